@@ -1,0 +1,312 @@
+//! What a harness file says, checked: the whole file ([`Description`]) and one study point of it ([`Harness`]).
+//!
+//! Values in a [`Harness`] are numbers in SI units; names are plain strings. Nothing here knows an equation.
+
+use quantity::{Dimension, Quantity};
+use std::collections::BTreeMap;
+
+use crate::kind::Kind;
+
+/// What kind of axis this is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AxisKind {
+    /// The builder's pick.
+    Choice,
+    /// What the vehicle meets; verdicts take the worst case over it.
+    Condition,
+}
+
+/// One axis of the study with the names of its options or cases, in the file's order.
+#[derive(Clone, Debug)]
+pub struct Axis {
+    /// The axis' name.
+    pub name: String,
+    /// Choice or condition.
+    pub kind: AxisKind,
+    /// Names of the options or cases.
+    pub points: Vec<String>,
+    /// Index into `points` of the option that others are compared with; `Some` for exactly one choice.
+    pub baseline: Option<usize>,
+}
+
+/// The harness at one study point: every `let`, `set` and override applied, every value a number.
+#[derive(Clone, Debug)]
+pub struct Harness {
+    /// The title after `harness`.
+    pub title: String,
+    /// Parts in the file's order, those of the chosen options and cases included.
+    pub parts: Vec<Part>,
+    /// Test points in the file's order.
+    pub testpoints: Vec<Testpoint>,
+    /// Named readings in the file's order.
+    pub readings: Vec<Reading>,
+    /// Requirements in the file's order.
+    pub requirements: Vec<Requirement>,
+    /// Transient runs in the file's order; never empty where a reading needs one.
+    pub transients: Vec<Transient>,
+}
+
+/// A part between two nodes.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub kind: Kind,
+    /// Node on the left of the arrow.
+    pub left: String,
+    /// Node on the right of the arrow.
+    pub right: String,
+    /// The properties that the file states, by name. Defaults are not filled in: they are physics.
+    pub properties: BTreeMap<String, Value>,
+}
+
+/// A property's value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A number in SI units, with its tolerance where the file gives one.
+    Number(Quantity, Option<Tolerance>),
+    /// `A .. B`.
+    Range(Quantity, Quantity),
+    /// `[x: y, …]`, for a throttle or a source's points.
+    Points(Vec<(Quantity, Quantity)>),
+    /// A word such as `li_ion`.
+    Word(String),
+    /// A quoted text.
+    Text(String),
+}
+
+/// How far a value may lie from its nominal.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Tolerance {
+    /// As a fraction of the value.
+    Relative(f64),
+    /// In the value's own unit (SI).
+    Absolute(f64),
+}
+
+impl Part {
+    /// The number given for `property`, in SI units.
+    #[must_use]
+    pub fn number(&self, property: &str) -> Option<f64> {
+        match self.properties.get(property) {
+            Some(Value::Number(quantity, _)) => Some(quantity.value),
+            _ => None,
+        }
+    }
+
+    /// The word given for `property`.
+    #[must_use]
+    pub fn word(&self, property: &str) -> Option<&str> {
+        match self.properties.get(property) {
+            Some(Value::Word(word)) => Some(word),
+            _ => None,
+        }
+    }
+
+    /// The range given for `property`, in SI units.
+    #[must_use]
+    pub fn range(&self, property: &str) -> Option<(f64, f64)> {
+        match self.properties.get(property) {
+            Some(Value::Range(low, high)) => Some((low.value, high.value)),
+            _ => None,
+        }
+    }
+}
+
+/// A place where the waveform is looked at.
+#[derive(Clone, Debug)]
+pub struct Testpoint {
+    /// Its name.
+    pub name: String,
+    /// What is looked at.
+    pub signal: Signal,
+    /// Corner frequency in hertz of the single-pole low-pass before the screen.
+    pub bandwidth: Option<f64>,
+}
+
+impl Testpoint {
+    /// The dimension of what is looked at.
+    #[must_use]
+    pub fn dimension(&self) -> Dimension {
+        match self.signal {
+            Signal::NodeVoltage(..) | Signal::PartVoltage(_) => Dimension::VOLTAGE,
+            Signal::PartCurrent(_) => Dimension::CURRENT,
+            Signal::PartPower(_) => Dimension::POWER,
+            Signal::PartFlux(_) => Dimension::FLUX,
+        }
+    }
+}
+
+/// What a test point looks at; signs as the language defines them.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Signal {
+    /// Voltage of the first node against the second (default `gnd`).
+    NodeVoltage(String, Option<String>),
+    /// Voltage across a part.
+    PartVoltage(String),
+    /// Current through a part.
+    PartCurrent(String),
+    /// Power absorbed (delivered, for parts that push) by a part.
+    PartPower(String),
+    /// Flux linkage of a coil.
+    PartFlux(String),
+}
+
+/// A named reading.
+#[derive(Clone, Debug)]
+pub struct Reading {
+    /// Its name.
+    pub name: String,
+    /// What to compute.
+    pub expression: Expression,
+    /// Dimension of the result.
+    pub dimension: Dimension,
+    /// Name of the transient it reads; `None` is the first.
+    pub transient: Option<String>,
+    /// Window of time in seconds; `None` is the whole span (one period where steady).
+    pub window: Option<(f64, f64)>,
+}
+
+/// Arithmetic over measures. Dimensions have been checked.
+#[derive(Clone, Debug)]
+pub enum Expression {
+    /// A constant in SI units.
+    Number(Quantity),
+    /// Another reading by name.
+    Reading(String),
+    /// Something measured on a waveform or a part.
+    Measure(Measure),
+    /// `-x`.
+    Negate(Box<Expression>),
+    /// `x + y` and so on.
+    Binary(BinaryOperator, Box<Expression>, Box<Expression>),
+    /// `min(x, y)`, `sqrt(x)` and so on.
+    Call(Function, Vec<Expression>),
+}
+
+/// Operators of arithmetic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum BinaryOperator {
+    Add,
+    Subtract,
+    Multiply,
+    Divide,
+    Power,
+}
+
+/// Functions of arithmetic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Function {
+    Min,
+    Max,
+    Sqrt,
+    Abs,
+    Sin,
+    Cos,
+    Exp,
+    Ln,
+    Log10,
+}
+
+/// Something measured; names are test points unless said otherwise.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Measure {
+    /// Time average.
+    Mean(String),
+    /// Least value.
+    Minimum(String),
+    /// Greatest value.
+    Maximum(String),
+    /// Greatest absolute value.
+    Peak(String),
+    /// Greatest less least value.
+    PeakToPeak(String),
+    /// Root of the mean square.
+    Rms(String),
+    /// Root of the mean square of the departure from the mean.
+    RmsAc(String),
+    /// Value at a time in seconds.
+    At(String, f64),
+    /// Time in seconds of the greatest value.
+    TimeOfMaximum(String),
+    /// Peak amplitude of the n-th harmonic, of the common period or of the named drive's PWM.
+    Harmonic {
+        /// Test point.
+        testpoint: String,
+        /// Drive whose PWM frequency is the first harmonic; the common period's where `None`.
+        drive: Option<String>,
+        /// Order, from 1.
+        order: u32,
+    },
+    /// Rms inside a band of frequencies in hertz.
+    Band(String, f64, f64),
+    /// 20 log10(rms_ac(p) / rms_ac(q)) in dB.
+    Attenuation(String, String),
+    /// Share of a coil's inductance that is gone at its peak current; the name is a part's.
+    Saturation(String),
+}
+
+/// A limit on a reading.
+#[derive(Clone, Debug)]
+pub struct Requirement {
+    /// As written, white space folded: `noise < 60 mV`.
+    pub text: String,
+    /// Why it matters, if the file says so.
+    pub why: Option<String>,
+    /// The left side, read like a reading.
+    pub reading: Reading,
+    /// How both sides compare.
+    pub comparison: Comparison,
+    /// The right side in SI units.
+    pub limit: Quantity,
+}
+
+/// A comparison.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Comparison {
+    Less,
+    LessOrEqual,
+    Greater,
+    GreaterOrEqual,
+}
+
+impl Comparison {
+    /// Whether `left` compares so with `right`.
+    #[must_use]
+    pub fn holds(self, left: f64, right: f64) -> bool {
+        match self {
+            Self::Less => left < right,
+            Self::LessOrEqual => left <= right,
+            Self::Greater => left > right,
+            Self::GreaterOrEqual => left >= right,
+        }
+    }
+}
+
+/// One run in time.
+#[derive(Clone, Debug)]
+pub struct Transient {
+    /// Its name, if it has one.
+    pub name: Option<String>,
+    /// Span in seconds.
+    pub span: f64,
+    /// Where it starts.
+    pub start: Start,
+    /// Spacing of recorded points in seconds, if given.
+    pub record: Option<f64>,
+}
+
+/// Where a transient starts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Start {
+    /// The periodic steady state.
+    Steady,
+    /// The DC operating point with every drive and generator drawing nothing.
+    Operating,
+    /// Everything discharged; batteries step at t = 0.
+    Rest,
+}

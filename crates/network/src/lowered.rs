@@ -1,0 +1,73 @@
+//! What the lowering of one study point gives: the network, and how parts and test points are found in it.
+
+use crate::primitive::{BranchIndex, Network, NodeIndex, Term};
+use crate::waveform::period::Period;
+use language::Kind;
+use parts::flux_law::FluxLaw;
+
+/// A weighted sum of node voltages and branch currents.
+pub type Sum = Vec<(f64, Term)>;
+
+/// One study point as a network, with what is needed to read results in the user's terms.
+#[derive(Clone, Debug)]
+pub struct Lowered {
+    /// The network; its `probes` are empty, the study adds what it wants to see.
+    pub network: Network,
+    /// One entry a part, in the harness' order.
+    pub parts: Vec<LoweredPart>,
+    /// Defaults and simplifications that were taken, as sentences: `eye: input capacitance 10 uF with 0.2 ohm`.
+    pub assumptions: Vec<String>,
+    /// Remarks on values outside a model's range or on models that had to guess.
+    pub warnings: Vec<Warning>,
+    /// Periods of all periodic sources that are on.
+    pub periods: Vec<Period>,
+    /// Whether a source is neither constant nor periodic, so that no steady state exists.
+    pub aperiodic: Option<String>,
+}
+
+/// Something the user should know.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Warning {
+    /// Stable code, words joined by `_`.
+    pub code: &'static str,
+    /// One or two plain sentences: what, how much, what to try.
+    pub text: String,
+}
+
+/// Where a part is found in the network; signs as the language defines them.
+#[derive(Clone, Debug)]
+pub struct LoweredPart {
+    /// Its name in the harness.
+    pub name: String,
+    /// What it is.
+    pub kind: Kind,
+    /// Node left of the arrow.
+    pub left: NodeIndex,
+    /// Node right of the arrow.
+    pub right: NodeIndex,
+    /// Its voltage.
+    pub voltage: Sum,
+    /// Its current; absorbed for parts that draw, delivered for parts that push.
+    pub current: Sum,
+    /// A coil's inductor branch with its law.
+    pub inductor: Option<(BranchIndex, FluxLaw)>,
+    /// Voltage across a capacitor's own charge (between its inner terminals), for its rating.
+    pub charge_voltage: Option<Sum>,
+    /// What it withstands and needs.
+    pub limits: Limits,
+}
+
+/// Limits that the harness states for a part.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Limits {
+    /// Greatest voltage of a capacitor in volt.
+    pub rated_voltage: Option<f64>,
+    /// Greatest rms ripple current of a capacitor in ampere.
+    pub ripple_rating: Option<f64>,
+    /// Least and greatest supply voltage of a camera in volt.
+    pub supply_range: Option<(f64, f64)>,
+    /// Whether the part draws a constant current (or power) with no capacitance across it.
+    pub bare_constant_load: bool,
+    /// PWM frequency of a drive in hertz, when it switches (duty neither 0 nor 100 %).
+    pub pwm: Option<f64>,
+}

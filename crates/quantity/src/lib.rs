@@ -1,0 +1,22 @@
+//! Numbers with a physical dimension: reading and printing units, IEC 60062 value codes.
+//!
+//! Nothing in here is electrical: a unit is a name for a power product of SI base units.
+
+mod dimension;
+mod print;
+mod unit;
+mod value_code;
+
+pub use dimension::Dimension;
+pub use print::{engineering, engineering_with};
+pub use unit::{UnitError, parse_unit};
+pub use value_code::{looks_like_value_code, parse_value_code};
+
+/// A number in SI units with its dimension.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quantity {
+    /// The value in coherent SI units of `dimension` (a ratio as a fraction, decibel in dB, AWG as its gauge number).
+    pub value: f64,
+    /// What kind of quantity this is.
+    pub dimension: Dimension,
+}

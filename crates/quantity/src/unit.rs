@@ -1,0 +1,1 @@
+//! Unit symbols with SI prefixes.

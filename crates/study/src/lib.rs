@@ -1,0 +1,3 @@
+//! study
+
+pub mod result;

@@ -1,0 +1,122 @@
+//! What a study found: plain data for tables, pictures, sentences and JSON.
+
+use language::description::{Axis, Comparison as Comparator};
+use quantity::Dimension;
+
+/// Every run of a comparison.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    /// Title of the harness.
+    pub harness: String,
+    /// Axes in the file's order.
+    pub axes: Vec<Axis>,
+    /// Runs in the order of the product of axes, the last axis fastest.
+    pub runs: Vec<Run>,
+    /// Test points in the file's order.
+    pub testpoints: Vec<TestpointInfo>,
+    /// Assumptions taken, as sentences, each once.
+    pub assumptions: Vec<String>,
+    /// Cautions that fit this harness, as short sentences.
+    pub cautions: Vec<String>,
+}
+
+/// A test point's heading.
+#[derive(Clone, Debug)]
+pub struct TestpointInfo {
+    /// Its name.
+    pub name: String,
+    /// What is looked at, in words: `voltage(cam)`.
+    pub signal: String,
+    /// Dimension of the signal.
+    pub dimension: Dimension,
+    /// Bandwidth in hertz.
+    pub bandwidth: Option<f64>,
+}
+
+/// One study point.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// Index of the option or case on each axis.
+    pub at: Vec<usize>,
+    /// Named readings in the file's order.
+    pub readings: Vec<ReadingResult>,
+    /// Requirements in the file's order.
+    pub requirements: Vec<RequirementResult>,
+    /// Test points in the file's order; `None` where one names a part that is absent here.
+    pub testpoints: Vec<Option<TestpointResult>>,
+    /// Coils with a saturation law or a stated limit, at their peak current.
+    pub coils: Vec<CoilState>,
+    /// What the user should know, worst first.
+    pub warnings: Vec<network::lowered::Warning>,
+    /// Why there is no result, in a sentence or two; then the lists above hold null values.
+    pub error: Option<String>,
+}
+
+/// Value of a named reading.
+#[derive(Clone, Debug)]
+pub struct ReadingResult {
+    /// Its name.
+    pub name: String,
+    /// Value in SI units; `None` where a part is absent or the value is not finite.
+    pub value: Option<f64>,
+    /// Its dimension.
+    pub dimension: Dimension,
+    /// For a peak-to-peak of a band-limited test point: the same without the limit.
+    pub unlimited: Option<f64>,
+}
+
+/// Verdict on a requirement.
+#[derive(Clone, Debug)]
+pub struct RequirementResult {
+    /// As written.
+    pub text: String,
+    /// Why it matters.
+    pub why: Option<String>,
+    /// Whether it holds; `None` where its value is missing.
+    pub met: Option<bool>,
+    /// The left side in SI units.
+    pub value: Option<f64>,
+    /// The comparison.
+    pub comparison: Comparator,
+    /// The right side in SI units.
+    pub limit: f64,
+    /// Dimension of both sides.
+    pub dimension: Dimension,
+}
+
+/// What was seen at a test point.
+#[derive(Clone, Debug)]
+pub struct TestpointResult {
+    /// Time average.
+    pub mean: f64,
+    /// Least value.
+    pub minimum: f64,
+    /// Greatest value.
+    pub maximum: f64,
+    /// Root of the mean square departure from the mean.
+    pub rms_ac: f64,
+    /// The whole span that readings cover, thinned so that extremes stay.
+    pub overview: Trace,
+    /// Two or three PWM periods around the greatest excursion, in full detail.
+    pub detail: Trace,
+}
+
+/// A waveform to draw: straight lines between points; times in seconds, not decreasing.
+#[derive(Clone, Debug, Default)]
+pub struct Trace {
+    /// (time, value) pairs.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// A coil at its peak current.
+#[derive(Clone, Debug)]
+pub struct CoilState {
+    /// Name of the part.
+    pub part: String,
+    /// Greatest absolute current in ampere.
+    pub peak_current: f64,
+    /// Inductance left there as a fraction of the initial one.
+    pub inductance_left: f64,
+    /// That inductance in henry.
+    pub inductance: f64,
+}
