@@ -82,6 +82,8 @@ pub struct RequirementResult {
     pub limit: f64,
     /// Dimension of both sides.
     pub dimension: Dimension,
+    /// Names of the test points that the left side reads, through named readings too, each once.
+    pub testpoints: Vec<String>,
 }
 
 /// What was seen at a test point.
