@@ -2,14 +2,18 @@
 //!
 //! Nothing in here is electrical: a unit is a name for a power product of SI base units.
 
+mod arithmetic;
 mod dimension;
 mod print;
 mod unit;
+mod unit_hint;
+mod unit_table;
 mod value_code;
 
 pub use dimension::Dimension;
-pub use print::{engineering, engineering_with};
-pub use unit::{UnitError, parse_unit};
+pub use print::{engineering, unit_symbol};
+pub use unit::{Unit, UnitError, parse_unit};
+pub use unit_table::unit_name;
 pub use value_code::{looks_like_value_code, parse_value_code};
 
 /// A number in SI units with its dimension.
