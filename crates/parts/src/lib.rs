@@ -1,5 +1,25 @@
 //! Physics of the parts one can buy, wind or cut: each gives its electrical equivalent and its limits.
+//!
+//! A part's file holds what a user may say of it, with `None` for what is left open, and the equivalent that follows:
+//! plain SI numbers and laws, with a sentence for every default that was taken (as [`wire::Equivalent::assumptions`]) and a
+//! [`Mistake`] where what was said contradicts itself or physics.
 
+pub mod battery;
+pub mod camera;
+pub mod capacitor;
 pub mod charge_law;
+pub mod chemistry;
+pub mod coil;
+pub mod conductor;
+pub mod copper;
 pub mod current_law;
+pub mod drive;
 pub mod flux_law;
+pub mod generator;
+pub mod load;
+mod mistake;
+pub mod ring;
+pub mod supply;
+pub mod wire;
+
+pub use mistake::Mistake;

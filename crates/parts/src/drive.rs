@@ -1,0 +1,254 @@
+//! A vehicle's drive: motors behind pulse-width modulated controllers, as the current that they draw.
+
+use crate::mistake::{Checks, Mistake, shown, with_unit};
+
+/// Duration in seconds of an edge where nothing is said: a driver with a gate resistor (from memory, 50 to 500 ns).
+pub const DEFAULT_EDGE: f64 = 200e-9;
+
+/// Commutations a revolution for each pair of poles: six steps of 60 electrical degrees.
+const COMMUTATIONS: f64 = 6.0;
+
+/// What is said of a drive.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drive {
+    /// Current in ampere drawn by each motor while on.
+    pub current: f64,
+    /// Number of motors.
+    pub motors: Option<f64>,
+    /// Pulse-width modulation frequency in hertz.
+    pub pwm: f64,
+    /// On-time as a fraction of the period.
+    pub duty: f64,
+    /// Duration of a rising edge in seconds.
+    pub rise: Option<f64>,
+    /// Duration of a falling edge in seconds.
+    pub fall: Option<f64>,
+    /// Phase of the first motor as a fraction of the period.
+    pub phase: Option<f64>,
+    /// Phase of each motor after the one before it.
+    pub stagger: Option<f64>,
+    /// Exponent n of on-current = current × duty^n.
+    pub current_exponent: Option<f64>,
+    /// Increase of the current over the on-time as a fraction of its mean.
+    pub ripple: Option<f64>,
+    /// Commutation frequency in hertz.
+    pub commutation: Option<f64>,
+    /// Depth of the commutation dip as a fraction.
+    pub commutation_depth: Option<f64>,
+    /// Speed of the motor in revolutions per second.
+    pub speed: Option<f64>,
+    /// Pairs of magnetic poles of the motor.
+    pub pole_pairs: Option<f64>,
+    /// Factor on duty against time in seconds.
+    pub throttle: Option<Vec<(f64, f64)>>,
+    /// Earliest time of the first rise in seconds.
+    pub starts: Option<f64>,
+}
+
+/// What the current's waveform is made of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Equivalent {
+    /// Number of motors.
+    pub motors: u32,
+    /// Duration of a rising edge in seconds.
+    pub rise: f64,
+    /// Duration of a falling edge in seconds.
+    pub fall: f64,
+    /// Commutation frequency in hertz and depth of its dip.
+    pub commutation: Option<(f64, f64)>,
+    /// Whether there are edges again and again (duty neither 0 nor 100 %).
+    pub switches: bool,
+    /// Defaults that were taken, as sentences.
+    pub assumptions: Vec<String>,
+    /// Remarks on values that have no effect or look odd.
+    pub remarks: Vec<String>,
+}
+
+impl Drive {
+    /// The equivalent, or every mistake.
+    pub fn equivalent(&self) -> Result<Equivalent, Vec<Mistake>> {
+        let mut checks = Checks::default();
+        checks.not_negative("current", Some(self.current));
+        checks.whole("motors", self.motors);
+        checks.positive("pwm", Some(self.pwm));
+        checks.fraction("duty", Some(self.duty));
+        checks.not_negative("rise", self.rise);
+        checks.not_negative("fall", self.fall);
+        checks.not_negative("current_exponent", self.current_exponent);
+        checks.not_negative("commutation", self.commutation);
+        checks.fraction("commutation_depth", self.commutation_depth);
+        checks.not_negative("rpm", self.speed);
+        checks.whole("pole_pairs", self.pole_pairs);
+        checks.not_negative("starts", self.starts);
+        self.check_ripple(&mut checks);
+        self.check_commutation(&mut checks);
+        self.check_throttle(&mut checks);
+        let switches = self.throttle.is_some() || (self.duty > 0.0 && self.duty < 1.0);
+        let (rise, fall) = (self.rise.unwrap_or(DEFAULT_EDGE), self.fall.unwrap_or(DEFAULT_EDGE));
+        if switches && !checks.failed() {
+            self.check_edge("rise", rise, &mut checks);
+            self.check_edge("fall", fall, &mut checks);
+        }
+        let assumptions = self.assumptions(switches);
+        let remarks = self.remarks(rise, fall, switches);
+        checks.finish(|| Equivalent {
+            motors: self.motors.unwrap_or(1.0) as u32,
+            rise,
+            fall,
+            commutation: self.commutation(),
+            switches,
+            assumptions,
+            remarks,
+        })
+    }
+
+    fn commutation(&self) -> Option<(f64, f64)> {
+        let by_speed = self.speed.zip(self.pole_pairs).map(|(speed, pairs)| COMMUTATIONS * speed * pairs);
+        self.commutation
+            .or(by_speed)
+            .filter(|&frequency| frequency > 0.0)
+            .zip(self.commutation_depth.filter(|&depth| depth > 0.0))
+    }
+
+    fn assumptions(&self, switches: bool) -> Vec<String> {
+        let edges = [("rise", self.rise), ("fall", self.fall)];
+        let left_out: Vec<&str> = edges.iter().filter(|edge| edge.1.is_none()).map(|edge| edge.0).collect();
+        if left_out.is_empty() || !switches {
+            return Vec::new();
+        }
+        vec![format!("{} {}", left_out.join(" and "), with_unit(DEFAULT_EDGE, "s"))]
+    }
+
+    fn remarks(&self, rise: f64, fall: f64, switches: bool) -> Vec<String> {
+        let mut remarks = Vec::new();
+        let frequency = self.commutation.is_some() || self.speed.is_some();
+        if frequency != self.commutation_depth.is_some() {
+            remarks.push(
+                "commutation needs both a frequency and `commutation_depth`; one alone has no effect"
+                    .to_owned(),
+            );
+        }
+        let (on, off) = (self.duty / self.pwm, (1.0 - self.duty) / self.pwm);
+        if switches && self.throttle.is_none() && (rise > on || fall > off) {
+            remarks.push(format!(
+                "the edges ({} and {}) are longer than the on or off time ({} and {}) and overlap",
+                with_unit(rise, "s"),
+                with_unit(fall, "s"),
+                with_unit(on, "s"),
+                with_unit(off, "s")
+            ));
+        }
+        remarks
+    }
+
+    fn check_ripple(&self, checks: &mut Checks) {
+        if let Some(ripple) = self.ripple.filter(|ripple| !(0.0..=2.0).contains(ripple)) {
+            checks.add(
+                "ripple",
+                format!("`ripple` is {} %, but it must be 0 % to 200 %", shown(ripple * 100.0)),
+                "it is the rise of the current over the on-time, as a share of its mean",
+            );
+        }
+    }
+
+    fn check_commutation(&self, checks: &mut Checks) {
+        if self.speed.is_some() != self.pole_pairs.is_some() {
+            checks.add(
+                "rpm",
+                "`rpm` and `pole_pairs` go together",
+                "give both, or the commutation frequency as `commutation`",
+            );
+        }
+        if self.commutation.is_some() && self.speed.is_some() {
+            checks.add(
+                "commutation",
+                "both `commutation` and `rpm` are given, and each fixes the commutation frequency",
+                "keep one of them",
+            );
+        }
+    }
+
+    fn check_throttle(&self, checks: &mut Checks) {
+        for &(time, factor) in self.throttle.iter().flatten() {
+            if !(factor.is_finite() && factor >= 0.0 && factor * self.duty <= 1.0 + 1e-12) {
+                checks.add(
+                    "throttle",
+                    format!(
+                        "`throttle` at {} makes a duty of {} %",
+                        with_unit(time, "s"),
+                        shown(factor * self.duty * 100.0)
+                    ),
+                    "throttle multiplies `duty`, and the product must be 0 % to 100 %",
+                );
+            }
+        }
+    }
+
+    fn check_edge(&self, property: &'static str, edge: f64, checks: &mut Checks) {
+        let period = 1.0 / self.pwm;
+        if edge > period {
+            checks.add(
+                property,
+                format!(
+                    "an edge of {} doesn't fit into a period of {}",
+                    with_unit(edge, "s"),
+                    with_unit(period, "s")
+                ),
+                "edges of motor drivers last some 50 ns to 1 us; check the unit, or lower `pwm`",
+            );
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tracks() -> Drive {
+        Drive { current: 9.0, pwm: 20e3, duty: 0.6, ..Drive::default() }
+    }
+
+    #[test]
+    fn left_out_edges_are_200_nanoseconds() {
+        let equivalent = tracks().equivalent().unwrap();
+        assert_eq!((equivalent.rise, equivalent.fall, equivalent.motors), (200e-9, 200e-9, 1));
+        assert_eq!(equivalent.assumptions, ["rise and fall 200 ns"]);
+        assert!(equivalent.switches && equivalent.remarks.is_empty());
+    }
+
+    #[test]
+    fn commutation_from_speed() {
+        // 6000 rpm with 7 pole pairs: 100 Hz × 7 electrical revolutions × 6 steps.
+        let drive =
+            Drive { speed: Some(100.0), pole_pairs: Some(7.0), commutation_depth: Some(0.05), ..tracks() };
+        assert_eq!(drive.equivalent().unwrap().commutation, Some((4200.0, 0.05)));
+    }
+
+    #[test]
+    fn a_drive_at_its_ends_does_not_switch() {
+        for duty in [0.0, 1.0] {
+            let equivalent = Drive { duty, ..tracks() }.equivalent().unwrap();
+            assert!(!equivalent.switches && equivalent.assumptions.is_empty());
+        }
+    }
+
+    #[test]
+    fn overlapping_edges_are_remarked_and_endless_ones_refused() {
+        let slow = Drive { fall: Some(25e-6), ..tracks() };
+        assert_eq!(slow.equivalent().unwrap().remarks.len(), 1);
+        let endless = Drive { fall: Some(1.0), ..tracks() };
+        assert_eq!(endless.equivalent().unwrap_err()[0].property, "fall");
+    }
+
+    #[test]
+    fn contradictions_are_told() {
+        let property = |drive: Drive| drive.equivalent().unwrap_err()[0].property;
+        assert_eq!(property(Drive { duty: 1.2, ..tracks() }), "duty");
+        assert_eq!(property(Drive { motors: Some(1.5), ..tracks() }), "motors");
+        assert_eq!(property(Drive { speed: Some(10.0), ..tracks() }), "rpm");
+        assert_eq!(property(Drive { ripple: Some(3.0), ..tracks() }), "ripple");
+        assert_eq!(property(Drive { throttle: Some(vec![(0.0, 2.0)]), ..tracks() }), "throttle");
+        let both = Drive { speed: Some(1.0), pole_pairs: Some(1.0), commutation: Some(6.0), ..tracks() };
+        assert_eq!(property(both), "commutation");
+    }
+}
