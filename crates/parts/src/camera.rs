@@ -18,6 +18,8 @@ pub struct Camera {
     pub current: f64,
     /// Least and greatest supply voltage in volt.
     pub supply: Option<(f64, f64)>,
+    /// Voltage in volt under which it draws in proportion to the voltage; the least supply voltage where not given.
+    pub below: Option<f64>,
     /// What lies beside the current.
     pub input: Input,
 }
@@ -27,6 +29,7 @@ impl Camera {
     pub fn equivalent(&self) -> Result<Equivalent, Vec<Mistake>> {
         let mut checks = Checks::default();
         checks.not_negative("current", Some(self.current));
+        checks.positive("below", self.below);
         self.input.check(&mut checks);
         if let Some((low, high)) = self.supply.filter(|&(low, high)| !(low >= 0.0 && high > low)) {
             checks.add(
@@ -37,8 +40,8 @@ impl Camera {
         }
         let mut assumptions = Vec::new();
         let (input_capacitance, input_esr) = self.capacitor(&mut assumptions);
-        let threshold =
-            self.supply.map(|range| range.0).filter(|&low| low > 0.0).unwrap_or(DEFAULT_THRESHOLD);
+        let least = self.supply.map(|range| range.0).filter(|&low| low > 0.0);
+        let threshold = self.below.or(least).unwrap_or(DEFAULT_THRESHOLD);
         checks.finish(|| Equivalent {
             draw: Draw::Law(CurrentLaw::Constant { current: self.current, threshold }),
             input_capacitance,
@@ -78,6 +81,10 @@ mod tests {
         assert_eq!((law.current(9.0), law.current(4.5)), (0.16, 0.08));
         let Draw::Law(law) = Camera { supply: None, ..eye() }.equivalent().unwrap().draw else { panic!() };
         assert_eq!(law.threshold(), 1.0);
+        let Draw::Law(law) = Camera { below: Some(7.0), ..eye() }.equivalent().unwrap().draw else {
+            panic!()
+        };
+        assert_eq!(law.threshold(), 7.0);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::flux_law::FluxLaw;
 use crate::mistake::{Checks, Mistake, shown, with_unit};
+use crate::remark::Remark;
 
 /// Share of the inductance that is left in saturation where nothing is said: a ring of ferrite or powder keeps about the
 /// inductance of its winding in air (from memory: effective permeabilities of 50 to 100 fall to 1 or 2).
@@ -57,7 +58,7 @@ pub struct Equivalent {
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
     /// Remarks on values that have no effect or look odd.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Remark>,
 }
 
 impl Coil {
@@ -87,12 +88,12 @@ impl Coil {
         })
     }
 
-    fn law(&self, assumptions: &mut Vec<String>, remarks: &mut Vec<String>) -> Result<FluxLaw, Mistake> {
+    fn law(&self, assumptions: &mut Vec<String>, remarks: &mut Vec<Remark>) -> Result<FluxLaw, Mistake> {
         let initial = self.inductance;
         let stated = match (self.saturation_current, self.saturation_flux) {
             (None, None) => {
                 if self.residual.is_some() || self.drop.is_some() {
-                    remarks.push(NO_EFFECT.to_owned());
+                    remarks.push(Remark::new("saturation_without_effect", NO_EFFECT));
                 }
                 return Ok(FluxLaw::Linear { inductance: initial });
             }

@@ -1,6 +1,7 @@
 //! A vehicle's drive: motors behind pulse-width modulated controllers, as the current that they draw.
 
 use crate::mistake::{Checks, Mistake, shown, with_unit};
+use crate::remark::Remark;
 
 /// Duration in seconds of an edge where nothing is said: a driver with a gate resistor (from memory, 50 to 500 ns).
 pub const DEFAULT_EDGE: f64 = 200e-9;
@@ -61,7 +62,7 @@ pub struct Equivalent {
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
     /// Remarks on values that have no effect or look odd.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Remark>,
 }
 
 impl Drive {
@@ -103,7 +104,7 @@ impl Drive {
     }
 
     fn commutation(&self) -> Option<(f64, f64)> {
-        let by_speed = self.speed.zip(self.pole_pairs).map(|(speed, pairs)| COMMUTATIONS * speed * pairs);
+        let by_speed = self.speed.zip(self.pole_pairs).map(|(speed, pairs)| commutation(speed, pairs));
         self.commutation
             .or(by_speed)
             .filter(|&frequency| frequency > 0.0)
@@ -119,24 +120,25 @@ impl Drive {
         vec![format!("{} {}", left_out.join(" and "), with_unit(DEFAULT_EDGE, "s"))]
     }
 
-    fn remarks(&self, rise: f64, fall: f64, switches: bool) -> Vec<String> {
+    fn remarks(&self, rise: f64, fall: f64, switches: bool) -> Vec<Remark> {
         let mut remarks = Vec::new();
         let frequency = self.commutation.is_some() || self.speed.is_some();
         if frequency != self.commutation_depth.is_some() {
-            remarks.push(
-                "commutation needs both a frequency and `commutation_depth`; one alone has no effect"
-                    .to_owned(),
-            );
+            remarks.push(Remark::new(
+                "commutation_without_effect",
+                "commutation needs both a frequency and `commutation_depth`; one alone has no effect",
+            ));
         }
         let (on, off) = (self.duty / self.pwm, (1.0 - self.duty) / self.pwm);
         if switches && self.throttle.is_none() && (rise > on || fall > off) {
-            remarks.push(format!(
+            let text = format!(
                 "the edges ({} and {}) are longer than the on or off time ({} and {}) and overlap",
                 with_unit(rise, "s"),
                 with_unit(fall, "s"),
                 with_unit(on, "s"),
                 with_unit(off, "s")
-            ));
+            );
+            remarks.push(Remark::new("edges_overlap", text));
         }
         remarks
     }
@@ -200,6 +202,17 @@ impl Drive {
     }
 }
 
+/// Commutation frequency in hertz of a motor with `pole_pairs` at `speed` in revolutions per second.
+///
+/// Speeds are stated in revolutions per minute. Their number is recovered first, so that a round speed gives a round
+/// frequency: whether sources have a common period is a question about exact numbers.
+fn commutation(speed: f64, pole_pairs: f64) -> f64 {
+    let a_minute = speed * 60.0;
+    let rounded = (a_minute * 1e6).round() / 1e6;
+    let recovered = if (rounded - a_minute).abs() <= 1e-12 * a_minute { rounded } else { a_minute };
+    recovered * pole_pairs * COMMUTATIONS / 60.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -222,6 +235,8 @@ mod tests {
         let drive =
             Drive { speed: Some(100.0), pole_pairs: Some(7.0), commutation_depth: Some(0.05), ..tracks() };
         assert_eq!(drive.equivalent().unwrap().commutation, Some((4200.0, 0.05)));
+        // 1234 rpm is no finite decimal in hertz, but its commutations are: 1234 / 10.
+        assert_eq!(commutation(1234.0 / 60.0, 1.0), 123.4);
     }
 
     #[test]

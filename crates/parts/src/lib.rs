@@ -18,8 +18,10 @@ pub mod flux_law;
 pub mod generator;
 pub mod load;
 mod mistake;
+mod remark;
 pub mod ring;
 pub mod supply;
 pub mod wire;
 
 pub use mistake::Mistake;
+pub use remark::Remark;

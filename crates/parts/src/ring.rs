@@ -3,9 +3,13 @@
 use crate::conductor::{MU_0, area};
 use crate::copper;
 use crate::mistake::{Checks, Mistake, shown};
+use crate::remark::Remark;
 use std::f64::consts::PI;
 
 /// What is said of a ring and its winding. Lengths in metre.
+///
+/// The inductance takes `al` and `turns`, or `permeability`, the ring and `turns`; saturation takes `flux_density_limit`, the
+/// ring and `turns`; resistance takes `wire_diameter`, the ring and `turns`.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Ring {
     /// Outer diameter of the core.
@@ -38,8 +42,8 @@ pub struct Effective {
 /// What follows for the coil.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Equivalent {
-    /// Inductance at zero current in henry.
-    pub inductance: f64,
+    /// Inductance at zero current in henry, where `al` or `permeability` is given.
+    pub inductance: Option<f64>,
     /// Flux linkage of the saturated core in weber, where a flux density limit is given.
     pub saturation_flux: Option<f64>,
     /// Resistance of the winding at 20 °C in ohm, where the wire is given.
@@ -49,7 +53,7 @@ pub struct Equivalent {
     /// Turns that one layer holds, where the wire is given.
     pub turns_in_one_layer: Option<f64>,
     /// Remarks on a winding that is hard to make.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Remark>,
 }
 
 impl Effective {
@@ -103,80 +107,95 @@ impl Ring {
         if checks.failed() {
             return Err(checks.into_mistakes());
         }
-        let mut missing = |property, what: &str| {
-            checks.add(
-                property,
-                format!("a wound ring needs `{property}`, {what}"),
-                format!("add `{property}`"),
-            );
-        };
-        if self.outer.is_none() {
-            missing("outer", "its outer diameter");
-        }
-        if self.inner.is_none() {
-            missing("inner", "its inner diameter");
-        }
-        if self.height.is_none() {
-            missing("height", "its height");
-        }
-        if self.turns.is_none() {
-            missing("turns", "the number of turns");
-        }
-        if self.al.is_none() && self.permeability.is_none() {
-            missing(
-                "permeability",
-                "the material's initial permeability, or `al`, the maker's inductance factor",
-            );
-        }
-        let (Some(outer), Some(inner), Some(height), Some(turns)) =
-            (self.outer, self.inner, self.height, self.turns)
-        else {
-            return Err(checks.into_mistakes());
-        };
-        if inner >= outer {
-            checks.add("inner", "the inner diameter is not below the outer one", "swap `inner` and `outer`");
-        }
+        self.check_complete(&mut checks);
         if checks.failed() {
             return Err(checks.into_mistakes());
         }
-        self.wound(outer, inner, height, turns)
-    }
-
-    fn wound(&self, outer: f64, inner: f64, height: f64, turns: f64) -> Result<Equivalent, Vec<Mistake>> {
-        let effective = Effective::of_ring(outer, inner, height);
-        let factor = self.al.unwrap_or_else(|| MU_0 * self.permeability.unwrap_or(1.0) / effective.c1);
+        let turns = self.turns.unwrap_or(1.0);
         let mut equivalent = Equivalent {
-            inductance: factor * turns * turns,
-            saturation_flux: self.flux_density_limit.map(|limit| turns * limit * effective.area()),
+            inductance: self.al.map(|factor| factor * turns * turns),
+            saturation_flux: None,
             dcr: None,
             wire_length: None,
             turns_in_one_layer: None,
             remarks: Vec::new(),
         };
-        let Some(copper_diameter) = self.wire_diameter else { return Ok(equivalent) };
-        let overall = enamelled_diameter(copper_diameter);
-        if overall >= inner {
-            return Err(vec![Mistake::new(
-                "wire_diameter",
-                "the wire is thicker than the hole of the ring",
-                "take a thinner wire or a larger ring",
-            )]);
+        if let (Some(outer), Some(inner), Some(height)) = (self.outer, self.inner, self.height) {
+            let effective = Effective::of_ring(outer, inner, height);
+            let by_material =
+                self.permeability.map(|permeability| MU_0 * permeability / effective.c1 * turns * turns);
+            equivalent.inductance = equivalent.inductance.or(by_material);
+            equivalent.saturation_flux =
+                self.flux_density_limit.map(|limit| turns * limit * effective.area());
+            if let Some(copper_diameter) = self.wire_diameter {
+                wind(&mut equivalent, [outer, inner, height], turns, copper_diameter)
+                    .map_err(|mistake| vec![mistake])?;
+            }
         }
-        let one_layer = turns_in_one_layer(inner, overall);
-        if turns > one_layer {
-            equivalent.remarks.push(format!(
-                "{} turns need more than one layer, which holds {}: the real winding has more resistance and capacitance",
-                shown(turns),
-                shown(one_layer)
-            ));
-        }
-        let length = turns * turn_length(outer, inner, height, overall);
-        equivalent.dcr =
-            Some(copper::resistance(length, area(copper_diameter), copper::REFERENCE_TEMPERATURE));
-        equivalent.wire_length = Some(length);
-        equivalent.turns_in_one_layer = Some(one_layer);
         Ok(equivalent)
     }
+
+    fn check_complete(&self, checks: &mut Checks) {
+        let uses = [
+            (self.al.is_some(), "al"),
+            (self.permeability.is_some(), "permeability"),
+            (self.flux_density_limit.is_some(), "flux_density_limit"),
+            (self.wire_diameter.is_some(), "wire_diameter"),
+        ];
+        let wants_turns = uses.iter().find(|given| given.0);
+        if let Some((_, property)) = wants_turns.filter(|_| self.turns.is_none()) {
+            checks.add(
+                "turns",
+                format!("`{property}` needs the number of turns"),
+                "add `turns`, the times that the wire goes through the ring",
+            );
+        }
+        let ring = [(self.outer, "outer"), (self.inner, "inner"), (self.height, "height")];
+        let partly = ring.iter().any(|size| size.0.is_some());
+        let wants_ring = uses[1..].iter().any(|given| given.0);
+        for (_, property) in ring.into_iter().filter(|size| size.0.is_none() && (partly || wants_ring)) {
+            checks.add(
+                property,
+                format!("the ring's size is not complete without `{property}`"),
+                "give `outer` and `inner` diameter and `height`",
+            );
+        }
+        if self.outer.zip(self.inner).is_some_and(|(outer, inner)| inner >= outer) {
+            checks.add("inner", "the inner diameter is not below the outer one", "swap `inner` and `outer`");
+        }
+    }
+}
+
+/// Adds what follows from the wire.
+fn wind(
+    equivalent: &mut Equivalent,
+    ring: [f64; 3],
+    turns: f64,
+    copper_diameter: f64,
+) -> Result<(), Mistake> {
+    let [outer, inner, height] = ring;
+    let overall = enamelled_diameter(copper_diameter);
+    if overall >= inner {
+        return Err(Mistake::new(
+            "wire_diameter",
+            "the wire is thicker than the hole of the ring",
+            "take a thinner wire or a larger ring",
+        ));
+    }
+    let one_layer = turns_in_one_layer(inner, overall);
+    if turns > one_layer {
+        let text = format!(
+            "{} turns need more than one layer, which holds {}: the real winding has more resistance and capacitance",
+            shown(turns),
+            shown(one_layer)
+        );
+        equivalent.remarks.push(Remark::new("more_than_one_layer", text));
+    }
+    let length = turns * turn_length(outer, inner, height, overall);
+    equivalent.dcr = Some(copper::resistance(length, area(copper_diameter), copper::REFERENCE_TEMPERATURE));
+    equivalent.wire_length = Some(length);
+    equivalent.turns_in_one_layer = Some(one_layer);
+    Ok(())
 }
 
 /// Turns that lie side by side on the bore of a ring: circles of `wire` diameter touching a circle of `inner` diameter.
@@ -257,9 +276,9 @@ mod tests {
     #[test]
     fn inductance_grows_with_turns_squared() {
         // IEC 60205: A_L = mu0 mu_i / C1 = 2359.2 nH for R25.3 with mu_i = 2200.
-        assert!((ring().equivalent().unwrap().inductance / 235.92e-6 - 1.0).abs() < 1e-3);
+        assert!((ring().equivalent().unwrap().inductance.unwrap() / 235.92e-6 - 1.0).abs() < 1e-3);
         let by_factor = Ring { al: Some(523e-9), turns: Some(14.0), ..ring() };
-        assert!((by_factor.equivalent().unwrap().inductance - 523e-9 * 196.0).abs() < 1e-12);
+        assert!((by_factor.equivalent().unwrap().inductance.unwrap() - 523e-9 * 196.0).abs() < 1e-12);
     }
 
     #[test]
@@ -309,9 +328,19 @@ mod tests {
     }
 
     #[test]
+    fn a_factor_and_turns_are_enough_for_the_inductance() {
+        let bought = Ring { al: Some(100e-9), turns: Some(10.0), ..Ring::default() };
+        let equivalent = bought.equivalent().unwrap();
+        assert!((equivalent.inductance.unwrap() - 10e-6).abs() < 1e-15);
+        assert_eq!((equivalent.saturation_flux, equivalent.dcr), (None, None));
+    }
+
+    #[test]
     fn what_a_ring_lacks_is_all_told() {
-        let bare = Ring { outer: Some(25e-3), ..Ring::default() };
-        assert_eq!(bare.equivalent().unwrap_err().len(), 4);
+        let bare = Ring { permeability: Some(2000.0), outer: Some(25e-3), ..Ring::default() };
+        let properties: Vec<_> =
+            bare.equivalent().unwrap_err().iter().map(|mistake| mistake.property).collect();
+        assert_eq!(properties, ["turns", "inner", "height"]);
         let inverted = Ring { inner: Some(30e-3), ..ring() };
         assert_eq!(inverted.equivalent().unwrap_err()[0].property, "inner");
         let thick = Ring { wire_diameter: Some(15e-3), ..ring() };
