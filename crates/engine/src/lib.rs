@@ -1,1 +1,32 @@
-//! engine
+//! The engine: modified nodal analysis of a network of primitive branches, in time.
+//!
+//! It solves d/dt q(x) + f(x) + s(t) = 0, where x holds the node voltages and the currents of voltage sources and
+//! inductors, q charges and flux linkages, f the currents of resistive branches, s the sources.
+//! Two independent roads lead through time:
+//!
+//! - the **exact road** ([`exact`]) for networks whose laws are straight lines: the state moves by the matrix exponential
+//!   from one corner of the sources to the next, and the periodic steady state is the solution of one linear system;
+//! - the **stepping road** ([`stepping`]) for everything else: TR-BDF2 with companion models and Newton's method.
+//!
+//! [`run`] picks the road; tests let one check the other. The engine knows primitive branches alone, never a product's
+//! name, a file or a unit.
+
+mod clock;
+pub mod equations;
+pub mod exact;
+pub mod failure;
+mod filter;
+pub mod integrator;
+pub mod observe;
+mod operating_point;
+mod periodic;
+mod probes;
+mod run;
+mod snapshot;
+pub mod stepping;
+mod structure;
+
+pub use failure::Failure;
+pub use observe::{Observer, Stretch};
+pub use operating_point::{DirectCurrent, operating_point};
+pub use run::{Method, Request, Start, Summary, run};

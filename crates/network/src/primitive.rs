@@ -4,7 +4,7 @@
 //! right through the branch. A voltage source imposes that voltage, a current source that current.
 
 use crate::waveform::Waveform;
-use parts::{charge_law::ChargeLaw, current_law::CurrentLaw, flux_law::FluxLaw};
+pub use parts::{charge_law::ChargeLaw, current_law::CurrentLaw, flux_law::FluxLaw};
 
 /// Index of a node; 0 is `gnd`.
 pub type NodeIndex = usize;

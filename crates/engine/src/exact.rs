@@ -1,0 +1,14 @@
+//! The exact road: where all laws are straight lines, the state moves by the matrix exponential from corner to corner.
+//!
+//! The independent inductor currents and capacitor voltages y obey y' = A y + B u + E u' with sources u that are straight
+//! lines between corners, so that over a piece of length h
+//! y(h) = y(0) + h phi1(Ah) (A y(0) + c0) + h^2 phi2(Ah) c1 with c0 = B u0 + E u', c1 = B u'
+//! (Hochbruck and Ostermann, Acta Numerica 19, 2010, equation 2.1 and on). No time step, no stiffness; ringing
+//! parasitics cost nothing.
+
+mod propagator;
+mod reduced;
+mod walk;
+
+pub(crate) use reduced::Reduced;
+pub(crate) use walk::{Outcome, Walk};

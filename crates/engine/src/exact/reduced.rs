@@ -1,0 +1,171 @@
+//! The network as y' = A y + B u + E u', and every probe as a straight function of y, u and u'.
+
+use crate::failure::Failure;
+use crate::probes::{Instant, Probes};
+use crate::snapshot::{Snapshot, State};
+use nalgebra::{DMatrix, DVector};
+use network::primitive::{Signal, Term};
+
+/// Rows that give signals from the state, the sources and their slopes.
+#[derive(Clone, Debug)]
+pub(crate) struct Rows {
+    pub(crate) state: DMatrix<f64>,
+    pub(crate) sources: DMatrix<f64>,
+    pub(crate) slopes: DMatrix<f64>,
+}
+
+/// How a probe is made of rows.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Made {
+    Row(usize),
+    Product(usize, usize),
+}
+
+/// The reduced equations. States are scaled by the root of their inductance or capacitance, so that their squares
+/// are energies and the norm of A is close to its fastest rate.
+#[derive(Clone, Debug)]
+pub(crate) struct Reduced {
+    pub(crate) a: DMatrix<f64>,
+    pub(crate) b: DMatrix<f64>,
+    pub(crate) e: DMatrix<f64>,
+    pub(crate) scale: DVector<f64>,
+    pub(crate) rows: Rows,
+    pub(crate) made: Vec<Made>,
+    /// Rows from here on are the voltages of the loads.
+    pub(crate) load_rows: usize,
+}
+
+impl Reduced {
+    /// Reads the matrices off the snapshot by feeding it unit vectors: everything there is linear.
+    pub(crate) fn new(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> Result<Self, Failure> {
+        let (signals, made, load_rows) = signals(snapshot, probes);
+        let states = snapshot.storage.free_inductors.len() + snapshot.storage.free_capacitors.len();
+        let sources = snapshot.extended_sources();
+        let scale = scale(snapshot);
+        let mut reduced = Self {
+            a: DMatrix::zeros(states, states),
+            b: DMatrix::zeros(states, sources),
+            e: DMatrix::zeros(states, sources),
+            rows: Rows {
+                state: DMatrix::zeros(signals.len(), states),
+                sources: DMatrix::zeros(signals.len(), sources),
+                slopes: DMatrix::zeros(signals.len(), sources),
+            },
+            made,
+            load_rows,
+            scale,
+        };
+        let (no_state, no_sources) = (vec![0.0; states], vec![0.0; sources]);
+        let unit = |size: usize, index: usize, value: f64| {
+            let mut vector = vec![0.0; size];
+            vector[index] = value;
+            vector
+        };
+        for k in 0..states {
+            let state = unit(states, k, 1.0 / reduced.scale[k]);
+            let (slopes, values) = respond(snapshot, probes, &signals, &state, &no_sources, &no_sources);
+            reduced.a.set_column(k, &slopes.component_mul(&reduced.scale));
+            reduced.rows.state.set_column(k, &values);
+        }
+        for k in 0..sources {
+            let one = unit(sources, k, 1.0);
+            let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &one, &no_sources);
+            reduced.b.set_column(k, &slopes.component_mul(&reduced.scale));
+            reduced.rows.sources.set_column(k, &values);
+            let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &no_sources, &one);
+            reduced.e.set_column(k, &slopes.component_mul(&reduced.scale));
+            reduced.rows.slopes.set_column(k, &values);
+        }
+        Ok(reduced)
+    }
+
+    /// Values of all rows.
+    pub(crate) fn values(
+        &self,
+        y: &DVector<f64>,
+        sources: &DVector<f64>,
+        slopes: &DVector<f64>,
+    ) -> DVector<f64> {
+        let mut values = &self.rows.state * y;
+        values.gemv(1.0, &self.rows.sources, sources, 1.0);
+        values.gemv(1.0, &self.rows.slopes, slopes, 1.0);
+        values
+    }
+
+    /// Value of probe `index` from the rows' values.
+    pub(crate) fn probe(&self, index: usize, rows: &DVector<f64>) -> f64 {
+        match self.made[index] {
+            Made::Row(row) => rows[row],
+            Made::Product(a, b) => rows[a] * rows[b],
+        }
+    }
+}
+
+/// A row to be read off: a sum of terms, or an inductor's flux.
+enum RowSignal {
+    Sum(Vec<(f64, Term)>),
+    Flux(Signal),
+}
+
+fn signals(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> (Vec<RowSignal>, Vec<Made>, usize) {
+    let (mut rows, mut made) = (Vec::new(), Vec::new());
+    for probe in probes.list() {
+        match &probe.signal {
+            Signal::Linear(terms) => {
+                made.push(Made::Row(rows.len()));
+                rows.push(RowSignal::Sum(terms.clone()));
+            }
+            Signal::Product(a, b) => {
+                made.push(Made::Product(rows.len(), rows.len() + 1));
+                rows.push(RowSignal::Sum(a.clone()));
+                rows.push(RowSignal::Sum(b.clone()));
+            }
+            flux @ Signal::Flux(..) => {
+                made.push(Made::Row(rows.len()));
+                rows.push(RowSignal::Flux(flux.clone()));
+            }
+        }
+    }
+    let load_rows = rows.len();
+    for (ends, _) in &snapshot.equations.loads {
+        let terms = vec![(1.0, Term::NodeVoltage(ends.left)), (-1.0, Term::NodeVoltage(ends.right))];
+        rows.push(RowSignal::Sum(terms));
+    }
+    (rows, made, load_rows)
+}
+
+fn scale(snapshot: &Snapshot<'_, '_>) -> DVector<f64> {
+    let storage = &snapshot.storage;
+    let inductances = storage.free_inductors.iter().map(|k| snapshot.inductances()[*k]);
+    let capacitances = storage.free_capacitors.iter().map(|k| snapshot.capacitances()[*k]);
+    let all: Vec<f64> = inductances.chain(capacitances).map(f64::sqrt).collect();
+    DVector::from_vec(all)
+}
+
+fn respond(
+    snapshot: &Snapshot<'_, '_>,
+    probes: &Probes<'_, '_>,
+    signals: &[RowSignal],
+    free: &[f64],
+    sources: &[f64],
+    slopes: &[f64],
+) -> (DVector<f64>, DVector<f64>) {
+    let state: State = snapshot.complete(free, sources);
+    let solution = snapshot.solve(&state, sources, slopes);
+    let layout = snapshot.layout();
+    let all = solution.as_slice();
+    let instant = Instant {
+        voltages: &all[..layout.sources],
+        source_currents: &all[layout.sources..layout.inductors],
+        inductor_currents: &state.currents,
+        capacitor_currents: &all[layout.capacitors..],
+        sources,
+        lines: Some(&snapshot.lines),
+    };
+    let values = signals.iter().map(|signal| match signal {
+        RowSignal::Sum(terms) => probes.sum(terms, &instant),
+        RowSignal::Flux(signal) => probes.value(signal, &instant),
+    });
+    let values = DVector::from_iterator(signals.len(), values);
+    (DVector::from_vec(snapshot.free_slopes(&solution)), values)
+}

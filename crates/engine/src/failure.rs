@@ -1,0 +1,150 @@
+//! Why a computation could not be done, in the user's terms: nodes and parts by name.
+
+use std::fmt;
+
+/// A failed computation. Its text says what is wrong, where, and what to try.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Failure {
+    /// A node (with all it is joined to) has no path to `gnd` through any part.
+    FloatingNode {
+        /// The node.
+        node: String,
+        /// Parts that touch it.
+        parts: Vec<String>,
+    },
+    /// Voltage sources and shorts form a loop, so their voltages contradict or leave the current free.
+    SourceLoop {
+        /// Parts of the loop.
+        parts: Vec<String>,
+    },
+    /// A node is fed by current sources alone.
+    OnlyCurrents {
+        /// The node.
+        node: String,
+        /// The sources that meet there.
+        parts: Vec<String>,
+    },
+    /// There is no unique direct-current operating point.
+    NoOperatingPoint {
+        /// Nodes whose voltage is left free.
+        nodes: Vec<String>,
+        /// Parts whose current is left free.
+        parts: Vec<String>,
+    },
+    /// There is no unique periodic steady state.
+    NoSteadyState {
+        /// Parts that keep the energy of what never settles.
+        parts: Vec<String>,
+        /// Nodes concerned.
+        nodes: Vec<String>,
+    },
+    /// Newton's method did not converge.
+    NoConvergence {
+        /// Time in seconds; `None` at the operating point.
+        time: Option<f64>,
+        /// Node or part whose equation was worst.
+        place: String,
+    },
+    /// The state did not settle within the periods allowed.
+    NotSettled {
+        /// Periods tried.
+        periods: usize,
+        /// Part whose state still moved most.
+        part: String,
+        /// Its last change from period to period as a fraction of its swing.
+        change: f64,
+    },
+    /// The time step shrank to nothing.
+    StepTooSmall {
+        /// Time in seconds.
+        time: f64,
+        /// Part whose state could not be followed.
+        part: String,
+    },
+    /// A source has no period.
+    Aperiodic,
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::FloatingNode { node, parts } => write!(
+                out,
+                "node {node} has no path to gnd (it is touched by {}); join it to the rest, or mend its name",
+                list(parts)
+            ),
+            Self::SourceLoop { parts } => {
+                write!(out, "{} form a loop without resistance; give one of them a resistance", list(parts))
+            }
+            Self::OnlyCurrents { node, parts } => write!(
+                out,
+                "node {node} is fed by fixed currents alone ({}); give the current another path, such as a capacitor or a resistor to gnd",
+                list(parts)
+            ),
+            Self::NoOperatingPoint { nodes, parts } => {
+                write!(out, "there is no unique operating point: ")?;
+                free(out, nodes, parts)?;
+                write!(out, "; add a resistance or a leakage that fixes it")
+            }
+            Self::NoSteadyState { nodes, parts } => {
+                write!(out, "there is no unique periodic steady state: ")?;
+                free(out, nodes, parts)?;
+                write!(out, "; give the parts their resistance, or use `start operating`")
+            }
+            Self::NoConvergence { time, place } => {
+                write!(out, "the equations at {place} could not be solved")?;
+                if let Some(time) = time {
+                    write!(out, " at t = {time:.6e} s")?;
+                }
+                write!(
+                    out,
+                    "; damping and continuation were tried; look for a constant-power load below its supply, or a value far from the others"
+                )
+            }
+            Self::NotSettled { periods, part, change } => write!(
+                out,
+                "no steady state after {periods} periods: the state of {part} still moves by {:.1e} of its swing each period; use `start operating` to see how it runs away or rings",
+                change
+            ),
+            Self::StepTooSmall { time, part } => write!(
+                out,
+                "the state of {part} changes too fast to follow at t = {time:.6e} s; check that value, or lower the accuracy"
+            ),
+            Self::Aperiodic => write!(
+                out,
+                "a source without a period (a ramp, points or a throttle profile) has no steady state; use `start operating` or `start rest`"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Failure {}
+
+fn free(out: &mut fmt::Formatter<'_>, nodes: &[String], parts: &[String]) -> fmt::Result {
+    match (nodes.is_empty(), parts.is_empty()) {
+        (false, true) => write!(out, "nothing fixes the voltage of {}", list(nodes)),
+        (true, false) => write!(out, "nothing fixes the current or charge of {}", list(parts)),
+        (false, false) => {
+            write!(out, "nothing fixes the state of {} (nodes {})", list(parts), list(nodes))
+        }
+        (true, true) => write!(out, "the equations are singular"),
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`, at most five.
+fn list(names: &[String]) -> String {
+    let mut shown: Vec<&str> = Vec::new();
+    for name in names {
+        if !shown.contains(&name.as_str()) {
+            shown.push(name);
+        }
+    }
+    let more = shown.len().saturating_sub(5);
+    shown.truncate(5);
+    match (shown.as_slice(), more) {
+        ([], _) => "nothing".into(),
+        ([one], _) => (*one).to_string(),
+        ([init @ .., last], 0) => format!("{} and {last}", init.join(", ")),
+        (all, more) => format!("{} and {more} more", all.join(", ")),
+    }
+}

@@ -1,0 +1,25 @@
+//! How waveforms leave the engine: as a stream of short stretches, so that memory does not grow with the span.
+
+/// A stretch of time over which each probe's signal is a parabola through three values.
+#[derive(Clone, Copy, Debug)]
+pub struct Stretch<'a> {
+    /// Start in seconds.
+    pub start: f64,
+    /// End in seconds, later than the start.
+    pub end: f64,
+    /// For each probe: the value just after the start, in the middle, and just before the end.
+    pub values: &'a [[f64; 3]],
+}
+
+/// Takes the stretches of a run in the order of time, without gaps.
+pub trait Observer {
+    /// The next stretch.
+    fn stretch(&mut self, stretch: &Stretch<'_>);
+}
+
+/// Observes nothing.
+pub struct Ignore;
+
+impl Observer for Ignore {
+    fn stretch(&mut self, _: &Stretch<'_>) {}
+}

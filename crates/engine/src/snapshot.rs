@@ -1,0 +1,266 @@
+//! Everything at an instant from the energy-storing state at that instant.
+//!
+//! Given inductor currents, capacitor voltages and the sources with their slopes, one linear system gives all node
+//! voltages, source currents, capacitor currents and the slopes of the inductor currents. Where storage elements are
+//! bound to each other (see [`crate::structure`]) the redundant equation is replaced by its derivative, so a voltage
+//! that jumps at a corner of a current comes out right on either side.
+
+use crate::equations::{Equations, stamp_conductance, stamp_current, stamp_voltage};
+use crate::failure::Failure;
+use crate::structure::Storage;
+use nalgebra::{DMatrix, DVector, Dyn, LU};
+
+/// A load's law as a straight line near where it works: `conductance * v + offset`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Line {
+    pub(crate) conductance: f64,
+    pub(crate) offset: f64,
+}
+
+/// The lines of all loads at given voltages.
+pub(crate) fn lines_at(equations: &Equations<'_>, voltage: impl Fn(usize) -> f64) -> Vec<Line> {
+    let loads = equations.loads.iter().enumerate();
+    loads
+        .map(|(k, (_, law))| {
+            let v = voltage(k);
+            let conductance = law.conductance(v);
+            Line { conductance, offset: law.current(v) - conductance * v }
+        })
+        .collect()
+}
+
+/// The energy-storing state: all inductor currents in ampere and capacitor voltages in volt.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct State {
+    pub(crate) currents: Vec<f64>,
+    pub(crate) voltages: Vec<f64>,
+}
+
+/// The system that turns a state into everything else; valid while loads stay on their lines and, where storage is not
+/// linear, at one state.
+pub(crate) struct Snapshot<'e, 'n> {
+    pub(crate) equations: &'e Equations<'n>,
+    pub(crate) storage: Storage,
+    pub(crate) lines: Vec<Line>,
+    inductances: Vec<f64>,
+    capacitances: Vec<f64>,
+    factors: LU<f64, Dyn, Dyn>,
+}
+
+/// Positions in the solution vector: node voltages, source currents, slopes of inductor currents, capacitor currents.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Layout {
+    pub(crate) sources: usize,
+    pub(crate) inductors: usize,
+    pub(crate) capacitors: usize,
+    pub(crate) size: usize,
+}
+
+impl<'e, 'n> Snapshot<'e, 'n> {
+    /// Builds and factors the system.
+    pub(crate) fn new(
+        equations: &'e Equations<'n>,
+        lines: Vec<Line>,
+        state: &State,
+    ) -> Result<Self, Failure> {
+        let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
+        let storage = Storage::new(equations, &fixed)?;
+        let inductors = equations.inductors.iter().zip(&state.currents);
+        let inductances: Vec<f64> = inductors.map(|((_, law), i)| law.inductance(*i)).collect();
+        let capacitors = equations.capacitors.iter().zip(&state.voltages);
+        let capacitances: Vec<f64> = capacitors.map(|((_, law), v)| law.capacitance(*v)).collect();
+        let matrix = assemble(equations, &storage, &lines, &inductances, &capacitances);
+        let factors = matrix.lu();
+        let snapshot = Self { equations, storage, lines, inductances, capacitances, factors };
+        if !snapshot.factors.is_invertible() {
+            return Err(Failure::NoOperatingPoint { nodes: Vec::new(), parts: Vec::new() });
+        }
+        Ok(snapshot)
+    }
+
+    pub(crate) fn layout(&self) -> Layout {
+        layout(self.equations)
+    }
+
+    /// Number of entries of the extended source vector: waveforms, then the constant parts of the loads' currents.
+    pub(crate) fn extended_sources(&self) -> usize {
+        self.equations.sources.len() + self.equations.loads.len()
+    }
+
+    /// Sources followed by the constant parts of the loads' currents.
+    pub(crate) fn extend(&self, sources: &[f64]) -> Vec<f64> {
+        sources.iter().copied().chain(self.lines.iter().map(|line| line.offset)).collect()
+    }
+
+    /// Slopes of the extended source vector.
+    pub(crate) fn extend_slopes(&self, slopes: &[f64]) -> Vec<f64> {
+        slopes.iter().copied().chain(self.lines.iter().map(|_| 0.0)).collect()
+    }
+
+    /// Solves for everything; `sources` and `slopes` are extended vectors.
+    pub(crate) fn solve(&self, state: &State, sources: &[f64], slopes: &[f64]) -> DVector<f64> {
+        let mut right = self.right_side(state, sources, slopes);
+        self.factors.solve_mut(&mut right);
+        right
+    }
+
+    fn right_side(&self, state: &State, sources: &[f64], slopes: &[f64]) -> DVector<f64> {
+        let equations = self.equations;
+        let layout = self.layout();
+        let mut right = DVector::zeros(layout.size);
+        let mut leave = |ends: &crate::equations::Ends, current: f64| {
+            crate::equations::leave(*ends, -current, right.as_mut_slice());
+        };
+        for (k, (ends, _)) in equations.inductors.iter().enumerate() {
+            leave(ends, state.currents[k]);
+        }
+        for (ends, source) in &equations.current_sources {
+            leave(ends, sources[*source]);
+        }
+        for (k, (ends, _)) in equations.loads.iter().enumerate() {
+            leave(ends, sources[equations.sources.len() + k]);
+        }
+        for (k, (_, source)) in equations.voltage_sources.iter().enumerate() {
+            right[layout.sources + k] = sources[*source];
+        }
+        for k in 0..equations.capacitors.len() {
+            right[layout.capacitors + k] = state.voltages[k];
+        }
+        for cut in &self.storage.cuts {
+            right[cut.node - 1] = -cut.sources.iter().map(|(s, sign)| sign * slopes[*s]).sum::<f64>();
+        }
+        for bound in &self.storage.loops {
+            right[layout.capacitors + bound.capacitor] =
+                bound.sources.iter().map(|(s, sign)| sign * slopes[*s]).sum();
+        }
+        right
+    }
+
+    /// The whole state from the independent currents and voltages and the extended sources.
+    pub(crate) fn complete(&self, free: &[f64], sources: &[f64]) -> State {
+        let storage = &self.storage;
+        let mut state = State {
+            currents: vec![0.0; self.equations.inductors.len()],
+            voltages: vec![0.0; self.equations.capacitors.len()],
+        };
+        let (currents, voltages) = free.split_at(storage.free_inductors.len());
+        for (k, value) in storage.free_inductors.iter().zip(currents) {
+            state.currents[*k] = *value;
+        }
+        for (k, value) in storage.free_capacitors.iter().zip(voltages) {
+            state.voltages[*k] = *value;
+        }
+        self.bind(&mut state, sources);
+        state
+    }
+
+    /// Overwrites the bound currents and voltages of a state with what the free ones and the sources say.
+    pub(crate) fn bind(&self, state: &mut State, sources: &[f64]) {
+        let storage = &self.storage;
+        let count = storage.cuts.len();
+        if count > 0 {
+            let mut matrix = DMatrix::zeros(count, count);
+            let mut right = DVector::zeros(count);
+            for (row, cut) in storage.cuts.iter().enumerate() {
+                for (k, sign) in &cut.inductors {
+                    match storage.bound_inductors.iter().position(|bound| bound == k) {
+                        Some(column) => matrix[(row, column)] += sign,
+                        None => right[row] -= sign * state.currents[*k],
+                    }
+                }
+                for (s, sign) in &cut.sources {
+                    right[row] -= sign * sources[*s];
+                }
+            }
+            // Incidence of a spanning tree: always invertible.
+            if let Some(bound) = matrix.lu().solve(&right) {
+                for (k, value) in storage.bound_inductors.iter().zip(bound.iter()) {
+                    state.currents[*k] = *value;
+                }
+            }
+        }
+        for bound in &storage.loops {
+            state.voltages[bound.capacitor] =
+                bound.capacitors.iter().map(|(k, sign)| sign * state.voltages[*k]).sum::<f64>()
+                    + bound.sources.iter().map(|(s, sign)| sign * sources[*s]).sum::<f64>();
+        }
+    }
+
+    /// The independent part of a state: free inductor currents, then free capacitor voltages.
+    pub(crate) fn free(&self, state: &State) -> Vec<f64> {
+        let currents = self.storage.free_inductors.iter().map(|k| state.currents[*k]);
+        let voltages = self.storage.free_capacitors.iter().map(|k| state.voltages[*k]);
+        currents.chain(voltages).collect()
+    }
+
+    /// Slopes of the independent state from a solution.
+    pub(crate) fn free_slopes(&self, solution: &DVector<f64>) -> Vec<f64> {
+        let layout = self.layout();
+        let currents = self.storage.free_inductors.iter().map(|k| solution[layout.inductors + k]);
+        let capacitors = self.storage.free_capacitors.iter();
+        let voltages = capacitors.map(|k| solution[layout.capacitors + k] / self.capacitances[*k]);
+        currents.chain(voltages).collect()
+    }
+
+    /// Inductances at the state, in henry.
+    pub(crate) fn inductances(&self) -> &[f64] {
+        &self.inductances
+    }
+
+    /// Capacitances at the state, in farad.
+    pub(crate) fn capacitances(&self) -> &[f64] {
+        &self.capacitances
+    }
+}
+
+pub(crate) fn layout(equations: &Equations<'_>) -> Layout {
+    let sources = equations.nodes;
+    let inductors = sources + equations.voltage_sources.len();
+    let capacitors = inductors + equations.inductors.len();
+    Layout { sources, inductors, capacitors, size: capacitors + equations.capacitors.len() }
+}
+
+fn assemble(
+    equations: &Equations<'_>,
+    storage: &Storage,
+    lines: &[Line],
+    inductances: &[f64],
+    capacitances: &[f64],
+) -> DMatrix<f64> {
+    let layout = layout(equations);
+    let mut matrix = DMatrix::zeros(layout.size, layout.size);
+    for (ends, conductance) in &equations.resistors {
+        stamp_conductance(*ends, *conductance, &mut matrix);
+    }
+    for ((ends, _), line) in equations.loads.iter().zip(lines) {
+        stamp_conductance(*ends, line.conductance, &mut matrix);
+    }
+    for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
+        stamp_current(*ends, layout.sources + k, 1.0, &mut matrix);
+        stamp_voltage(*ends, layout.sources + k, 1.0, &mut matrix);
+    }
+    for (k, (ends, _)) in equations.inductors.iter().enumerate() {
+        let row = layout.inductors + k;
+        matrix[(row, row)] = inductances[k];
+        stamp_voltage(*ends, row, -1.0, &mut matrix);
+    }
+    for (k, (ends, _)) in equations.capacitors.iter().enumerate() {
+        stamp_current(*ends, layout.capacitors + k, 1.0, &mut matrix);
+        stamp_voltage(*ends, layout.capacitors + k, 1.0, &mut matrix);
+    }
+    for cut in &storage.cuts {
+        matrix.row_mut(cut.node - 1).fill(0.0);
+        for (k, sign) in &cut.inductors {
+            matrix[(cut.node - 1, layout.inductors + k)] = *sign;
+        }
+    }
+    for bound in &storage.loops {
+        let row = layout.capacitors + bound.capacitor;
+        matrix.row_mut(row).fill(0.0);
+        matrix[(row, row)] = 1.0 / capacitances[bound.capacitor];
+        for (k, sign) in &bound.capacitors {
+            matrix[(row, layout.capacitors + k)] -= sign / capacitances[*k];
+        }
+    }
+    matrix
+}

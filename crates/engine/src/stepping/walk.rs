@@ -1,0 +1,341 @@
+//! Walking a network by steps whose error is controlled, from corner to corner.
+
+use super::driven::Driven;
+use crate::clock::Clock;
+use crate::equations::{Equations, across};
+use crate::failure::Failure;
+use crate::filter::Filters;
+use crate::integrator::{GAMMA, Integrator, Rule, StepFailure, Work};
+use crate::observe::{Observer, Stretch};
+use crate::operating_point::state_of;
+use crate::probes::{Instant, Probes};
+use crate::snapshot::{Snapshot, State, lines_at};
+
+/// A swing below this fraction of the greatest current (or voltage) of all is not resolved further.
+const LEAST_SWING: f64 = 1e-6;
+/// Rounding in the estimate of the error, as a fraction of the greatest current (or voltage).
+const ROUNDING: f64 = 1e-13;
+/// Steps shorter than this many seconds mean that something is wrong: no part reacts within a femtosecond.
+const LEAST_STEP: f64 = 1e-16;
+/// First step after the very first corner, as a share of the stretch to the next corner.
+const FIRST_SHARE: f64 = 1e-3;
+/// Backward-Euler step in seconds that carries charge and flux over a jump of a source.
+const JUMP_STEP: f64 = 1e-13;
+
+/// A network on its way by steps.
+pub(crate) struct Stepper<'e, 'n> {
+    driven: Driven<'e, 'n>,
+    integrator: Integrator,
+    /// Error allowed to one step, as a fraction of a state's swing. Errors of order h^3 add up to order h^2, so accuracy to
+    /// the power 3/2 keeps their sum in proportion to the accuracy.
+    allowed: f64,
+    /// Greatest less least value of each inductor current and capacitor voltage, over the last pass.
+    swings: Vec<f64>,
+    seen: Vec<(f64, f64)>,
+    capacitor_currents: Vec<f64>,
+    middle_capacitor_currents: Vec<f64>,
+    first_step: f64,
+    /// Whether no current or voltage of the state is bound to sources (as of the last corner).
+    independent: bool,
+}
+
+impl<'e, 'n> Stepper<'e, 'n> {
+    pub(crate) fn new(equations: &'e Equations<'n>, accuracy: f64) -> Self {
+        let clock = Clock::new(&equations.sources, 0.0);
+        let driven = Driven { equations, clock };
+        let integrator = Integrator::new(&driven, 0.0, vec![0.0; equations.size()]);
+        let states = equations.inductors.len() + equations.capacitors.len();
+        Self {
+            driven,
+            integrator,
+            allowed: accuracy.powf(1.5),
+            swings: vec![0.0; states],
+            seen: Vec::new(),
+            capacitor_currents: vec![0.0; equations.capacitors.len()],
+            middle_capacitor_currents: vec![0.0; equations.capacitors.len()],
+            first_step: 0.0,
+            independent: false,
+        }
+    }
+
+    pub(crate) fn work(&self) -> Work {
+        self.integrator.work
+    }
+
+    /// Greatest less least value of each state over the last walk: inductor currents, then capacitor voltages.
+    pub(crate) fn swings(&self) -> &[f64] {
+        &self.swings
+    }
+
+    /// Gives voltages near those at the start, so that loads begin on the right line.
+    pub(crate) fn guess(&mut self, unknowns: &[f64]) {
+        self.integrator.x.copy_from_slice(unknowns);
+    }
+
+    /// Walks from `state` at time 0 to `span`. Returns the last state.
+    pub(crate) fn walk(
+        &mut self,
+        state: &State,
+        span: f64,
+        jump_at_start: bool,
+        mut sink: Option<(&Probes<'_, '_>, &mut Filters, &mut dyn Observer)>,
+    ) -> Result<State, Failure> {
+        self.driven.clock = Clock::new(&self.driven.equations.sources, 0.0);
+        self.integrator.time = 0.0;
+        self.seen = states(state).map(|value| (value, value)).collect();
+        self.settle_at_corner(state)?;
+        if jump_at_start {
+            self.jump()?;
+        }
+        while self.driven.clock.time < span {
+            let corner = self.driven.clock.next_corner(span);
+            self.walk_to_corner(corner, &mut sink)?;
+            let jumped = self.driven.clock.advance(corner);
+            self.integrator.time = corner;
+            if jumped {
+                self.jump()?;
+            } else if corner < span {
+                let state = self.state();
+                self.settle_at_corner(&state)?;
+            }
+        }
+        self.swings = self.seen.iter().map(|(least, greatest)| greatest - least).collect();
+        Ok(self.state())
+    }
+
+    fn state(&self) -> State {
+        state_of(self.driven.equations, &self.integrator.x)
+    }
+
+    /// Finds node voltages and source currents just after a corner from the state alone.
+    fn settle_at_corner(&mut self, state: &State) -> Result<(), Failure> {
+        let equations = self.driven.equations;
+        let mut lines = lines_at(equations, |k| across(equations.loads[k].0, &self.integrator.x));
+        for _ in 0..20 {
+            let snapshot = Snapshot::new(equations, lines.clone(), state)?;
+            let sources = snapshot.extend(&self.driven.clock.values);
+            let slopes = snapshot.extend_slopes(&self.driven.clock.slopes);
+            let mut bound = state.clone();
+            snapshot.bind(&mut bound, &sources);
+            let solution = snapshot.solve(&bound, &sources, &slopes);
+            self.independent = snapshot.storage.cuts.is_empty() && snapshot.storage.loops.is_empty();
+            let layout = snapshot.layout();
+            let x = &mut self.integrator.x;
+            x[..layout.inductors].copy_from_slice(&solution.as_slice()[..layout.inductors]);
+            x[layout.inductors..].copy_from_slice(&bound.currents);
+            self.capacitor_currents.copy_from_slice(&solution.as_slice()[layout.capacitors..]);
+            let now = lines_at(equations, |k| across(equations.loads[k].0, &self.integrator.x));
+            let moved = now.iter().zip(&lines).any(|(now, before)| {
+                (now.conductance - before.conductance).abs() > 1e-9 * (now.conductance.abs() + 1e-12)
+                    || (now.offset - before.offset).abs() > 1e-9 * (now.offset.abs() + 1e-9)
+            });
+            if !moved {
+                break;
+            }
+            lines = now;
+        }
+        self.integrator.restart(&self.driven);
+        Ok(())
+    }
+
+    /// Carries charge and flux over a jump of a source: where storage is bound to sources, one tiny backward-Euler step
+    /// divides what jumps among the parts; elsewhere no state changes.
+    fn jump(&mut self) -> Result<(), Failure> {
+        if self.independent {
+            return self.settle_at_corner(&self.state());
+        }
+        let time = self.integrator.time;
+        let attempt = self.integrator.attempt(&self.driven, Rule::BackwardEuler, JUMP_STEP);
+        attempt.map_err(|failure| self.step_failed(failure))?;
+        self.integrator.accept(JUMP_STEP);
+        self.integrator.time = time;
+        let state = self.state();
+        self.settle_at_corner(&state)
+    }
+
+    fn walk_to_corner(
+        &mut self,
+        corner: f64,
+        sink: &mut Option<(&Probes<'_, '_>, &mut Filters, &mut dyn Observer)>,
+    ) -> Result<(), Failure> {
+        let length = corner - self.integrator.time;
+        let mut step = if self.first_step > 0.0 { self.first_step.min(length) } else { FIRST_SHARE * length };
+        let mut first = true;
+        loop {
+            let left = corner - self.integrator.time;
+            // Two halves rather than a step and a crumb.
+            let to_corner = step >= left * (1.0 - 1e-9);
+            let tried = if to_corner {
+                left
+            } else if step > 0.5 * left {
+                0.5 * left
+            } else {
+                step
+            };
+            let growth = match self.integrator.attempt(&self.driven, Rule::TrBdf2, tried) {
+                Err(StepFailure::Singular) => return Err(self.step_failed(StepFailure::Singular)),
+                Err(failure @ StepFailure::TryShorter(_)) => {
+                    if tried < LEAST_STEP {
+                        return Err(self.step_failed(failure));
+                    }
+                    0.25
+                }
+                Ok(()) => {
+                    let (error, worst) = self.error();
+                    if error <= 1.0 {
+                        if first {
+                            self.first_step = tried;
+                            first = false;
+                        }
+                        self.accept(tried, if to_corner { Some(corner) } else { None }, sink);
+                        if to_corner {
+                            return Ok(());
+                        }
+                        (0.9 * error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.3, 4.0)
+                    } else {
+                        self.integrator.work.rejections += 1;
+                        if tried < LEAST_STEP {
+                            return Err(self.too_small(worst));
+                        }
+                        self.integrator.restart(&self.driven);
+                        (0.9 * error.powf(-1.0 / 3.0)).clamp(0.1, 0.9)
+                    }
+                }
+            };
+            step = tried * growth;
+        }
+    }
+
+    fn accept(
+        &mut self,
+        step: f64,
+        corner: Option<f64>,
+        sink: &mut Option<(&Probes<'_, '_>, &mut Filters, &mut dyn Observer)>,
+    ) {
+        let start_time = self.integrator.time;
+        let end_time = corner.unwrap_or(start_time + step);
+        if let Some((probes, filters, observer)) = sink {
+            self.emit(step, start_time, end_time, probes, filters, *observer);
+        }
+        self.integrator.accept(step);
+        self.integrator.time = end_time;
+        let equations = self.driven.equations;
+        let x = &self.integrator.x;
+        let currents = (0..equations.inductors.len()).map(|k| x[equations.inductor_current(k)]);
+        let voltages = equations.capacitors.iter().map(|(ends, _)| across(*ends, x));
+        for (seen, value) in self.seen.iter_mut().zip(currents.chain(voltages)) {
+            seen.0 = seen.0.min(value);
+            seen.1 = seen.1.max(value);
+        }
+    }
+
+    /// Hands the step's waveforms on. Capacitor currents follow from the same formulas as the stages.
+    fn emit(
+        &mut self,
+        step: f64,
+        start_time: f64,
+        end_time: f64,
+        probes: &Probes<'_, '_>,
+        filters: &mut Filters,
+        observer: &mut dyn Observer,
+    ) {
+        let equations = self.driven.equations;
+        let start_currents = self.capacitor_currents.clone();
+        let weight = 0.5 * GAMMA * step;
+        let (newer, older) = (1.0 / (GAMMA * (2.0 - GAMMA)), (1.0 - GAMMA).powi(2) / (GAMMA * (2.0 - GAMMA)));
+        for (k, (ends, law)) in equations.capacitors.iter().enumerate() {
+            let charge = |x: &[f64]| law.charge(across(*ends, x));
+            let before = charge(&self.integrator.x);
+            let middle = charge(&self.integrator.middle);
+            let after = charge(self.integrator.proposed());
+            self.middle_capacitor_currents[k] = (middle - before) / weight - start_currents[k];
+            self.capacitor_currents[k] = (after - newer * middle + older * before) / weight;
+        }
+        let mut sources = vec![0.0; equations.sources.len()];
+        let mut see = |x: &[f64], currents: &[f64], time: f64| -> Vec<f64> {
+            self.driven.clock.values_at(time, &mut sources);
+            let first_inductor = equations.nodes + equations.voltage_sources.len();
+            let instant = Instant {
+                voltages: &x[..equations.nodes],
+                source_currents: &x[equations.nodes..first_inductor],
+                inductor_currents: &x[first_inductor..],
+                capacitor_currents: currents,
+                sources: &sources,
+                lines: None,
+            };
+            probes.list().iter().map(|probe| probes.value(&probe.signal, &instant)).collect()
+        };
+        let start = see(&self.integrator.x, &start_currents, start_time);
+        let at_gamma =
+            see(&self.integrator.middle, &self.middle_capacitor_currents, start_time + GAMMA * step);
+        let end = see(self.integrator.proposed(), &self.capacitor_currents, end_time);
+        let values: Vec<[f64; 3]> =
+            (0..start.len()).map(|k| [start[k], at_half(start[k], at_gamma[k], end[k]), end[k]]).collect();
+        filters.pass(&Stretch { start: start_time, end: end_time, values: &values }, observer);
+    }
+
+    /// Error of the step in units of what is allowed, and the state that has it.
+    fn error(&self) -> (f64, usize) {
+        let equations = self.driven.equations;
+        let error = self.integrator.error.as_slice();
+        let (now, next) = (&self.integrator.x, self.integrator.proposed());
+        let inductors = equations.inductors.len();
+        let value = |x: &[f64], index: usize| match index.checked_sub(inductors) {
+            None => x[equations.inductor_current(index)],
+            Some(k) => across(equations.capacitors[k].0, x),
+        };
+        let mut greatest = [0.0f64; 2];
+        for (index, (least, most)) in self.seen.iter().enumerate() {
+            let group = &mut greatest[usize::from(index >= inductors)];
+            *group = group.max(least.abs()).max(most.abs());
+        }
+        let mut worst = (0.0, 0);
+        for (index, (least, most)) in self.seen.iter().enumerate() {
+            let (before, after) = (value(now, index), value(next, index));
+            let seen = most.max(after) - least.min(after).min(before);
+            let group = greatest[usize::from(index >= inductors)];
+            let swing = self.swings[index].max(seen).max(LEAST_SWING * group).max(1e-12);
+            let ratio = value(error, index).abs() / (self.allowed * swing + ROUNDING * group);
+            if ratio > worst.0 || ratio.is_nan() {
+                worst = (ratio, index);
+            }
+        }
+        if worst.0.is_nan() { (f64::INFINITY, worst.1) } else { worst }
+    }
+
+    fn step_failed(&self, failure: StepFailure) -> Failure {
+        match failure {
+            StepFailure::Singular => Failure::NoOperatingPoint { nodes: Vec::new(), parts: Vec::new() },
+            StepFailure::TryShorter(unknown) => Failure::NoConvergence {
+                time: Some(self.integrator.time),
+                place: self.driven.equations.name_of(unknown),
+            },
+        }
+    }
+
+    fn too_small(&self, state: usize) -> Failure {
+        Failure::StepTooSmall { time: self.integrator.time, part: state_name(self.driven.equations, state) }
+    }
+}
+
+/// Name of the part that holds a state: inductors first, then capacitors.
+pub(crate) fn state_name(equations: &Equations<'_>, state: usize) -> String {
+    let inductors = equations.inductors.len();
+    if state < inductors {
+        equations.part_of(equations.inductors[state].0)
+    } else {
+        equations.part_of(equations.capacitors[state - inductors].0)
+    }
+}
+
+pub(crate) fn states(state: &State) -> impl Iterator<Item = f64> + '_ {
+    state.currents.iter().chain(&state.voltages).copied()
+}
+
+/// The parabola through values at 0, `GAMMA` and 1, read at one half.
+fn at_half(start: f64, at_gamma: f64, end: f64) -> f64 {
+    let g = GAMMA;
+    let curvature = ((at_gamma - start) / g - (end - start)) / (g - 1.0);
+    let slope = end - start - curvature;
+    start + 0.5 * slope + 0.25 * curvature
+}

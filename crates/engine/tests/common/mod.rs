@@ -1,0 +1,105 @@
+//! Small networks and a recorder for the engine's tests.
+#![allow(dead_code)]
+
+use engine::{Method, Observer, Request, Start, Stretch};
+use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
+use network::waveform::Waveform;
+
+/// Builds a network branch by branch.
+#[derive(Default)]
+pub struct Builder {
+    pub network: Network,
+}
+
+impl Builder {
+    pub fn new(nodes: &[&str]) -> Self {
+        let mut network = Network::default();
+        network.nodes.push("gnd".into());
+        network.nodes.extend(nodes.iter().map(ToString::to_string));
+        Self { network }
+    }
+
+    pub fn add(&mut self, part: &str, left: &str, right: &str, element: Element) -> usize {
+        let node =
+            |name: &str| self.network.nodes.iter().position(|known| known == name).expect("known node");
+        let branch = Branch { part: part.into(), left: node(left), right: node(right), element };
+        self.network.branches.push(branch);
+        self.network.branches.len() - 1
+    }
+
+    pub fn resistor(&mut self, part: &str, left: &str, right: &str, ohm: f64) -> usize {
+        self.add(part, left, right, Element::Resistor(ohm))
+    }
+
+    pub fn capacitor(&mut self, part: &str, left: &str, right: &str, farad: f64) -> usize {
+        self.add(part, left, right, Element::Capacitor(ChargeLaw::Linear { capacitance: farad }))
+    }
+
+    pub fn inductor(&mut self, part: &str, left: &str, right: &str, henry: f64) -> usize {
+        self.add(part, left, right, Element::Inductor(FluxLaw::Linear { inductance: henry }))
+    }
+
+    pub fn voltage(&mut self, part: &str, left: &str, right: &str, volt: f64) -> usize {
+        self.add(part, left, right, Element::VoltageSource(Waveform::Constant(volt)))
+    }
+
+    pub fn see_voltage(&mut self, node: &str, bandwidth: Option<f64>) {
+        let node = self.network.nodes.iter().position(|known| known == node).expect("known node");
+        let signal = Signal::Linear(vec![(1.0, Term::NodeVoltage(node))]);
+        self.network.probes.push(Probe { signal, bandwidth });
+    }
+
+    pub fn see_current(&mut self, branch: usize) {
+        let signal = Signal::Linear(vec![(1.0, Term::BranchCurrent(branch))]);
+        self.network.probes.push(Probe { signal, bandwidth: None });
+    }
+}
+
+/// Keeps every stretch of every probe.
+#[derive(Default)]
+pub struct Recorder {
+    pub stretches: Vec<(f64, f64, Vec<[f64; 3]>)>,
+}
+
+impl Observer for Recorder {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        self.stretches.push((stretch.start, stretch.end, stretch.values.to_vec()));
+    }
+}
+
+impl Recorder {
+    /// Value of a probe at a time, on the parabola there; just before a corner.
+    pub fn at(&self, probe: usize, time: f64) -> f64 {
+        let index = self.stretches.partition_point(|(_, end, _)| *end < time).min(self.stretches.len() - 1);
+        let (start, end, values) = &self.stretches[index];
+        let [a, m, b] = values[probe];
+        let x = (time - start) / (end - start);
+        a + x * ((4.0 * m - 3.0 * a - b) + x * 2.0 * (a + b - 2.0 * m))
+    }
+
+    /// Least and greatest value at the ends and middles of stretches.
+    pub fn extremes(&self, probe: usize) -> (f64, f64) {
+        let all = self.stretches.iter().flat_map(|(_, _, values)| values[probe]);
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
+    }
+
+    /// Integral over time (Simpson's rule is exact on parabolas).
+    pub fn integral(&self, probe: usize) -> f64 {
+        let piece = |(start, end, values): &(f64, f64, Vec<[f64; 3]>)| {
+            let [a, m, b] = values[probe];
+            (end - start) * (a + 4.0 * m + b) / 6.0
+        };
+        self.stretches.iter().map(piece).sum()
+    }
+}
+
+pub fn request(start: Start, span: f64, accuracy: f64, method: Method) -> Request {
+    Request { start, span, accuracy, method }
+}
+
+/// Runs and records.
+pub fn record(network: &Network, request: &Request) -> Recorder {
+    let mut recorder = Recorder::default();
+    engine::run(network, request, &mut recorder).expect("a run that works");
+    recorder
+}
