@@ -1,0 +1,73 @@
+//! The result as JSON, schema 1: the form that other programs read.
+
+use crate::options;
+use language::description::{Axis, AxisKind};
+use serde_json::{Map, Value, json};
+use study::result::{Comparison, ReadingResult, RequirementResult, Run};
+
+/// The comparison as text, indented, with a line end at its end.
+///
+/// Values are in SI units at full double precision; what is missing or not finite is `null`, its unit kept.
+#[must_use]
+pub fn comparison(comparison: &Comparison) -> String {
+    format!("{:#}\n", comparison_value(comparison))
+}
+
+/// The comparison as a JSON value with its keys in the order of the schema.
+#[must_use]
+pub fn comparison_value(comparison: &Comparison) -> Value {
+    json!({
+        "schema": 1,
+        "harness": comparison.harness,
+        "axes": comparison.axes.iter().map(axis).collect::<Vec<_>>(),
+        "runs": comparison.runs.iter().map(|one| run(&comparison.axes, one)).collect::<Vec<_>>(),
+    })
+}
+
+fn axis(axis: &Axis) -> Value {
+    let kind = match axis.kind {
+        AxisKind::Choice => "choice",
+        AxisKind::Condition => "condition",
+    };
+    json!({"name": axis.name, "kind": kind, "points": axis.points})
+}
+
+fn run(axes: &[Axis], run: &Run) -> Value {
+    let at: Map<String, Value> = axes
+        .iter()
+        .zip(&run.at)
+        .map(|(axis, index)| {
+            (axis.name.clone(), axis.points.get(*index).map_or(Value::Null, |name| json!(name)))
+        })
+        .collect();
+    let readings: Map<String, Value> = run.readings.iter().map(reading).collect();
+    let warnings: Vec<Value> =
+        run.warnings.iter().map(|warning| json!({"code": warning.code, "text": warning.text})).collect();
+    json!({
+        "at": at,
+        "readings": readings,
+        "requirements": run.requirements.iter().map(requirement).collect::<Vec<_>>(),
+        "warnings": warnings,
+        "error": run.error,
+    })
+}
+
+fn reading(reading: &ReadingResult) -> (String, Value) {
+    let value = json!({"value": number(reading.value), "unit": quantity::unit_symbol(reading.dimension)});
+    (reading.name.clone(), value)
+}
+
+fn requirement(requirement: &RequirementResult) -> Value {
+    json!({
+        "text": requirement.text,
+        "why": requirement.why,
+        "met": options::met(requirement),
+        "value": number(requirement.value),
+        "limit": number(Some(requirement.limit)),
+    })
+}
+
+/// JSON has no infinities and no not-a-number: they are `null` like a missing value.
+fn number(value: Option<f64>) -> Value {
+    value.and_then(serde_json::Number::from_f64).map_or(Value::Null, Value::Number)
+}

@@ -1,0 +1,133 @@
+//! The runs of a comparison sorted by what the builder picks, and which picks hold under every condition.
+
+use language::description::AxisKind;
+use study::result::{Comparison, RequirementResult, Run};
+
+/// One pick of the builder (one option of every choice) with its runs under the conditions.
+#[derive(Clone, Debug)]
+pub struct Pick<'a> {
+    /// Names of the options, joined by ` + ` where there are several choices.
+    pub label: String,
+    /// Whether others are compared with it.
+    pub baseline: bool,
+    /// Its runs, in the order of the comparison.
+    pub runs: Vec<&'a Run>,
+}
+
+/// What became of a pick's requirements under all conditions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Every requirement is met under every condition.
+    Meets,
+    /// At least one is not met.
+    Fails,
+    /// None is known to fail, but at least one has no value.
+    Unknown,
+}
+
+/// The picks in the file's order.
+#[must_use]
+pub fn picks(comparison: &Comparison) -> Vec<Pick<'_>> {
+    let mut picks: Vec<(Vec<usize>, Pick<'_>)> = Vec::new();
+    for run in &comparison.runs {
+        let key = indices(comparison, run, AxisKind::Choice);
+        if let Some((_, pick)) = picks.iter_mut().find(|(known, _)| *known == key) {
+            pick.runs.push(run);
+        } else {
+            let label = match names(comparison, run, AxisKind::Choice) {
+                names if names.is_empty() => "as drawn".to_owned(),
+                names => names.join(" + "),
+            };
+            picks.push((key, Pick { label, baseline: is_baseline(comparison, run), runs: vec![run] }));
+        }
+    }
+    picks.into_iter().map(|(_, pick)| pick).collect()
+}
+
+/// The names of a run's cases: `soft, full`; empty where there are no conditions.
+#[must_use]
+pub fn condition_label(comparison: &Comparison, run: &Run) -> String {
+    names(comparison, run, AxisKind::Condition).join(", ")
+}
+
+/// A run's cases with their axes: `battery_state soft, throttle full`; empty where there are no conditions.
+#[must_use]
+pub fn condition_in_words(comparison: &Comparison, run: &Run) -> String {
+    let conditions = comparison.axes.iter().filter(|axis| axis.kind == AxisKind::Condition);
+    let names = names(comparison, run, AxisKind::Condition);
+    let words: Vec<String> =
+        conditions.zip(names).map(|(axis, name)| format!("{} {name}", axis.name)).collect();
+    words.join(", ")
+}
+
+/// The names of the axes of conditions: `battery_state, throttle`.
+#[must_use]
+pub fn condition_axes(comparison: &Comparison) -> String {
+    let axes: Vec<&str> = comparison
+        .axes
+        .iter()
+        .filter(|axis| axis.kind == AxisKind::Condition)
+        .map(|axis| axis.name.as_str())
+        .collect();
+    axes.join(", ")
+}
+
+/// The run that `run` is compared with: the baseline option under the same conditions and the same other choices.
+#[must_use]
+pub fn baseline_of<'a>(comparison: &'a Comparison, run: &Run) -> Option<&'a Run> {
+    let (axis, option) = baseline_axis(comparison)?;
+    let mut at = run.at.clone();
+    *at.get_mut(axis)? = option;
+    comparison.runs.iter().find(|candidate| candidate.at == at)
+}
+
+/// Whether `run` belongs to the baseline option.
+#[must_use]
+pub fn is_baseline(comparison: &Comparison, run: &Run) -> bool {
+    baseline_axis(comparison).is_some_and(|(axis, option)| run.at.get(axis) == Some(&option))
+}
+
+/// Whether a requirement is met; nothing where it has no verdict.
+#[must_use]
+pub fn met(requirement: &RequirementResult) -> Option<bool> {
+    requirement.value.filter(|value| value.is_finite()).and(requirement.met)
+}
+
+impl Pick<'_> {
+    /// What became of the requirements under all conditions.
+    #[must_use]
+    pub fn outcome(&self) -> Outcome {
+        let failed_run = self.runs.iter().any(|run| run.error.is_some());
+        let verdicts: Vec<Option<bool>> =
+            self.runs.iter().flat_map(|run| run.requirements.iter().map(met)).collect();
+        if verdicts.contains(&Some(false)) {
+            Outcome::Fails
+        } else if failed_run || verdicts.contains(&None) {
+            Outcome::Unknown
+        } else {
+            Outcome::Meets
+        }
+    }
+}
+
+fn baseline_axis(comparison: &Comparison) -> Option<(usize, usize)> {
+    comparison.axes.iter().enumerate().find_map(|(at, axis)| axis.baseline.map(|option| (at, option)))
+}
+
+fn indices(comparison: &Comparison, run: &Run, kind: AxisKind) -> Vec<usize> {
+    run.at
+        .iter()
+        .zip(&comparison.axes)
+        .filter(|(_, axis)| axis.kind == kind)
+        .map(|(index, _)| *index)
+        .collect()
+}
+
+fn names(comparison: &Comparison, run: &Run, kind: AxisKind) -> Vec<String> {
+    run.at
+        .iter()
+        .zip(&comparison.axes)
+        .filter(|(_, axis)| axis.kind == kind)
+        .map(|(index, axis)| axis.points.get(*index).cloned().unwrap_or_else(|| index.to_string()))
+        .collect()
+}

@@ -1,0 +1,102 @@
+//! Elements of an SVG document, with coordinates rounded to a tenth of a pixel.
+
+use std::fmt::Write as _;
+
+/// A document being written.
+#[derive(Default)]
+pub(super) struct Canvas {
+    text: String,
+}
+
+/// Where a text stands relative to its point.
+#[derive(Clone, Copy)]
+pub(super) enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// Mean width of a character as a share of the font size. Sans-serif faces of the family list average 0.5 to 0.55 for
+/// running text; digits and capitals are wider.
+const CHARACTER: f64 = 0.58;
+
+impl Canvas {
+    pub(super) fn raw(&mut self, markup: &str) {
+        self.text.push_str(markup);
+        self.text.push('\n');
+    }
+
+    pub(super) fn finish(self) -> String {
+        self.text
+    }
+
+    /// A text with its baseline at `y`.
+    pub(super) fn text(&mut self, x: f64, y: f64, anchor: Anchor, class: &str, words: &str) {
+        let anchor = match anchor {
+            Anchor::Start => "",
+            Anchor::Middle => " text-anchor=\"middle\"",
+            Anchor::End => " text-anchor=\"end\"",
+        };
+        let (x, y, words) = (coordinate(x), coordinate(y), escape(words));
+        self.raw(&format!("<text x=\"{x}\" y=\"{y}\"{anchor} class=\"{class}\">{words}</text>"));
+    }
+
+    pub(super) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
+        let [x1, y1, x2, y2] = [from.0, from.1, to.0, to.1].map(coordinate);
+        self.raw(&format!("<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" class=\"{class}\"/>"));
+    }
+
+    pub(super) fn rectangle(&mut self, corner: (f64, f64), size: (f64, f64), class: &str) {
+        let [x, y, width, height] = [corner.0, corner.1, size.0, size.1].map(coordinate);
+        self.raw(&format!(
+            "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" class=\"{class}\"/>"
+        ));
+    }
+
+    /// A curve through `points`; `attributes` as they stand in the tag.
+    pub(super) fn curve(&mut self, points: &[(f64, f64)], attributes: &str) {
+        let mut data = String::with_capacity(points.len() * 9);
+        for (at, (x, y)) in points.iter().enumerate() {
+            let command = if at == 0 { 'M' } else { 'L' };
+            let _ = write!(data, "{command}{} {}", coordinate(*x), coordinate(*y));
+        }
+        self.raw(&format!("<path d=\"{data}\" {attributes}/>"));
+    }
+}
+
+/// At most one decimal, no `-0`, no trailing `.0`.
+pub(super) fn coordinate(value: f64) -> String {
+    let tenths = (value * 10.0).round() / 10.0;
+    if tenths == 0.0 { "0".to_owned() } else { tenths.to_string() }
+}
+
+pub(super) fn escape(words: &str) -> String {
+    let mut escaped = String::with_capacity(words.len());
+    for character in words.chars() {
+        match character {
+            '&' => escaped.push_str("&amp;"),
+            '<' => escaped.push_str("&lt;"),
+            '>' => escaped.push_str("&gt;"),
+            '"' => escaped.push_str("&quot;"),
+            // XML 1.0 allows no other control characters, not even escaped.
+            '\n' | '\r' | '\t' => escaped.push(' '),
+            control if control.is_control() => {}
+            other => escaped.push(other),
+        }
+    }
+    escaped
+}
+
+/// Width that `words` may take at a font size, estimated on the safe side.
+pub(super) fn width(words: &str, size: f64) -> f64 {
+    words.chars().count() as f64 * CHARACTER * size
+}
+
+/// `words`, shortened with an ellipsis where they would be wider than `room`.
+pub(super) fn fit(words: &str, size: f64, room: f64) -> String {
+    if width(words, size) <= room {
+        return words.to_owned();
+    }
+    let kept = ((room / (CHARACTER * size)).floor() as usize).saturating_sub(1);
+    format!("{}…", words.chars().take(kept).collect::<String>().trim_end())
+}

@@ -1,0 +1,78 @@
+//! One small picture: a field with ticks and a curve. Coordinates inside are from its upper left corner.
+
+use super::canvas::{Anchor, Canvas, coordinate};
+use super::scale::{Scale, Tick};
+use super::thin::thin;
+
+/// Where a panel stands and how large it is, in pixels.
+#[derive(Clone, Copy)]
+pub(super) struct Place {
+    pub(super) x: f64,
+    pub(super) y: f64,
+    pub(super) width: f64,
+    pub(super) height: f64,
+}
+
+/// What a panel shows.
+pub(super) struct Panel<'a> {
+    pub(super) place: Place,
+    /// Along the width.
+    pub(super) time: &'a Scale,
+    /// Along the height.
+    pub(super) value: &'a Scale,
+    pub(super) time_ticks: &'a [Tick],
+    pub(super) value_ticks: &'a [Tick],
+    /// Name of a clip path of its size.
+    pub(super) clip: &'a str,
+    /// A stretch of time to shade.
+    pub(super) window: Option<(f64, f64)>,
+    /// Whether the waveform before stands behind the curve.
+    pub(super) with_before: bool,
+    pub(super) points: &'a [(f64, f64)],
+    /// Classes of the curve.
+    pub(super) class: &'a str,
+    /// Greatest number of stretches to draw it in.
+    pub(super) bins: usize,
+}
+
+/// The points of a curve in a panel's own pixels.
+pub(super) fn placed(points: &[(f64, f64)], time: &Scale, value: &Scale, bins: usize) -> Vec<(f64, f64)> {
+    let placed: Vec<(f64, f64)> = points.iter().map(|(t, v)| (time.place(*t), value.place(*v))).collect();
+    thin(&placed, bins)
+}
+
+impl Panel<'_> {
+    pub(super) fn draw(&self, canvas: &mut Canvas) {
+        let Place { x, y, width, height } = self.place;
+        canvas.raw(&format!(
+            "<g class=\"panel\" transform=\"translate({} {})\">",
+            coordinate(x),
+            coordinate(y)
+        ));
+        canvas.rectangle((0.0, 0.0), (width, height), "field");
+        if let Some((from, to)) = self.window {
+            let from = self.time.place(from).clamp(0.0, width);
+            // Never thinner than can be seen.
+            let shaded = (self.time.place(to).clamp(0.0, width) - from).max(2.0).min(width - from);
+            canvas.rectangle((from, 0.0), (shaded, height), "window");
+        }
+        for tick in self.value_ticks {
+            let at = self.value.place(tick.value);
+            canvas.line((0.0, at), (width, at), if tick.value == 0.0 { "zero" } else { "grid" });
+            canvas.text(-6.0, at + 4.5, Anchor::End, "tick", &tick.label);
+        }
+        for tick in self.time_ticks {
+            let at = self.time.place(tick.value);
+            canvas.line((at, height), (at, height + 4.0), "zero");
+        }
+        canvas.raw(&format!("<g clip-path=\"url(#{})\">", self.clip));
+        if self.with_before {
+            canvas.raw("<use href=\"#before\" xlink:href=\"#before\"/>");
+        }
+        let curve = placed(self.points, self.time, self.value, self.bins);
+        if !curve.is_empty() {
+            canvas.curve(&curve, &format!("class=\"{}\"", self.class));
+        }
+        canvas.raw("</g>\n</g>");
+    }
+}

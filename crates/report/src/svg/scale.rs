@@ -1,0 +1,129 @@
+//! Straight scales with ticks at round numbers and engineering prefixes.
+
+use quantity::{Dimension, unit_symbol};
+
+/// Maps values to a coordinate and names its ticks.
+#[derive(Clone, Debug)]
+pub(super) struct Scale {
+    low: f64,
+    high: f64,
+    /// Coordinates of `low` and `high`.
+    ends: (f64, f64),
+}
+
+/// A place on the axis with its label.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Tick {
+    pub(super) value: f64,
+    pub(super) label: String,
+}
+
+impl Scale {
+    /// A scale from `low` to `high`, which are pulled apart where they are equal.
+    pub(super) fn new(low: f64, high: f64, ends: (f64, f64)) -> Self {
+        let least = f64::MIN_POSITIVE.max(1e-12 * low.abs().max(high.abs())).max(1e-15);
+        let (low, high) = if high - low > least { (low, high) } else { (low - least, high + least) };
+        Self { low, high, ends }
+    }
+
+    /// The same with `share` of its span added at both ends.
+    pub(super) fn padded(self, share: f64) -> Self {
+        let pad = share * (self.high - self.low);
+        Self { low: self.low - pad, high: self.high + pad, ..self }
+    }
+
+    /// The greatest value that it reaches.
+    pub(super) fn high(&self) -> f64 {
+        self.high
+    }
+
+    /// The coordinate of `value`, kept on the page even for values far outside.
+    pub(super) fn place(&self, value: f64) -> f64 {
+        let share = ((value - self.low) / (self.high - self.low)).clamp(-1.0, 2.0);
+        self.ends.0 + share * (self.ends.1 - self.ends.0)
+    }
+
+    /// The first and last multiple of `step` on the scale, with a hair of slack, so that an end that is a multiple up to
+    /// rounding counts.
+    fn multiples(&self, step: f64) -> (i64, i64) {
+        let slack = 1e-6 * (self.high - self.low);
+        (((self.low - slack) / step).ceil() as i64, ((self.high + slack) / step).floor() as i64)
+    }
+
+    /// Ticks at multiples of the finest of 1, 2 or 5 times a power of ten that gives at most `most` of them.
+    pub(super) fn ticks(&self, most: usize, dimension: Dimension) -> Vec<Tick> {
+        let most = most.max(2);
+        let rough = (self.high - self.low) / (most + 1) as f64;
+        let steps = round_steps(rough).map(|step| (step, self.multiples(step)));
+        let fitting = steps.into_iter().find(|(_, (first, last))| last - first < most as i64);
+        let Some((step, (first, last))) = fitting else { return Vec::new() };
+        let largest = first.unsigned_abs().max(last.unsigned_abs()) as f64 * step;
+        let (prefix, exponent) = prefix(largest, dimension);
+        let symbol = match unit_symbol(dimension) {
+            one if one == "1" => String::new(),
+            symbol => format!(" {prefix}{symbol}"),
+        };
+        let scaled = |value: f64| value / 10_f64.powi(exponent);
+        let decimals = usize::try_from(-(scaled(step).log10() + 1e-9).floor() as i64).unwrap_or(0);
+        let label = |value: f64| {
+            let number = format!("{:.decimals$}", scaled(value).abs());
+            let sign = if value < 0.0 { "\u{2212}" } else { "" };
+            format!("{sign}{number}{symbol}")
+        };
+        (first..=last)
+            .map(|multiple| multiple as f64 * step)
+            .map(|value| Tick { value, label: label(value) })
+            .collect()
+    }
+}
+
+/// 1, 2 and 5 times powers of ten, from the decade of `rough` upwards.
+fn round_steps(rough: f64) -> [f64; 6] {
+    let decade = 10_f64.powf(rough.log10().floor());
+    [1.0, 2.0, 5.0, 10.0, 20.0, 50.0].map(|step| step * decade)
+}
+
+/// SI prefix and its power of ten for an axis that goes up to `largest`; none for units that take no prefix.
+fn prefix(largest: f64, dimension: Dimension) -> (&'static str, i32) {
+    const PREFIXES: [(&str, i32); 8] =
+        [("p", -12), ("n", -9), ("µ", -6), ("m", -3), ("", 0), ("k", 3), ("M", 6), ("G", 9)];
+    let plain = [Dimension::NONE, Dimension::LEVEL, Dimension::TEMPERATURE, Dimension::MASS];
+    if plain.contains(&dimension) || unit_symbol(dimension).contains(' ') || largest <= 0.0 {
+        return ("", 0);
+    }
+    let wanted = (largest.log10() + 1e-9).floor() as i32;
+    *PREFIXES.iter().rev().find(|(_, exponent)| *exponent <= wanted).unwrap_or(&PREFIXES[0])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn labels(low: f64, high: f64, most: usize, dimension: Dimension) -> Vec<String> {
+        Scale::new(low, high, (0.0, 100.0))
+            .ticks(most, dimension)
+            .into_iter()
+            .map(|tick| tick.label)
+            .collect()
+    }
+
+    #[test]
+    fn ticks_are_round_and_carry_a_prefix() {
+        assert_eq!(
+            labels(-0.047, 0.044, 5, Dimension::VOLTAGE),
+            ["\u{2212}40 mV", "\u{2212}20 mV", "0 mV", "20 mV", "40 mV"]
+        );
+        assert_eq!(labels(0.0, 150e-6, 4, Dimension::TIME), ["0 µs", "50 µs", "100 µs", "150 µs"]);
+        assert_eq!(labels(0.0, 12.5e-3, 4, Dimension::TIME), ["0 ms", "5 ms", "10 ms"]);
+        assert_eq!(labels(0.0, 1.0, 4, Dimension::VOLTAGE), ["0.0 V", "0.5 V", "1.0 V"]);
+    }
+
+    #[test]
+    fn places_are_linear_and_a_flat_signal_has_a_scale() {
+        let scale = Scale::new(-1.0, 3.0, (200.0, 0.0));
+        assert_eq!([-1.0, 1.0, 3.0].map(|value| scale.place(value)), [200.0, 100.0, 0.0]);
+        let flat = Scale::new(0.0, 0.0, (0.0, 100.0));
+        assert!((flat.place(0.0) - 50.0).abs() < 1e-9);
+        assert!(!flat.ticks(4, Dimension::VOLTAGE).is_empty());
+    }
+}

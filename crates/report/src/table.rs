@@ -1,0 +1,48 @@
+//! The result for a terminal of 80 columns: the answer first, then a row per option with its worst case, a sentence
+//! per option, every point in detail, and what one should know about it all.
+
+mod detail;
+mod grid;
+mod mark;
+mod notes;
+mod summary;
+
+use crate::{text, verdict};
+use study::result::Comparison;
+
+/// The greatest number of characters in a line.
+pub const WIDTH: usize = 80;
+
+/// How the text is dressed.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Style {
+    /// Colour the marks with ANSI escapes. The words stay: colour never tells anything alone.
+    pub colour: bool,
+}
+
+/// The whole report as text, with a line end at its end.
+#[must_use]
+pub fn comparison(comparison: &Comparison, style: Style) -> String {
+    let mut sections = vec![opening(comparison)];
+    sections.extend(notes::failures(comparison));
+    sections.extend(summary::requirements(comparison));
+    sections.extend(summary::table(comparison));
+    sections.push(sentences(comparison));
+    sections.extend(detail::table(comparison));
+    sections.extend(notes::warnings(comparison));
+    sections.extend(notes::plain("Assumed, because the file does not say", &comparison.assumptions));
+    sections.extend(notes::plain("Take care", &comparison.cautions));
+    let whole = format!("{}\n", sections.join("\n\n"));
+    if style.colour { mark::paint(&whole) } else { whole }
+}
+
+fn opening(comparison: &Comparison) -> String {
+    let answer = text::wrap(&verdict::answer(comparison), "", WIDTH);
+    format!("{}\n{answer}", text::wrap(&comparison.harness, "", WIDTH))
+}
+
+fn sentences(comparison: &Comparison) -> String {
+    let sentences: Vec<String> =
+        verdict::sentences(comparison).iter().map(|sentence| text::wrap(sentence, "- ", WIDTH)).collect();
+    sentences.join("\n")
+}

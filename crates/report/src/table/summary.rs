@@ -1,0 +1,74 @@
+//! What is required, and a row per option with its worst case over the conditions.
+
+use super::grid::{Column, draw, fits};
+use super::{WIDTH, mark};
+use crate::options::{Pick, met, picks};
+use crate::text;
+use language::description::Comparison as Comparator;
+use study::result::{Comparison, RequirementResult};
+
+/// The requirements, numbered; nothing where there are none.
+pub(super) fn requirements(comparison: &Comparison) -> Option<String> {
+    let first = comparison.runs.iter().find(|run| !run.requirements.is_empty())?;
+    let longest = first.requirements.iter().map(|one| one.text.chars().count()).max().unwrap_or(0);
+    let line = |(at, requirement): (usize, &RequirementResult)| {
+        let why = requirement.why.as_ref().map_or_else(String::new, |why| format!("  or else: {why}"));
+        let head = format!("  {}  {:longest$}", at + 1, requirement.text);
+        let line = format!("{head}{why}");
+        if line.chars().count() <= WIDTH {
+            line.trim_end().to_owned()
+        } else {
+            text::wrap(&line, "  ", WIDTH)
+        }
+    };
+    let lines: Vec<String> = first.requirements.iter().enumerate().map(line).collect();
+    Some(format!("Required\n{}", lines.join("\n")))
+}
+
+/// The summary; nothing where nothing is required.
+pub(super) fn table(comparison: &Comparison) -> Option<String> {
+    let picks = picks(comparison);
+    let known = comparison.runs.iter().map(|run| &run.requirements).find(|list| !list.is_empty())?;
+    let names: Vec<String> = picks.iter().map(name).collect();
+    let title = if picks.iter().any(|pick| pick.runs.len() > 1) {
+        "Worst case over the conditions"
+    } else {
+        "Result"
+    };
+    let columns = |heading: &dyn Fn(usize, &RequirementResult) -> String| {
+        let mut columns = vec![Column::left("option", names.clone())];
+        columns.extend(known.iter().enumerate().map(|(at, requirement)| {
+            let cells = picks.iter().map(|pick| worst(pick, at)).collect();
+            Column::left(&heading(at, requirement), cells)
+        }));
+        columns
+    };
+    let full = columns(&|at, requirement| format!("{}: {}", at + 1, requirement.text));
+    let chosen = if fits(&full) { full } else { columns(&|at, _| format!("requirement {}", at + 1)) };
+    Some(format!("{title}\n{}", draw(&chosen)))
+}
+
+/// `coil_cap`, `none (baseline)`.
+pub(super) fn name(pick: &Pick<'_>) -> String {
+    if pick.baseline { format!("{} (baseline)", pick.label) } else { pick.label.clone() }
+}
+
+/// `91.2 mV ✗ not met`: the value nearest to the wrong side of the limit. A missing value outranks a met one, because
+/// nobody knows that it holds.
+fn worst(pick: &Pick<'_>, at: usize) -> String {
+    let found: Vec<&RequirementResult> =
+        pick.runs.iter().filter_map(|run| run.requirements.get(at)).collect();
+    let valued = found.iter().filter_map(|one| met(one).and(one.value).map(|value| (*one, value)));
+    let worst = valued.max_by(|(one, a), (_, b)| match one.comparison {
+        Comparator::Less | Comparator::LessOrEqual => a.total_cmp(b),
+        Comparator::Greater | Comparator::GreaterOrEqual => b.total_cmp(a),
+    });
+    let missing = found.len() < pick.runs.len() || found.iter().any(|one| met(one).is_none());
+    match worst {
+        Some((one, value)) => {
+            let verdict = met(one).filter(|met| !(missing && *met));
+            format!("{} {}", text::value(value, one.dimension), mark::verdict(verdict))
+        }
+        None => format!("n/a {}", mark::verdict(None)),
+    }
+}

@@ -1,0 +1,91 @@
+//! The table as a builder meets it on a terminal of 80 columns.
+
+mod support;
+
+use quietrail_report::table::{Style, WIDTH, comparison};
+use quietrail_report::verdict;
+
+#[test]
+fn no_line_is_wider_than_the_page() {
+    let mut long = support::crawler();
+    long.axes[0].points[4] = "coil_with_a_rather_long_name_and_two_capacitors".into();
+    for run in &mut long.runs {
+        let text = "minimum(rail) - 0.5 * peak_to_peak(rail) - mean(another_testpoint) > 9 V".to_owned();
+        run.requirements[1].text = text;
+    }
+    for sample in [support::crawler(), support::crawler_with_gaps(), long, support::by_hand(2.0, 0.02, 0.5)] {
+        let text = comparison(&sample, Style::default());
+        for line in text.lines() {
+            assert!(line.chars().count() <= WIDTH, "{} characters: {line}", line.chars().count());
+        }
+    }
+}
+
+#[test]
+fn the_answer_comes_first() {
+    let text = comparison(&support::crawler(), Style::default());
+    let answer = text.lines().nth(1).unwrap();
+    assert_eq!(answer, "coil_cap_damped meets every requirement under all 6 conditions (1 of 6 options).");
+}
+
+#[test]
+fn every_point_has_its_row_with_every_reading() {
+    let sample = support::crawler();
+    let text = comparison(&sample, Style::default());
+    let detail = text.split("Every point").nth(1).unwrap();
+    for reading in &sample.runs[0].readings {
+        assert!(detail.contains(&reading.name), "{}", reading.name);
+    }
+    let rows = |text: &str| detail.lines().filter(|line| line.trim_start().starts_with(text)).count();
+    let tables = detail.lines().filter(|line| line.starts_with("──")).count();
+    // Twice in each table and option: under fresh and under soft.
+    assert_eq!(rows("soft, cruise") + rows("fresh, cruise"), 2 * 6 * tables);
+}
+
+#[test]
+fn an_unlimited_value_is_shown_only_where_it_differs_by_more_than_a_tenth() {
+    let mut sample = support::by_hand(2.0, 0.05, 0.93);
+    sample.runs[0].readings[0].unlimited = Some(2.19);
+    assert!(!comparison(&sample, Style::default()).contains("2.19 V"));
+    sample.runs[0].readings[0].unlimited = Some(2.21);
+    assert!(comparison(&sample, Style::default()).contains("*2.21 V"));
+}
+
+#[test]
+fn missing_values_and_failures_are_told() {
+    let text = comparison(&support::crawler_with_gaps(), Style::default());
+    assert!(text.contains("n/a"));
+    assert!(text.contains("No steady state was found within 200 periods"));
+    assert!(text.contains("[coil (fresh, cruise)]"));
+    assert!(text.contains("? not judged"));
+}
+
+#[test]
+fn one_warning_of_several_points_is_told_once_with_the_points() {
+    let text = comparison(&support::crawler(), Style::default());
+    assert_eq!(text.matches("bulk carries").count(), 1);
+    assert!(text.contains("every\n    option at fresh, full"), "{text}");
+    assert!(text.contains("[coil (soft, full)]"));
+}
+
+#[test]
+fn colour_adds_escapes_and_takes_no_words_away() {
+    let plain = comparison(&support::crawler(), Style::default());
+    let coloured = comparison(&support::crawler(), Style { colour: true });
+    assert!(!plain.contains('\u{1b}'));
+    assert!(coloured.contains('\u{1b}'));
+    let stripped = ["\u{1b}[32m", "\u{1b}[1;31m", "\u{1b}[33m", "\u{1b}[0m"]
+        .iter()
+        .fold(coloured, |text, escape| text.replace(escape, ""));
+    assert_eq!(stripped, plain);
+}
+
+#[test]
+fn a_missing_value_keeps_an_option_from_passing() {
+    let mut sample = support::by_hand(2.0, 0.05, 0.93);
+    sample.runs[1].requirements[0].value = None;
+    sample.runs[1].requirements[0].met = None;
+    let answer = verdict::answer(&sample);
+    assert!(answer.starts_with("No option meets every requirement"), "{answer}");
+    assert!(answer.ends_with("Not fully judged: coil."), "{answer}");
+}
