@@ -1,6 +1,6 @@
 //! What the lowering of one study point gives: the network, and how parts and test points are found in it.
 
-use crate::primitive::{BranchIndex, Network, NodeIndex, Term};
+use crate::primitive::{BranchIndex, GND, Network, NodeIndex, Signal, Term};
 use crate::waveform::period::Period;
 use language::Kind;
 use parts::flux_law::FluxLaw;
@@ -51,6 +51,9 @@ pub struct LoweredPart {
     pub current: Sum,
     /// A coil's inductor branch with its law.
     pub inductor: Option<(BranchIndex, FluxLaw)>,
+    /// The source of a part that drives the network. One unit of it is one ampere drawn by a drive, or one volt pushed by a
+    /// battery, supply or generator.
+    pub source: Option<BranchIndex>,
     /// Voltage across a capacitor's own charge (between its inner terminals), for its rating.
     pub charge_voltage: Option<Sum>,
     /// What it withstands and needs.
@@ -70,4 +73,53 @@ pub struct Limits {
     pub bare_constant_load: bool,
     /// PWM frequency of a drive in hertz, when it switches (duty neither 0 nor 100 %).
     pub pwm: Option<f64>,
+}
+
+impl Lowered {
+    /// The part of that name.
+    #[must_use]
+    pub fn part(&self, name: &str) -> Option<&LoweredPart> {
+        self.parts.iter().find(|part| part.name == name)
+    }
+
+    /// The node of that name.
+    #[must_use]
+    pub fn node(&self, name: &str) -> Option<NodeIndex> {
+        self.network.nodes.iter().position(|node| node == name)
+    }
+
+    /// What a test point looks at, in the network's terms; `None` where it names a part or node that is absent, or the
+    /// flux of a part that is no coil.
+    #[must_use]
+    pub fn signal(&self, signal: &language::description::Signal) -> Option<Signal> {
+        use language::description::Signal as Asked;
+        match signal {
+            Asked::NodeVoltage(plus, minus) => {
+                let minus = minus.as_deref().map_or(Some(GND), |minus| self.node(minus))?;
+                Some(Signal::Linear(voltage_between(self.node(plus)?, minus)))
+            }
+            Asked::PartVoltage(part) => Some(Signal::Linear(self.part(part)?.voltage.clone())),
+            Asked::PartCurrent(part) => Some(Signal::Linear(self.part(part)?.current.clone())),
+            Asked::PartPower(part) => {
+                let part = self.part(part)?;
+                Some(Signal::Product(part.voltage.clone(), part.current.clone()))
+            }
+            Asked::PartFlux(part) => {
+                let (branch, _) = self.part(part)?.inductor?;
+                Some(Signal::Flux(1.0, branch))
+            }
+        }
+    }
+}
+
+/// Voltage of `plus` against `minus`; the reference node has none and is left out.
+pub(crate) fn voltage_between(plus: NodeIndex, minus: NodeIndex) -> Sum {
+    if plus == minus {
+        return Vec::new();
+    }
+    [(1.0, plus), (-1.0, minus)]
+        .into_iter()
+        .filter(|&(_, node)| node != GND)
+        .map(|(sign, node)| (sign, Term::NodeVoltage(node)))
+        .collect()
 }

@@ -154,7 +154,8 @@ impl Drive {
     }
 
     fn check_commutation(&self, checks: &mut Checks) {
-        if self.speed.is_some() != self.pole_pairs.is_some() {
+        let alone = self.pole_pairs.is_some() && self.speed.is_none() && self.commutation.is_none();
+        if alone || (self.speed.is_some() && self.pole_pairs.is_none()) {
             checks.add(
                 "rpm",
                 "`rpm` and `pole_pairs` go together",

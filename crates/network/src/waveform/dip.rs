@@ -8,11 +8,11 @@ const FLANK: f64 = 0.1;
 
 /// A factor that falls from 1 by `depth` over the first 10 % of each commutation period and recovers over the next 10 %.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Dip {
+pub(super) struct Dip {
     /// When commutations begin.
-    pub clock: Clock,
+    pub(super) clock: Clock,
     /// Depth as a fraction of the current, 0 to 1.
-    pub depth: f64,
+    pub(super) depth: f64,
 }
 
 impl Dip {

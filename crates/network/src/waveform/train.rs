@@ -15,25 +15,25 @@ use super::points::Points;
 
 /// A train of pulses of level 1 at full duty.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Train {
+pub(super) struct Train {
     /// Beginnings of the periods.
-    pub clock: Clock,
+    pub(super) clock: Clock,
     /// Where in its period a pulse begins, as a fraction of the period, 0 to 1.
-    pub phase: f64,
+    pub(super) phase: f64,
     /// On-time as a fraction of the period, 0 to 1; measured at half height where both edges are alike.
-    pub duty: f64,
+    pub(super) duty: f64,
     /// Duration of a rising edge in seconds; 0 is a jump.
-    pub rise: f64,
+    pub(super) rise: f64,
     /// Duration of a falling edge in seconds; 0 is a jump.
-    pub fall: f64,
+    pub(super) fall: f64,
     /// Increase of the level over the on-time, as a fraction of its mean.
-    pub ripple: f64,
+    pub(super) ripple: f64,
     /// Exponent n of duty^n, the level while on.
-    pub exponent: f64,
+    pub(super) exponent: f64,
     /// Factor on duty against time in seconds, taken at each period's start.
-    pub throttle: Option<Points>,
+    pub(super) throttle: Option<Points>,
     /// Number of the first period that has a pulse; `None` where pulses have come since ever.
-    pub first: Option<f64>,
+    pub(super) first: Option<f64>,
 }
 
 /// The pulse of one period.

@@ -1,0 +1,66 @@
+//! The lowering: one study point of a harness into a network of primitive branches.
+//!
+//! Each kind of part has a file that reads its properties, asks `parts` for the electrical equivalent and puts its branches
+//! into the network with the help of [`builder`]. Elements that are zero are left out; of a part of which nothing is left
+//! remains a short.
+
+mod battery;
+mod builder;
+mod capacitor;
+mod coil;
+mod cutset;
+mod drive;
+mod error;
+mod generator;
+mod load;
+mod resistor;
+mod supply;
+mod wire;
+
+pub use error::LoweringError;
+
+use crate::lowered::Lowered;
+use builder::Builder;
+use language::Kind;
+use language::description::{Harness, Part, Start};
+
+/// Lowers one study point; waveforms depend on how the run starts.
+///
+/// # Errors
+/// Every value that contradicts another or physics, of all parts at once.
+pub fn lower(harness: &Harness, start: Start) -> Result<Lowered, Vec<LoweringError>> {
+    let mut builder = Builder::new(start);
+    for part in &harness.parts {
+        if let Err(mistakes) = lower_part(part, &mut builder) {
+            builder.add_errors(part, mistakes);
+        }
+    }
+    builder.finish(harness)
+}
+
+/// Puts one part into the network.
+fn lower_part(part: &Part, builder: &mut Builder) -> Result<(), Vec<parts::Mistake>> {
+    match part.kind {
+        Kind::Resistor => resistor::lower(part, builder),
+        Kind::Capacitor => capacitor::lower(part, builder),
+        Kind::Coil => coil::lower(part, builder),
+        Kind::Wire => wire::lower(part, builder),
+        Kind::Battery => battery::lower(part, builder),
+        Kind::Supply => supply::lower(part, builder),
+        Kind::Drive => drive::lower(part, builder),
+        Kind::Load => load::lower(part, builder),
+        Kind::Camera => load::lower_camera(part, builder),
+        Kind::Generator => generator::lower(part, builder),
+    }
+}
+
+/// The number given for a property that every part of the kind has.
+fn required(part: &Part, property: &'static str) -> Result<f64, Vec<parts::Mistake>> {
+    part.number(property).ok_or_else(|| {
+        vec![parts::Mistake {
+            property,
+            message: format!("`{property}` is missing"),
+            help: format!("add `{property}`"),
+        }]
+    })
+}

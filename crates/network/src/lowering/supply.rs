@@ -1,0 +1,28 @@
+//! A supply: a voltage, ramped up unless the run is steady, behind a resistance.
+
+use super::builder::{Builder, Link};
+use super::required;
+use crate::waveform::Waveform;
+use language::description::{Part, Start};
+use parts::Mistake;
+use parts::supply::Supply;
+
+pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
+    let supply = Supply {
+        voltage: required(part, "voltage")?,
+        resistance: part.number("resistance"),
+        rise: part.number("rise"),
+    };
+    let equivalent = supply.equivalent()?;
+    let waveform = if builder.start == Start::Steady || equivalent.rise == 0.0 {
+        Waveform::Constant(equivalent.voltage)
+    } else {
+        Waveform::Ramp { level: equivalent.voltage, rise: equivalent.rise }
+    };
+    let (left, right) = builder.ends(part);
+    let links = vec![Link::push(waveform), Link::resistance("resistance", equivalent.resistance)];
+    let placed = builder.chain(part, left, right, links);
+    let source = placed.first().and_then(|link| link.branches.first().copied());
+    builder.enter_chain(part, &placed).source = source;
+    Ok(())
+}
