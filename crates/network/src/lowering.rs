@@ -1,7 +1,7 @@
 //! The lowering: one study point of a harness into a network of primitive branches.
 //!
 //! Each kind of part has a file that reads its properties, asks `parts` for the electrical equivalent and puts its branches
-//! into the network with the help of [`builder`]. Elements that are zero are left out; of a part of which nothing is left
+//! into the network with the help of the builder. Elements that are zero are left out; of a part of which nothing is left
 //! remains a short.
 
 mod battery;

@@ -167,9 +167,13 @@ impl Train {
 impl Pulse {
     #[inline]
     fn value(&self, time: f64, side: Side, tolerance: f64) -> f64 {
+        let since = time - self.start;
+        if since < -tolerance || since > self.rise.max(self.width + self.fall) + 2.0 * tolerance {
+            return 0.0;
+        }
         let edges = ramp(time, side, self.start, self.rise, tolerance)
             - ramp(time, side, self.start + self.width, self.fall, tolerance);
-        let elapsed = ((time - self.start) / self.width).clamp(0.0, 1.0);
+        let elapsed = (since / self.width).clamp(0.0, 1.0);
         self.level * edges * (1.0 + self.ripple * (elapsed - 0.5))
     }
 }
