@@ -29,11 +29,17 @@ pub fn comparison(comparison: &Comparison, style: Style) -> String {
     sections.extend(summary::table(comparison));
     sections.push(sentences(comparison));
     sections.extend(detail::table(comparison));
-    sections.extend(notes::warnings(comparison));
-    sections.extend(notes::plain("Assumed, because the file does not say", &comparison.assumptions));
-    sections.extend(notes::plain("Take care", &comparison.cautions));
+    sections.extend(remarks(comparison));
     let whole = format!("{}\n", sections.join("\n\n"));
     if style.colour { mark::paint(&whole) } else { whole }
+}
+
+/// What one should know, as sections of text without a line end at their ends: warnings, assumptions, cautions.
+#[must_use]
+pub fn remarks(comparison: &Comparison) -> Vec<String> {
+    let assumed = notes::plain("Assumed, because the file does not say", &comparison.assumptions);
+    let cautions = notes::plain("Take care", &comparison.cautions);
+    [notes::warnings(comparison), assumed, cautions].into_iter().flatten().collect()
 }
 
 fn opening(comparison: &Comparison) -> String {

@@ -84,6 +84,9 @@ pub struct RequirementResult {
     pub dimension: Dimension,
     /// Names of the test points that the left side reads, through named readings too, each once.
     pub testpoints: Vec<String>,
+    /// False where the left side names a part that is absent here: then there is nothing to judge and nothing to miss.
+    /// True with a missing value means that the verdict is unknown.
+    pub applies: bool,
 }
 
 /// What was seen at a test point.
