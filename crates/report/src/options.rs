@@ -25,6 +25,9 @@ pub enum Outcome {
     Unknown,
 }
 
+/// Label of the only pick where the file offers no choice.
+pub const AS_DRAWN: &str = "as drawn";
+
 /// The picks in the file's order.
 #[must_use]
 pub fn picks(comparison: &Comparison) -> Vec<Pick<'_>> {
@@ -35,7 +38,7 @@ pub fn picks(comparison: &Comparison) -> Vec<Pick<'_>> {
             pick.runs.push(run);
         } else {
             let label = match names(comparison, run, AxisKind::Choice) {
-                names if names.is_empty() => "as drawn".to_owned(),
+                names if names.is_empty() => AS_DRAWN.to_owned(),
                 names => names.join(" + "),
             };
             picks.push((key, Pick { label, baseline: is_baseline(comparison, run), runs: vec![run] }));
@@ -98,8 +101,9 @@ impl Pick<'_> {
     #[must_use]
     pub fn outcome(&self) -> Outcome {
         let failed_run = self.runs.iter().any(|run| run.error.is_some());
-        let verdicts: Vec<Option<bool>> =
-            self.runs.iter().flat_map(|run| run.requirements.iter().map(met)).collect();
+        let judged =
+            self.runs.iter().flat_map(|run| &run.requirements).filter(|requirement| requirement.applies);
+        let verdicts: Vec<Option<bool>> = judged.map(met).collect();
         if verdicts.contains(&Some(false)) {
             Outcome::Fails
         } else if failed_run || verdicts.contains(&None) {

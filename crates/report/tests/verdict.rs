@@ -89,3 +89,23 @@ fn without_requirements_every_option_holds() {
     assert_eq!(answer(&comparison), "Nothing is required, so every option is as good as it reads below.");
     assert!(second(&comparison).ends_with("; nothing is required."), "{}", second(&comparison));
 }
+
+#[test]
+fn a_requirement_on_an_absent_part_is_neither_met_nor_missed() {
+    let mut comparison = support::by_hand(0.05, 0.05, 0.93);
+    let baseline = &mut comparison.runs[0].requirements[0];
+    (baseline.value, baseline.met, baseline.applies) = (None, None, false);
+    assert_eq!(picks(&comparison)[0].outcome(), Outcome::Meets);
+    comparison.runs[0].requirements[0].applies = true;
+    assert_eq!(picks(&comparison)[0].outcome(), Outcome::Unknown);
+}
+
+#[test]
+fn a_file_without_axes_has_one_pick() {
+    let mut comparison = support::by_hand(2.0, 0.05, 0.93);
+    comparison.axes.clear();
+    comparison.runs.remove(0);
+    comparison.runs[0].at.clear();
+    assert_eq!(answer(&comparison), "The harness as drawn meets every requirement.");
+    assert!(sentences(&comparison)[0].starts_with("as drawn: noise at rail is 50 mV"));
+}

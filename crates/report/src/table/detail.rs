@@ -80,10 +80,13 @@ fn requirements(run: &Run) -> String {
         return format!("{} (failed)", mark::NOT_JUDGED);
     }
     let numbers = |wanted: Option<bool>| -> Vec<String> {
-        let found = run.requirements.iter().enumerate().filter(|(_, one)| met(one) == wanted);
+        let found = run.requirements.iter().enumerate().filter(|(_, one)| one.applies && met(one) == wanted);
         found.map(|(at, _)| (at + 1).to_string()).collect()
     };
     let (missed, unknown) = (numbers(Some(false)), numbers(None));
+    if !run.requirements.is_empty() && run.requirements.iter().all(|one| !one.applies) {
+        return mark::NOT_APPLICABLE.to_owned();
+    }
     match (missed.is_empty(), unknown.is_empty()) {
         (true, true) => mark::MET.to_owned(),
         (false, true) => format!("{}: {}", mark::NOT_MET, missed.join(", ")),

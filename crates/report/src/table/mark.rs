@@ -11,6 +11,8 @@ pub(super) fn verdict(met: Option<bool>) -> &'static str {
 
 pub(super) const MET: &str = "✓ met";
 pub(super) const NOT_MET: &str = "✗ not met";
+/// For a requirement on a part that is not there.
+pub(super) const NOT_APPLICABLE: &str = "n/a";
 pub(super) const NOT_JUDGED: &str = "? not judged";
 
 /// Puts ANSI colours around the marks and their words: green, bold red, yellow.

@@ -58,12 +58,15 @@ pub(super) fn name(pick: &Pick<'_>) -> String {
 fn worst(pick: &Pick<'_>, at: usize) -> String {
     let found: Vec<&RequirementResult> =
         pick.runs.iter().filter_map(|run| run.requirements.get(at)).collect();
+    if !found.is_empty() && found.iter().all(|one| !one.applies) {
+        return mark::NOT_APPLICABLE.to_owned();
+    }
     let valued = found.iter().filter_map(|one| met(one).and(one.value).map(|value| (*one, value)));
     let worst = valued.max_by(|(one, a), (_, b)| match one.comparison {
         Comparator::Less | Comparator::LessOrEqual => a.total_cmp(b),
         Comparator::Greater | Comparator::GreaterOrEqual => b.total_cmp(a),
     });
-    let missing = found.len() < pick.runs.len() || found.iter().any(|one| met(one).is_none());
+    let missing = found.len() < pick.runs.len() || found.iter().any(|one| one.applies && met(one).is_none());
     match worst {
         Some((one, value)) => {
             let verdict = met(one).filter(|met| !(missing && *met));

@@ -189,7 +189,8 @@ fn badness(requirement: &RequirementResult) -> f64 {
 
 fn unjudged(pick: &Pick<'_>) -> Vec<String> {
     let mut texts: Vec<String> = Vec::new();
-    for requirement in pick.runs.iter().flat_map(|run| &run.requirements).filter(|one| met(one).is_none()) {
+    let requirements = pick.runs.iter().flat_map(|run| &run.requirements);
+    for requirement in requirements.filter(|one| one.applies && met(one).is_none()) {
         if !texts.contains(&requirement.text) {
             texts.push(requirement.text.clone());
         }

@@ -1,7 +1,7 @@
 //! The words of verdicts, all of them.
 
 use super::facts::{Facts, Miss, Noise};
-use crate::options::Outcome;
+use crate::options::{AS_DRAWN, Outcome};
 use crate::text;
 use quantity::Dimension;
 use study::result::CoilState;
@@ -48,7 +48,8 @@ pub(super) fn answer(all: &[Facts]) -> String {
     let held = if good.len() == all.len() && all.len() > 1 {
         format!("All {} options meet every requirement{}.", all.len(), under(all))
     } else if all.len() == 1 {
-        format!("{} meets every requirement{}.", good[0], under(all))
+        let label = if good[0] == AS_DRAWN { "The harness as drawn" } else { &good[0] };
+        format!("{label} meets every requirement{}.", under(all))
     } else {
         format!(
             "{} {verb} every requirement{} ({} of {} options).",

@@ -125,6 +125,7 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
                 limit: 0.06,
                 dimension: Dimension::VOLTAGE,
                 testpoints: vec!["rail".into()],
+                applies: true,
             },
             RequirementResult {
                 text: "minimum(rail) > 9 V".into(),
@@ -135,6 +136,7 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
                 limit: 9.0,
                 dimension: Dimension::VOLTAGE,
                 testpoints: vec!["rail".into()],
+                applies: true,
             },
         ],
         testpoints: vec![Some(rail), has_coil.then(|| testpoint(&ripple, 0.16, 0.002))],
@@ -229,6 +231,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
             limit: 0.06,
             dimension: Dimension::VOLTAGE,
             testpoints: vec!["rail".into()],
+            applies: true,
         }],
         testpoints: vec![Some(point(span, mean))],
         coils,
