@@ -6,6 +6,16 @@ use quantity::{Dimension, Quantity};
 use std::collections::BTreeMap;
 
 use crate::kind::Kind;
+use crate::mistake::Mistake;
+use crate::program::Program;
+use std::sync::Arc;
+
+/// A whole file, checked; cheap to clone. See [`crate::read`].
+#[derive(Clone, Debug)]
+pub struct Description {
+    pub(crate) program: Arc<Program>,
+    pub(crate) remarks: Vec<Mistake>,
+}
 
 /// What kind of axis this is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,6 +1,28 @@
 //! The harness language: text to a checked description, with every mistake told at once.
+//!
+//! [`read`] takes a text through these stations: tokens, statements, names, and then each study point, where
+//! expressions become numbers. Every station goes on after a mistake, so that all of them are told in one go.
 
 pub mod description;
 mod kind;
+pub mod kinds;
+mod mistake;
+mod names;
+mod parser;
+mod point;
+mod program;
+mod property_value;
+mod reach;
+mod read;
+mod render;
+mod scope;
+mod source;
+mod syntax;
+mod token;
 
+pub use description::Description;
 pub use kind::Kind;
+pub use mistake::{Mistake, Severity};
+pub use read::read;
+pub use render::render;
+pub use source::{Source, Span};

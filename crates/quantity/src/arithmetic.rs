@@ -78,13 +78,13 @@ impl Quantity {
 
     /// The sum; `None` for unlike dimensions.
     #[must_use]
-    pub fn add(self, other: Self) -> Option<Self> {
+    pub fn plus(self, other: Self) -> Option<Self> {
         (self.dimension == other.dimension).then(|| Self::new(self.value + other.value, self.dimension))
     }
 
     /// The difference; `None` for unlike dimensions.
     #[must_use]
-    pub fn subtract(self, other: Self) -> Option<Self> {
+    pub fn minus(self, other: Self) -> Option<Self> {
         (self.dimension == other.dimension).then(|| Self::new(self.value - other.value, self.dimension))
     }
 

@@ -58,7 +58,7 @@ fn arithmetic_keeps_dimensions() {
     let ampere = Quantity::new(2.0, Dimension::CURRENT);
     assert_eq!(volt.divide(ampere), Some(Quantity::new(3.0, Dimension::RESISTANCE)));
     assert_eq!(volt.multiply(ampere), Some(Quantity::new(12.0, Dimension::POWER)));
-    assert_eq!(volt.add(ampere), None);
+    assert_eq!(volt.plus(ampere), None);
     assert_eq!(
         Quantity::new(9.0, Dimension::AREA).square_root(),
         Some(Quantity::new(3.0, Dimension::LENGTH))

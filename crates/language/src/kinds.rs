@@ -1,0 +1,83 @@
+//! What each kind of part can say: the one place that parsing, checking, the manual and completion read.
+
+mod battery;
+mod camera;
+mod capacitor;
+mod coil;
+mod drive;
+mod generator;
+mod load;
+mod resistor;
+mod supply;
+mod table;
+mod wire;
+
+pub use table::{Allowed, KindTable, Property, Rule, Shape};
+pub(crate) use table::{Stated, StatedValue};
+
+use crate::kind::Kind;
+
+/// The tables of all kinds of this edition.
+pub const TABLES: &[&KindTable] = &[
+    &resistor::TABLE,
+    &capacitor::TABLE,
+    &coil::TABLE,
+    &wire::TABLE,
+    &battery::TABLE,
+    &supply::TABLE,
+    &drive::TABLE,
+    &load::TABLE,
+    &camera::TABLE,
+    &generator::TABLE,
+];
+
+/// Kinds that the language reserves but this edition cannot compute.
+pub const LATER_KINDS: &[&str] = &[
+    "coupled",
+    "bead",
+    "regulator",
+    "diode",
+    "switch",
+    "fuse",
+    "connector",
+    "clamp",
+    "servo",
+    "transmitter",
+    "source",
+];
+
+impl Kind {
+    /// What the kind can say.
+    #[must_use]
+    pub fn table(self) -> &'static KindTable {
+        match self {
+            Self::Resistor => &resistor::TABLE,
+            Self::Capacitor => &capacitor::TABLE,
+            Self::Coil => &coil::TABLE,
+            Self::Wire => &wire::TABLE,
+            Self::Battery => &battery::TABLE,
+            Self::Supply => &supply::TABLE,
+            Self::Drive => &drive::TABLE,
+            Self::Load => &load::TABLE,
+            Self::Camera => &camera::TABLE,
+            Self::Generator => &generator::TABLE,
+        }
+    }
+
+    /// The word that stands for it in a file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        self.table().word
+    }
+
+    /// The kind that `word` stands for.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        TABLES.iter().find(|table| table.word == word).map(|table| table.kind)
+    }
+}
+
+/// Whether `word` is a kind of part, of this edition or a later one.
+pub(crate) fn is_reserved(word: &str) -> bool {
+    Kind::from_word(word).is_some() || LATER_KINDS.contains(&word)
+}

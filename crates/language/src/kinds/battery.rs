@@ -1,0 +1,77 @@
+//! A battery, by its voltage or by its cells.
+
+use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use crate::kind::Kind;
+use quantity::Dimension;
+
+pub(crate) const TABLE: KindTable = KindTable {
+    kind: Kind::Battery,
+    word: "battery",
+    meaning: "A battery by its voltage or by its cells, with its resistance, inductance and slow recovery.",
+    properties: PROPERTIES,
+    rules: &[
+        Rule::OneOf(&["cells", "emf"]),
+        Rule::Either(&["emf"], &["cells", "parallel", "chemistry", "charge", "cell_resistance"]),
+        Rule::NotBoth(&["resistance", "cell_resistance"]),
+        Rule::Needs("cells", &["chemistry"]),
+        Rule::Needs("cells", &["charge"]),
+        Rule::Needs("polarisation_resistance", &["polarisation_capacitance"]),
+        Rule::Needs("polarisation_capacitance", &["polarisation_resistance"]),
+    ],
+    check: no_relations,
+};
+
+const PROPERTIES: &[Property] = &[
+    property("emf", Shape::Number(Dimension::VOLTAGE, "V"), Allowed::Positive, "voltage without load", None),
+    property("cells", Shape::Count, Allowed::AtLeast(1.0), "cells in series", None),
+    property("parallel", Shape::Count, Allowed::AtLeast(1.0), "strings of cells in parallel", Some("1")),
+    property(
+        "chemistry",
+        Shape::Words(&["li_ion"]),
+        Allowed::Any,
+        "kind of cell, for its voltage at a charge",
+        None,
+    ),
+    property(
+        "charge",
+        Shape::Number(Dimension::NONE, "%"),
+        Allowed::Between(0.0, 1.0),
+        "state of charge",
+        None,
+    ),
+    property(
+        "resistance",
+        Shape::Number(Dimension::RESISTANCE, "mohm"),
+        Allowed::NotNegative,
+        "resistance of the whole battery",
+        Some("0 ohm"),
+    ),
+    property(
+        "cell_resistance",
+        Shape::Number(Dimension::RESISTANCE, "mohm"),
+        Allowed::NotNegative,
+        "resistance of one cell",
+        Some("0 ohm"),
+    ),
+    property(
+        "inductance",
+        Shape::Number(Dimension::INDUCTANCE, "nH"),
+        Allowed::NotNegative,
+        "inductance of the whole battery",
+        Some("30 nH a cell when given by cells, 0 H when given by emf"),
+    ),
+    property(
+        "polarisation_resistance",
+        Shape::Number(Dimension::RESISTANCE, "mohm"),
+        Allowed::Positive,
+        "resistance of the slow recovery",
+        Some("none"),
+    ),
+    property(
+        "polarisation_capacitance",
+        Shape::Number(Dimension::CAPACITANCE, "F"),
+        Allowed::Positive,
+        "capacitance of the slow recovery",
+        Some("none"),
+    ),
+];

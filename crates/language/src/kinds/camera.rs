@@ -1,0 +1,61 @@
+//! A camera: a load of constant current that shows its supply's ripple in the picture.
+
+use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use crate::kind::Kind;
+use quantity::Dimension;
+
+pub(crate) const TABLE: KindTable = KindTable {
+    kind: Kind::Camera,
+    word: "camera",
+    meaning: "A camera: a load of constant current that shows its supply's ripple in the picture.",
+    properties: PROPERTIES,
+    rules: &[Rule::OneOf(&["current"])],
+    check: no_relations,
+};
+
+const PROPERTIES: &[Property] = &[
+    property("current", Shape::Number(Dimension::CURRENT, "mA"), Allowed::NotNegative, "its current", None),
+    property(
+        "supply",
+        Shape::Range(Dimension::VOLTAGE, "V"),
+        Allowed::Positive,
+        "supply voltages it works at",
+        None,
+    ),
+    property(
+        "below",
+        Shape::Number(Dimension::VOLTAGE, "V"),
+        Allowed::Positive,
+        "voltage under which it draws in proportion to the voltage",
+        Some("the lower end of supply, 1 V without it"),
+    ),
+    property(
+        "rejection",
+        Shape::Number(Dimension::LEVEL, "dB"),
+        Allowed::NotNegative,
+        "how much weaker supply ripple is in the picture",
+        None,
+    ),
+    property("video", Shape::Words(&["pal", "ntsc"]), Allowed::Any, "timing of the picture", None),
+    property(
+        "input_capacitance",
+        Shape::Number(Dimension::CAPACITANCE, "uF"),
+        Allowed::NotNegative,
+        "capacitance across its terminals",
+        Some("10 uF (an assumption)"),
+    ),
+    property(
+        "input_esr",
+        Shape::Number(Dimension::RESISTANCE, "mohm"),
+        Allowed::NotNegative,
+        "resistance in series with that capacitance",
+        Some("0.2 ohm (an assumption)"),
+    ),
+    property(
+        "input_resistance",
+        Shape::Number(Dimension::RESISTANCE, "kohm"),
+        Allowed::Positive,
+        "resistance across its terminals",
+        Some("none"),
+    ),
+];

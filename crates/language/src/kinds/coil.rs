@@ -1,0 +1,197 @@
+//! A coil, as measured or from its making.
+
+use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, property};
+use crate::kind::Kind;
+use crate::mistake::{Mistake, Sink};
+use quantity::{Dimension, Quantity, engineering};
+
+pub(crate) const TABLE: KindTable = KindTable {
+    kind: Kind::Coil,
+    word: "coil",
+    meaning: "A coil with its saturation and its parasitic elements, as measured or from its ring and winding.",
+    properties: PROPERTIES,
+    rules: &[
+        Rule::OneOf(&["inductance", "al", "permeability"]),
+        Rule::NotBoth(&["inductance", "al", "permeability"]),
+        Rule::NotBoth(&["saturation_current", "saturation_flux", "flux_density_limit"]),
+        Rule::NotBoth(&["dcr", "wire_diameter"]),
+        Rule::Needs("drop", &["saturation_current"]),
+        Rule::Needs("residual", &["saturation_current", "saturation_flux", "flux_density_limit"]),
+        Rule::Needs("al", &["turns"]),
+        Rule::Needs("permeability", &["turns"]),
+        Rule::Needs("permeability", &["outer"]),
+        Rule::Needs("flux_density_limit", &["turns"]),
+        Rule::Needs("flux_density_limit", &["outer"]),
+        Rule::Needs("wire_diameter", &["turns"]),
+        Rule::Needs("wire_diameter", &["outer"]),
+        Rule::Needs("outer", &["inner"]),
+        Rule::Needs("outer", &["height"]),
+        Rule::Needs("inner", &["outer"]),
+        Rule::Needs("height", &["outer"]),
+    ],
+    check,
+};
+
+/// Share of L0 that stays when saturated, where the file says nothing: the language's assumption.
+const DEFAULT_RESIDUAL: f64 = 0.02;
+/// Share of L0 that is gone at the saturation current, where the file says nothing.
+const DEFAULT_DROP: f64 = 0.3;
+
+const PROPERTIES: &[Property] = &[
+    property(
+        "inductance",
+        Shape::Number(Dimension::INDUCTANCE, "uH"),
+        Allowed::Positive,
+        "inductance at no current",
+        None,
+    ),
+    property(
+        "residual",
+        Shape::Number(Dimension::INDUCTANCE, "uH"),
+        Allowed::NotNegative,
+        "inductance left when fully saturated",
+        Some("2 % of the inductance (an assumption)"),
+    ),
+    property(
+        "saturation_current",
+        Shape::Number(Dimension::CURRENT, "A"),
+        Allowed::Positive,
+        "current at which the inductance has fallen by `drop`",
+        Some("the coil is linear"),
+    ),
+    property(
+        "drop",
+        Shape::Number(Dimension::NONE, "%"),
+        Allowed::Inside(0.0, 1.0),
+        "fall of the inductance at the saturation current",
+        Some("30 %"),
+    ),
+    property(
+        "saturation_flux",
+        Shape::Number(Dimension::FLUX, "uWb"),
+        Allowed::Positive,
+        "flux linkage that the core adds at most",
+        Some("the coil is linear"),
+    ),
+    property(
+        "dcr",
+        Shape::Number(Dimension::RESISTANCE, "mohm"),
+        Allowed::NotNegative,
+        "resistance of the winding, in series",
+        Some("0 ohm, or from the winding"),
+    ),
+    property(
+        "winding_capacitance",
+        Shape::Number(Dimension::CAPACITANCE, "pF"),
+        Allowed::NotNegative,
+        "capacitance across the inductance",
+        Some("0 F"),
+    ),
+    property(
+        "loss_resistance",
+        Shape::Number(Dimension::RESISTANCE, "kohm"),
+        Allowed::Positive,
+        "resistance across the inductance",
+        Some("none"),
+    ),
+    property(
+        "outer",
+        Shape::Number(Dimension::LENGTH, "mm"),
+        Allowed::Positive,
+        "outer diameter of the ring",
+        None,
+    ),
+    property(
+        "inner",
+        Shape::Number(Dimension::LENGTH, "mm"),
+        Allowed::Positive,
+        "inner diameter of the ring",
+        None,
+    ),
+    property("height", Shape::Number(Dimension::LENGTH, "mm"), Allowed::Positive, "height of the ring", None),
+    property(
+        "al",
+        Shape::Number(Dimension::INDUCTANCE, "nH"),
+        Allowed::Positive,
+        "inductance of one turn; it grows with the turns squared",
+        None,
+    ),
+    property(
+        "permeability",
+        Shape::Number(Dimension::NONE, ""),
+        Allowed::AtLeast(1.0),
+        "relative permeability of the core",
+        None,
+    ),
+    property("turns", Shape::Count, Allowed::AtLeast(1.0), "turns through the ring", None),
+    property(
+        "wire_diameter",
+        Shape::Number(Dimension::LENGTH, "mm"),
+        Allowed::Positive,
+        "diameter of the copper",
+        None,
+    ),
+    property(
+        "flux_density_limit",
+        Shape::Number(Dimension::FLUX_DENSITY, "mT"),
+        Allowed::Positive,
+        "flux density at which the core is full",
+        Some("the coil is linear"),
+    ),
+];
+
+fn check(stated: &Stated<'_>, sink: &mut Sink) {
+    if let (Some(outer), Some(inner)) = (stated.number("outer"), stated.number("inner"))
+        && inner >= outer
+    {
+        let place = stated.place("inner");
+        sink.push(
+            Mistake::new(
+                "ring_without_core",
+                place,
+                format!("the ring of `{}` has no core: its hole is as wide as it", stated.name),
+            )
+            .label("must be less than `outer`")
+            .also(stated.place("outer"), "the outer diameter"),
+        );
+    }
+    check_knee(stated, sink);
+}
+
+/// df/di at the saturation current is (1 - drop) L0, and the saturable part can't take it below the residual.
+fn check_knee(stated: &Stated<'_>, sink: &mut Sink) {
+    let (Some(inductance), Some(_)) = (stated.number("inductance"), stated.number("saturation_current"))
+    else {
+        return;
+    };
+    let drop = stated.number("drop").unwrap_or(DEFAULT_DROP);
+    let residual = stated.number("residual").unwrap_or(DEFAULT_RESIDUAL * inductance);
+    let left = (1.0 - drop) * inductance;
+    if left > residual {
+        return;
+    }
+    let culprit = if stated.values.contains_key("residual") { "residual" } else { "drop" };
+    let show = |value| engineering(Quantity::new(value, Dimension::INDUCTANCE), 3);
+    sink.push(
+        Mistake::new(
+            "saturation_below_residual",
+            stated.place(culprit),
+            format!(
+                "`{}` has {} left at its saturation current, but {} when fully saturated",
+                stated.name,
+                show(left),
+                show(residual)
+            ),
+        )
+        .label("leaves nothing to saturate")
+        .help(format!(
+            "state a smaller `residual` or `drop` ({} stays at {} drop)",
+            show(left),
+            percent(drop)
+        )),
+    );
+}
+
+fn percent(ratio: f64) -> String {
+    engineering(Quantity::ratio(ratio), 3)
+}

@@ -1,0 +1,76 @@
+//! A pulse generator on the bench.
+
+use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, property};
+use crate::kind::Kind;
+use crate::mistake::{Mistake, Sink};
+use quantity::Dimension;
+
+pub(crate) const TABLE: KindTable = KindTable {
+    kind: Kind::Generator,
+    word: "generator",
+    meaning: "A pulse generator with its resistance in series.",
+    properties: PROPERTIES,
+    rules: &[Rule::OneOf(&["level"]), Rule::OneOf(&["width"]), Rule::OneOf(&["period"])],
+    check,
+};
+
+const PROPERTIES: &[Property] = &[
+    property(
+        "level",
+        Shape::Number(Dimension::VOLTAGE, "V"),
+        Allowed::Any,
+        "voltage of the pulse without load",
+        None,
+    ),
+    property(
+        "width",
+        Shape::Number(Dimension::TIME, "us"),
+        Allowed::Positive,
+        "from the start of one edge to the start of the other",
+        None,
+    ),
+    property(
+        "period",
+        Shape::Number(Dimension::TIME, "us"),
+        Allowed::Positive,
+        "from one pulse to the next",
+        None,
+    ),
+    property(
+        "rise",
+        Shape::Number(Dimension::TIME, "ns"),
+        Allowed::NotNegative,
+        "time of the rising edge",
+        Some("0 s"),
+    ),
+    property(
+        "fall",
+        Shape::Number(Dimension::TIME, "ns"),
+        Allowed::NotNegative,
+        "time of the falling edge",
+        Some("0 s"),
+    ),
+    property(
+        "resistance",
+        Shape::Number(Dimension::RESISTANCE, "ohm"),
+        Allowed::NotNegative,
+        "resistance in series",
+        Some("0 ohm"),
+    ),
+];
+
+fn check(stated: &Stated<'_>, sink: &mut Sink) {
+    if let (Some(width), Some(period)) = (stated.number("width"), stated.number("period"))
+        && width >= period
+    {
+        sink.push(
+            Mistake::new(
+                "pulse_longer_than_period",
+                stated.place("width"),
+                format!("the pulse of `{}` does not end before the next begins", stated.name),
+            )
+            .label("must be less than `period`")
+            .also(stated.place("period"), "the period"),
+        );
+    }
+}

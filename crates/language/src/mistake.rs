@@ -1,0 +1,172 @@
+//! A mistake as data, and the place where mistakes are gathered.
+
+use crate::source::Span;
+use std::collections::HashMap;
+
+/// How bad it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Severity {
+    /// Nothing runs while it stands.
+    Mistake,
+    /// Worth knowing; everything runs.
+    Remark,
+}
+
+/// Something to tell the writer of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mistake {
+    /// Stable name, words joined by `_`.
+    pub code: &'static str,
+    /// How bad it is.
+    pub severity: Severity,
+    /// The text it is about.
+    pub span: Span,
+    /// What is wrong, in one sentence.
+    pub message: String,
+    /// What was expected there; may be empty.
+    pub label: String,
+    /// What to try.
+    pub help: Option<String>,
+    /// Other places that matter, each with what it is.
+    pub others: Vec<(Span, String)>,
+    /// The first study point where it stands, `filter = coil, battery_state = soft`; `None` where it always stands.
+    pub point: Option<String>,
+}
+
+impl Mistake {
+    pub(crate) fn new(code: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Self {
+            code,
+            severity: Severity::Mistake,
+            span,
+            message: message.into(),
+            label: String::new(),
+            help: None,
+            others: Vec::new(),
+            point: None,
+        }
+    }
+
+    pub(crate) fn remark(code: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Remark, ..Self::new(code, span, message) }
+    }
+
+    pub(crate) fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
+    }
+
+    pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    pub(crate) fn also(mut self, span: Span, what: impl Into<String>) -> Self {
+        self.others.push((span, what.into()));
+        self
+    }
+
+    /// Adds `perhaps `word`` as help where a word is close.
+    pub(crate) fn near(self, word: Option<&str>) -> Self {
+        match word {
+            Some(word) => self.help(format!("perhaps `{word}` was meant")),
+            None => self,
+        }
+    }
+}
+
+/// Proof that a mistake has been told, so that its consequences need not be.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Told(());
+
+/// What is known of a mistake that was told.
+struct Known {
+    /// Its entry in the list.
+    entry: usize,
+    /// Number of study points that showed it, and the last of them.
+    seen: usize,
+    last_seen: usize,
+}
+
+/// Gathers mistakes; the same mistake at the same place is kept once.
+#[derive(Default)]
+pub(crate) struct Sink {
+    list: Vec<Mistake>,
+    known: HashMap<(&'static str, Span), Known>,
+    /// The study point that is being looked at.
+    point: Option<String>,
+    /// Its number from 1; 0 before the first.
+    point_number: usize,
+}
+
+impl Sink {
+    /// Beyond so many mistakes nobody reads on, and a file of noise would fill the memory with them.
+    const MOST: usize = 500;
+
+    pub(crate) fn push(&mut self, mistake: Mistake) -> Told {
+        let key = (mistake.code, mistake.span);
+        if let Some(known) = self.known.get_mut(&key) {
+            if known.last_seen < self.point_number {
+                known.last_seen = self.point_number;
+                known.seen += 1;
+            }
+            return Told(());
+        }
+        if !self.full() {
+            self.known.insert(key, Known { entry: self.list.len(), seen: 1, last_seen: self.point_number });
+            self.list.push(Mistake { point: self.point.clone(), ..mistake });
+        }
+        Told(())
+    }
+
+    /// For a consequence of something that has been told elsewhere.
+    pub(crate) fn already_told(&self) -> Told {
+        Told(())
+    }
+
+    pub(crate) fn full(&self) -> bool {
+        self.list.len() >= Self::MOST
+    }
+
+    pub(crate) fn begin_point(&mut self, name: String) {
+        self.point = Some(name);
+        self.point_number += 1;
+    }
+
+    /// Mistakes and remarks, each sorted by place.
+    pub(crate) fn finish(mut self) -> (Vec<Mistake>, Vec<Mistake>) {
+        for known in self.known.values() {
+            if known.seen >= self.point_number {
+                self.list[known.entry].point = None;
+            }
+        }
+        if self.full()
+            && let Some(last) = self.list.last()
+        {
+            let mistake = Mistake::new("too_many", last.span, "more mistakes than are told at once")
+                .help("mend the ones above, then look again");
+            self.list.push(mistake);
+        }
+        self.list.sort_by_key(|mistake| mistake.span);
+        self.list.into_iter().partition(|mistake| mistake.severity == Severity::Mistake)
+    }
+}
+
+/// The candidate nearest to `word`, where one is near enough to be meant.
+pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    const LONGEST: usize = 40;
+    const MOST_CANDIDATES: usize = 2000;
+    let length = word.chars().count();
+    if length > LONGEST {
+        return None;
+    }
+    let allowed = (length / 3).max(1);
+    candidates
+        .into_iter()
+        .take(MOST_CANDIDATES)
+        .filter(|candidate| candidate.len() <= LONGEST && *candidate != word)
+        .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
+        .filter(|(distance, candidate)| *distance <= allowed && *distance < candidate.len())
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}

@@ -1,0 +1,250 @@
+//! Who bears which name, and what two parts or settings can stand at one study point.
+
+use crate::kind::Kind;
+use crate::mistake::{Mistake, Sink, nearest};
+use crate::source::Span;
+use crate::syntax::{File, Item, PartNode, Word};
+use std::collections::{HashMap, HashSet};
+
+/// What bears a name in the namespace that parts, nodes, lets, readings and testpoints share.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Bearer {
+    Part,
+    Node,
+    Let,
+    Testpoint,
+    Reading,
+}
+
+impl Bearer {
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Part => "part",
+            Self::Node => "node",
+            Self::Let => "let",
+            Self::Testpoint => "testpoint",
+            Self::Reading => "reading",
+        }
+    }
+}
+
+/// Where a part or setting stands: always, or in one option of one axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Site {
+    Always,
+    Option { axis: usize, option: usize },
+}
+
+impl Site {
+    /// Whether two things that stand so can meet at one study point.
+    pub(crate) fn meets(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Option { axis, option }, Self::Option { axis: other_axis, option: other_option }) => {
+                axis != other_axis || option == other_option
+            }
+            _ => true,
+        }
+    }
+
+    fn axis(self) -> Option<usize> {
+        match self {
+            Self::Always => None,
+            Self::Option { axis, .. } => Some(axis),
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Entry {
+    bearer: Bearer,
+    span: Span,
+}
+
+/// What is known of a part's name over the whole file.
+#[derive(Clone, Debug)]
+pub(crate) struct PartEntry {
+    first: Site,
+    span: Span,
+    /// Distinct kinds that bear the name; `None` stands for an unknown one.
+    pub(crate) kinds: Vec<Option<Kind>>,
+}
+
+/// A node's uses over the whole file.
+#[derive(Clone, Debug)]
+pub(crate) struct NodeEntry {
+    pub(crate) span: Span,
+    pub(crate) uses: usize,
+    pub(crate) part: String,
+}
+
+/// Every name of a file.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Names {
+    all: HashMap<String, Entry>,
+    pub(crate) parts: HashMap<String, PartEntry>,
+    part_sites: HashMap<(String, Site), (Span, Option<Kind>)>,
+    pub(crate) nodes: HashMap<String, NodeEntry>,
+}
+
+impl Names {
+    /// Gathers the names of a file and tells which clash.
+    pub(crate) fn gather(file: &File, sink: &mut Sink) -> Self {
+        let mut names = Self::default();
+        let mut axis = 0;
+        for item in &file.items {
+            match item {
+                Item::Part(part) => names.add_part(part, Site::Always, sink),
+                Item::Axis(node) => {
+                    for (option, each) in node.options.iter().enumerate() {
+                        let site = Site::Option { axis, option };
+                        each.parts.iter().for_each(|part| names.add_part(part, site, sink));
+                    }
+                    axis += 1;
+                }
+            }
+        }
+        for each in &file.lets {
+            names.add(&each.name, Bearer::Let, sink);
+        }
+        for each in &file.testpoints {
+            names.add(&each.name, Bearer::Testpoint, sink);
+        }
+        for each in &file.readings {
+            names.add(&each.name, Bearer::Reading, sink);
+        }
+        names
+    }
+
+    fn add(&mut self, word: &Word, bearer: Bearer, sink: &mut Sink) {
+        if bearer != Bearer::Node && word.text == "gnd" {
+            sink.push(
+                Mistake::new(
+                    "reserved_word",
+                    word.span,
+                    format!("`gnd` is the reference node and can't name a {}", bearer.word()),
+                )
+                .label("expected another name"),
+            );
+            return;
+        }
+        let entry = Entry { bearer, span: word.span };
+        let first = *self.all.entry(word.text.clone()).or_insert(entry);
+        let may_repeat = first.bearer == bearer && matches!(bearer, Bearer::Part | Bearer::Node);
+        if first.span != word.span && !may_repeat {
+            tell_duplicate(word, bearer, first.bearer, first.span, sink);
+        }
+    }
+
+    fn add_part(&mut self, part: &PartNode, site: Site, sink: &mut Sink) {
+        self.add(&part.name, Bearer::Part, sink);
+        self.add_part_site(part, site, sink);
+        for node in [&part.left, &part.right].into_iter().flatten() {
+            self.add(node, Bearer::Node, sink);
+            let entry = NodeEntry { span: node.span, uses: 0, part: part.name.text.clone() };
+            self.nodes.entry(node.text.clone()).or_insert(entry).uses += 1;
+        }
+        if let (Some(left), Some(right)) = (&part.left, &part.right)
+            && left.text == right.text
+        {
+            sink.push(
+                Mistake::new(
+                    "same_node_twice",
+                    right.span,
+                    format!("both ends of `{}` are on `{}`", part.name.text, right.text),
+                )
+                .label("expected another node")
+                .also(left.span, "the other end"),
+            );
+        }
+    }
+
+    fn add_part_site(&mut self, part: &PartNode, site: Site, sink: &mut Sink) {
+        let name = &part.name;
+        let key = (name.text.clone(), site);
+        if let Some((span, _)) = self.part_sites.get(&key) {
+            tell_duplicate(name, Bearer::Part, Bearer::Part, *span, sink);
+            return;
+        }
+        self.part_sites.insert(key, (name.span, part.kind));
+        match self.parts.get_mut(&name.text) {
+            None => {
+                let entry = PartEntry { first: site, span: name.span, kinds: vec![part.kind] };
+                self.parts.insert(name.text.clone(), entry);
+            }
+            Some(entry) => {
+                // Alternatives of one axis may share a name; anything else would meet at some point.
+                if entry.first.axis() != site.axis() {
+                    tell_duplicate(name, Bearer::Part, Bearer::Part, entry.span, sink);
+                }
+                if !entry.kinds.contains(&part.kind) {
+                    entry.kinds.push(part.kind);
+                }
+            }
+        }
+    }
+
+    /// The kinds of the parts named `name` that can meet a setting at `site`.
+    pub(crate) fn kinds_meeting(&self, name: &str, site: Site) -> Vec<Option<Kind>> {
+        let Some(entry) = self.parts.get(name) else { return Vec::new() };
+        if entry.first.axis().is_some() && entry.first.axis() == site.axis() {
+            let found = self.part_sites.get(&(name.to_owned(), site));
+            return found.map(|(_, kind)| vec![*kind]).unwrap_or_default();
+        }
+        entry.kinds.clone()
+    }
+
+    pub(crate) fn bearer(&self, name: &str) -> Option<Bearer> {
+        self.all.get(name).map(|entry| entry.bearer)
+    }
+
+    pub(crate) fn place(&self, name: &str) -> Option<Span> {
+        self.all.get(name).map(|entry| entry.span)
+    }
+
+    /// The name nearest to `word` among those of the given bearers.
+    pub(crate) fn near<'a>(&'a self, word: &str, bearers: &[Bearer]) -> Option<&'a str> {
+        // Sorted, since the order of a hash map differs from run to run and so would the choice between equals.
+        let fitting = self.all.iter().filter(|(_, entry)| bearers.contains(&entry.bearer));
+        let mut candidates: Vec<&str> = fitting.map(|(name, _)| name.as_str()).collect();
+        candidates.sort_unstable();
+        nearest(word, candidates)
+    }
+
+    /// Remarks on nodes that a single part touches.
+    pub(crate) fn remark_lonely_nodes(&self, sink: &mut Sink) {
+        let lonely: HashSet<&str> = self
+            .nodes
+            .iter()
+            .filter(|(name, node)| node.uses == 1 && name.as_str() != "gnd")
+            .map(|(name, _)| name.as_str())
+            .collect();
+        let mut others: Vec<&str> =
+            self.nodes.keys().map(String::as_str).filter(|name| !lonely.contains(name)).collect();
+        others.sort_unstable();
+        let mut sorted: Vec<&str> = lonely.into_iter().collect();
+        sorted.sort_unstable();
+        for name in sorted {
+            if sink.full() {
+                return;
+            }
+            let node = &self.nodes[name];
+            let remark = Mistake::remark(
+                "node_used_once",
+                node.span,
+                format!("only `{}` touches the node `{name}`", node.part),
+            )
+            .label("no current can flow here");
+            sink.push(remark.near(nearest(name, others.iter().copied())));
+        }
+    }
+}
+
+fn tell_duplicate(word: &Word, bearer: Bearer, first: Bearer, place: Span, sink: &mut Sink) {
+    let name = &word.text;
+    sink.push(
+        Mistake::new("duplicate_name", word.span, format!("the name `{name}` is taken"))
+            .label(format!("expected another name for this {}", bearer.word()))
+            .also(place, format!("a {} has it", first.word()))
+            .help("parts, nodes, lets, testpoints and readings share one set of names"),
+    );
+}

@@ -1,0 +1,364 @@
+//! Reading statements: one function a statement, recovery at the statement's end.
+//!
+//! A function that fails has told why and returns [`Told`]; its caller skips to the next statement. Only expressions
+//! recurse, and their height is bounded.
+
+mod axis;
+mod expression;
+mod part;
+mod result;
+mod setting;
+mod skip;
+
+pub(crate) use setting::setting;
+
+use crate::kinds::{LATER_KINDS, is_reserved};
+use crate::mistake::{Mistake, Sink, Told, nearest};
+use crate::source::{Source, Span};
+use crate::syntax::{File, LetNode, Word};
+use crate::token::{Token, TokenKind, tokens};
+
+pub(crate) type Parsed<T> = Result<T, Told>;
+
+/// Words that begin a statement at the top of a file.
+const STATEMENTS: &[&str] = &[
+    "harness",
+    "let",
+    "choice",
+    "condition",
+    "testpoint",
+    "reading",
+    "require",
+    "transient",
+    "frequency",
+    "response",
+    "sweep",
+    "include",
+    "assembly",
+    "fit",
+];
+
+/// Statements that this edition cannot act on.
+const LATER_STATEMENTS: &[&str] = &["sweep", "include", "assembly", "fit"];
+
+pub(crate) struct Parser<'a> {
+    text: &'a str,
+    source: usize,
+    tokens: Vec<Token>,
+    place: usize,
+    /// Opening braces without a partner that have not been told yet.
+    unclosed: usize,
+    sink: &'a mut Sink,
+    file: File,
+}
+
+/// Reads a file; what could not be read is missing from the result and has been told.
+pub(crate) fn parse(source: &Source, sink: &mut Sink) -> File {
+    let mut parser = Parser::new(&source.text, 0, sink);
+    parser.whole_file();
+    parser.file
+}
+
+impl<'a> Parser<'a> {
+    fn new(text: &'a str, source: usize, sink: &'a mut Sink) -> Self {
+        let tokens = tokens(text, source, sink);
+        let mut depth = 0_usize;
+        for token in &tokens {
+            match token.kind {
+                TokenKind::OpenBrace => depth += 1,
+                TokenKind::CloseBrace => depth = depth.saturating_sub(1),
+                _ => {}
+            }
+        }
+        Self { text, source, tokens, place: 0, unclosed: depth, sink, file: File::default() }
+    }
+
+    fn whole_file(&mut self) {
+        while !self.sink.full() {
+            self.skip_separators();
+            match self.kind() {
+                TokenKind::End => return,
+                TokenKind::CloseBrace => {
+                    let span = self.bump();
+                    self.sink.push(
+                        Mistake::new("unopened_block", span, "this `}` closes nothing")
+                            .label("no block is open here")
+                            .help("remove it, or look for a missing `{` above"),
+                    );
+                }
+                _ => {
+                    let done = self.statement();
+                    self.end_statement(done);
+                }
+            }
+        }
+    }
+
+    fn statement(&mut self) -> Parsed<()> {
+        if self.kind() != TokenKind::Word {
+            self.file.parts_missing = true;
+            return Err(
+                self.unexpected("a statement", "every statement begins with a word such as `wire` or `let`")
+            );
+        }
+        let word = self.here_text();
+        match word {
+            "harness" => self.harness(),
+            "let" => self.let_statement(),
+            "choice" | "condition" => self.axis(),
+            "testpoint" => self.testpoint(),
+            "reading" => self.reading(),
+            "require" => self.requirement(),
+            "transient" => self.transient(),
+            "frequency" | "response" => self.for_later(),
+            "option" | "case" | "set" => self.misplaced(),
+            _ if LATER_STATEMENTS.contains(&word) => self.not_available(),
+            _ if is_reserved(word) => {
+                let part = self.part()?;
+                self.file.items.push(crate::syntax::Item::Part(part));
+                Ok(())
+            }
+            _ => self.unknown_statement(),
+        }
+    }
+
+    fn harness(&mut self) -> Parsed<()> {
+        let keyword = self.bump();
+        let title = self.quoted("the harness' title in quotes", "write `harness \"My crawler\"`")?;
+        if let Some(first) = &self.file.title {
+            let mistake = Mistake::new("second_title", keyword, "the harness has a title already")
+                .label("a file has one `harness` statement")
+                .also(first.span, "the first title");
+            self.sink.push(mistake);
+            return Ok(());
+        }
+        self.file.title = Some(title);
+        Ok(())
+    }
+
+    fn let_statement(&mut self) -> Parsed<()> {
+        self.bump();
+        let name = self.name("a name for the value")?;
+        let value = self.let_value();
+        let told = value.as_ref().err().copied();
+        self.file.lets.push(LetNode { name, value: value.ok() });
+        told.map_or(Ok(()), Err)
+    }
+
+    fn let_value(&mut self) -> Parsed<(crate::syntax::Node, Option<crate::syntax::Node>)> {
+        self.expect(TokenKind::Equals, "`=`", "write `let NAME = VALUE`")?;
+        let value = self.expression()?;
+        let tolerance = if self.take(TokenKind::PlusMinus) { Some(self.expression()?) } else { None };
+        Ok((value, tolerance))
+    }
+
+    /// `frequency` and `response` belong to a command of a later edition.
+    fn for_later(&mut self) -> Parsed<()> {
+        let word = self.here_text().to_owned();
+        let start = self.span();
+        self.skip_statement();
+        self.sink.push(
+            Mistake::remark("for_a_later_edition", start, format!("`{word}` is read by a later edition"))
+                .label("left out of account here"),
+        );
+        Ok(())
+    }
+
+    fn not_available(&mut self) -> Parsed<()> {
+        let word = self.here_text().to_owned();
+        let span = self.span();
+        // Included and assembled parts are out of sight, so nothing can be said of what is connected.
+        self.file.parts_missing |= word != "sweep";
+        self.skip_statement();
+        self.sink.push(
+            Mistake::new("not_available_yet", span, format!("`{word}` is not available in this edition"))
+                .label("a word of the language that comes later")
+                .help(match word.as_str() {
+                    "sweep" => "use a `choice` with an option for each value",
+                    "include" => "copy the other file's statements in here",
+                    _ => "write the parts out",
+                }),
+        );
+        Ok(())
+    }
+
+    fn misplaced(&mut self) -> Parsed<()> {
+        let word = self.here_text().to_owned();
+        let span = self.span();
+        self.file.parts_missing |= word != "set";
+        self.skip_statement();
+        let help = match word.as_str() {
+            "set" => "state the value where the part is, or put the `set` into an option or case",
+            "option" => "put it into `choice NAME { … }`",
+            _ => "put it into `condition NAME { … }`",
+        };
+        self.sink.push(
+            Mistake::new("misplaced", span, format!("`{word}` can't stand here"))
+                .label("belongs inside a choice or condition")
+                .help(help),
+        );
+        Ok(())
+    }
+
+    fn unknown_statement(&mut self) -> Parsed<()> {
+        if self.looks_like_part() {
+            let part = self.part()?;
+            self.file.items.push(crate::syntax::Item::Part(part));
+            return Ok(());
+        }
+        let span = self.span();
+        let word = self.here_text().to_owned();
+        self.file.parts_missing = true;
+        self.skip_statement();
+        self.tell_unknown_statement(&word, span);
+        Ok(())
+    }
+
+    fn tell_unknown_statement(&mut self, word: &str, span: Span) {
+        let kinds = crate::kinds::TABLES.iter().map(|table| table.word);
+        let words = kinds.chain(STATEMENTS.iter().copied()).chain(LATER_KINDS.iter().copied());
+        let near = nearest(word, words);
+        self.sink.push(
+            Mistake::new("unknown_word", span, format!("`{}` is no word of the language", shown(word)))
+                .label("expected a kind of part or a statement")
+                .near(near),
+        );
+    }
+
+    /// `WORD WORD WORD ->` or `WORD WORD ->`: a part of a kind that doesn't exist.
+    fn looks_like_part(&self) -> bool {
+        let kind = |ahead| self.kind_at(ahead);
+        kind(1) == TokenKind::Word
+            && (kind(2) == TokenKind::Arrow || kind(2) == TokenKind::Word && kind(3) == TokenKind::Arrow)
+    }
+
+    /// A new name: a word that is not reserved.
+    fn name(&mut self, what: &str) -> Parsed<Word> {
+        let word = self.word(what)?;
+        self.refuse_reserved(&word);
+        Ok(word)
+    }
+
+    fn refuse_reserved(&mut self, word: &Word) {
+        if is_reserved(&word.text) || word.text == "pi" {
+            let what = if word.text == "pi" { "a number" } else { "a kind of part" };
+            self.sink.push(
+                Mistake::new(
+                    "reserved_word",
+                    word.span,
+                    format!("`{}` is {what} and can't be a name", word.text),
+                )
+                .label("expected another name")
+                .help(format!("perhaps `{}_1`", word.text)),
+            );
+        }
+    }
+
+    fn word(&mut self, what: &str) -> Parsed<Word> {
+        if self.kind() != TokenKind::Word {
+            return Err(self.unexpected(what, "names are letters, digits and `_`, and begin with no digit"));
+        }
+        let text = self.here_text().to_owned();
+        Ok(Word { text, span: self.bump() })
+    }
+
+    fn quoted(&mut self, what: &str, help: &str) -> Parsed<Word> {
+        if self.kind() != TokenKind::Text {
+            return Err(self.unexpected(what, help));
+        }
+        let text = self.here_text().trim_matches('"').to_owned();
+        Ok(Word { text, span: self.bump() })
+    }
+
+    fn expect(&mut self, kind: TokenKind, what: &str, help: &str) -> Parsed<Span> {
+        if self.kind() == kind { Ok(self.bump()) } else { Err(self.unexpected(what, help)) }
+    }
+
+    fn take(&mut self, kind: TokenKind) -> bool {
+        let found = self.kind() == kind;
+        if found {
+            self.bump();
+        }
+        found
+    }
+
+    fn take_word(&mut self, word: &str) -> bool {
+        let found = self.at_word(word);
+        if found {
+            self.bump();
+        }
+        found
+    }
+
+    fn at_word(&self, word: &str) -> bool {
+        self.kind() == TokenKind::Word && self.here_text() == word
+    }
+
+    /// Tells that something else was expected here.
+    fn unexpected(&mut self, expected: &str, help: &str) -> Told {
+        let (span, found) = self.found();
+        self.sink.push(
+            Mistake::new("unexpected", span, format!("expected {expected}, found {found}"))
+                .label(format!("expected {expected}"))
+                .help(help),
+        )
+    }
+
+    /// What stands here, in words, and a place to point at: at a line's end the last token, since an underlined line
+    /// break shows nothing.
+    fn found(&self) -> (Span, String) {
+        match self.kind() {
+            TokenKind::LineEnd | TokenKind::Semicolon => {
+                (self.previous_span(), "the end of the statement".to_owned())
+            }
+            TokenKind::End => (self.previous_span(), "the end of the text".to_owned()),
+            _ => (self.span(), format!("`{}`", shown(self.here_text()))),
+        }
+    }
+
+    fn token_at(&self, ahead: usize) -> Token {
+        let last = self.tokens.len() - 1;
+        self.tokens[(self.place + ahead).min(last)]
+    }
+
+    fn kind_at(&self, ahead: usize) -> TokenKind {
+        self.token_at(ahead).kind
+    }
+
+    fn kind(&self) -> TokenKind {
+        self.kind_at(0)
+    }
+
+    fn span(&self) -> Span {
+        self.token_at(0).span(self.source)
+    }
+
+    /// The last token before this one that shows in print.
+    fn previous_span(&self) -> Span {
+        let before = self.tokens[..self.place].iter().rev();
+        let visible = before.clone().find(|token| token.kind != TokenKind::LineEnd).or(self.tokens.first());
+        visible.map_or(self.span(), |token| token.span(self.source))
+    }
+
+    fn here_text(&self) -> &'a str {
+        self.token_at(0).text(self.text)
+    }
+
+    fn bump(&mut self) -> Span {
+        let span = self.span();
+        if self.kind() != TokenKind::End {
+            self.place += 1;
+        }
+        span
+    }
+}
+
+/// A text short enough for a sentence.
+pub(crate) fn shown(text: &str) -> String {
+    const LONGEST: usize = 32;
+    if text.chars().count() <= LONGEST {
+        return text.to_owned();
+    }
+    let cut: String = text.chars().take(LONGEST).collect();
+    format!("{cut}…")
+}

@@ -1,0 +1,206 @@
+//! Choices and conditions.
+
+use super::{Parsed, Parser, STATEMENTS};
+use crate::description::AxisKind;
+use crate::kinds::is_reserved;
+use crate::mistake::{Mistake, Told};
+use crate::syntax::{AxisNode, Item, OptionNode, SetNode, Word};
+use crate::token::TokenKind;
+
+impl Parser<'_> {
+    pub(super) fn axis(&mut self) -> Parsed<()> {
+        let kind = if self.at_word("choice") { AxisKind::Choice } else { AxisKind::Condition };
+        self.bump();
+        let name = self.word("a name for the axis");
+        let Ok(name) = name else {
+            self.file.parts_missing = true;
+            return name.map(|_| ());
+        };
+        let open = self.expect(TokenKind::OpenBrace, "`{`", axis_help(kind));
+        let Ok(open) = open else {
+            self.file.parts_missing = true;
+            return open.map(|_| ());
+        };
+        let mut axis = AxisNode { kind, name, options: Vec::new() };
+        let done = self.axis_body(&mut axis, open);
+        if done.is_ok() && axis.options.is_empty() {
+            let word = option_word(kind);
+            let mistake =
+                Mistake::new("empty_axis", axis.name.span, format!("`{}` has no {word}", axis.name.text))
+                    .label(format!("expected at least one {word}"))
+                    .help(axis_help(kind));
+            self.sink.push(mistake);
+        }
+        self.file.items.push(Item::Axis(axis));
+        done
+    }
+
+    fn axis_body(&mut self, axis: &mut AxisNode, open: crate::source::Span) -> Parsed<()> {
+        while !self.sink.full() {
+            self.skip_separators();
+            if self.take(TokenKind::CloseBrace) {
+                return Ok(());
+            }
+            if self.kind() == TokenKind::End || (self.unclosed > 0 && self.at_foreign_statement()) {
+                self.tell_unclosed(open, &format!("`{}`", axis.name.text));
+                return Ok(());
+            }
+            if self.at_word("option") || self.at_word("case") {
+                let option = self.option(axis.kind);
+                let done = match option {
+                    Ok(option) => {
+                        axis.options.push(option);
+                        Ok(())
+                    }
+                    Err(told) => {
+                        self.file.parts_missing = true;
+                        Err(told)
+                    }
+                };
+                self.end_statement(done);
+                continue;
+            }
+            self.file.parts_missing = true;
+            let word = option_word(axis.kind);
+            self.unexpected(&format!("`{word}`"), axis_help(axis.kind));
+            self.skip_statement();
+        }
+        Ok(())
+    }
+
+    fn option(&mut self, kind: AxisKind) -> Parsed<OptionNode> {
+        let expected = option_word(kind);
+        if !self.at_word(expected) {
+            let (axis, found) = match kind {
+                AxisKind::Choice => ("choice", "case"),
+                AxisKind::Condition => ("condition", "option"),
+            };
+            let mistake =
+                Mistake::new("wrong_option_word", self.span(), format!("a {axis} has no `{found}`"))
+                    .label(format!("expected `{expected}`"));
+            self.sink.push(mistake);
+        }
+        self.bump();
+        let name = self.word("a name")?;
+        let baseline = self.at_word("baseline").then(|| self.bump());
+        if let Some(span) = baseline
+            && kind == AxisKind::Condition
+        {
+            self.sink.push(
+                Mistake::new("baseline_in_condition", span, "a case can't be the baseline")
+                    .label("options are compared with a baseline, cases are not")
+                    .help("leave the word out"),
+            );
+        }
+        let open = self.expect(
+            TokenKind::OpenBrace,
+            "`{`",
+            "an option's parts stand in `{ }`, even if there are none",
+        )?;
+        let mut option = OptionNode { name, baseline, parts: Vec::new(), sets: Vec::new() };
+        self.option_body(&mut option, open);
+        Ok(option)
+    }
+
+    fn option_body(&mut self, option: &mut OptionNode, open: crate::source::Span) {
+        while !self.sink.full() {
+            self.skip_separators();
+            if self.take(TokenKind::CloseBrace) {
+                return;
+            }
+            let next_option = self.at_word("option") || self.at_word("case");
+            if self.kind() == TokenKind::End
+                || (self.unclosed > 0 && (next_option || self.at_top_statement()))
+            {
+                self.tell_unclosed(open, &format!("`{}`", option.name.text));
+                return;
+            }
+            let done = self.option_statement(option);
+            self.end_statement(done);
+        }
+    }
+
+    fn option_statement(&mut self, option: &mut OptionNode) -> Parsed<()> {
+        let word = self.here_text();
+        if self.at_word("set") {
+            let set = self.set()?;
+            option.sets.push(set);
+            return Ok(());
+        }
+        if self.kind() == TokenKind::Word && (is_reserved(word) || self.looks_like_part()) {
+            let part = self.part()?;
+            option.parts.push(part);
+            return Ok(());
+        }
+        if self.at_top_statement() || self.at_word("option") || self.at_word("case") {
+            return self.foreign_statement();
+        }
+        self.file.parts_missing = true;
+        Err(self
+            .unexpected("a part or `set`", "options and cases hold parts and `set PART.PROPERTY = VALUE`"))
+    }
+
+    /// Tells that the statement belongs outside, and reads it all the same so that its names are known.
+    fn foreign_statement(&mut self) -> Parsed<()> {
+        let word = self.here_text().to_owned();
+        let mistake =
+            Mistake::new("misplaced", self.span(), format!("`{word}` can't stand inside an option or case"))
+                .label("options and cases hold parts and `set`")
+                .help("move it below the block, or close the block before it");
+        self.sink.push(mistake);
+        // Axes would nest; they are skipped rather than read.
+        if matches!(word.as_str(), "choice" | "condition" | "option" | "case") {
+            self.file.parts_missing = true;
+            self.skip_statement();
+            return Ok(());
+        }
+        self.statement()
+    }
+
+    /// `set TARGET = VALUE`
+    pub(super) fn set(&mut self) -> Parsed<SetNode> {
+        let start = self.bump();
+        self.assignment(start)
+    }
+
+    pub(super) fn assignment(&mut self, start: crate::source::Span) -> Parsed<SetNode> {
+        const HELP: &str = "write `PART.PROPERTY = VALUE`, or `NAME = VALUE` for a `let`";
+        let target = self.word("a part or a `let`")?;
+        let property = if self.take(TokenKind::Dot) { Some(self.property_word()?) } else { None };
+        let value = self.expect(TokenKind::Equals, "`=`", HELP).and_then(|_| self.value());
+        let told = value.as_ref().err().copied();
+        let span = start.to(self.previous_span());
+        let set = SetNode { target, property, value: value.ok(), span };
+        match told {
+            None => Ok(set),
+            Some(told) => Err(told),
+        }
+    }
+
+    fn property_word(&mut self) -> Result<Word, Told> {
+        self.word("a property")
+    }
+
+    fn at_top_statement(&self) -> bool {
+        self.kind() == TokenKind::Word && STATEMENTS.contains(&self.here_text())
+    }
+
+    /// Whether something begins here that can't stand directly in a choice or condition.
+    fn at_foreign_statement(&self) -> bool {
+        self.at_top_statement() || (self.kind() == TokenKind::Word && is_reserved(self.here_text()))
+    }
+}
+
+fn option_word(kind: AxisKind) -> &'static str {
+    match kind {
+        AxisKind::Choice => "option",
+        AxisKind::Condition => "case",
+    }
+}
+
+fn axis_help(kind: AxisKind) -> &'static str {
+    match kind {
+        AxisKind::Choice => "write `choice NAME { option NAME { … } … }`",
+        AxisKind::Condition => "write `condition NAME { case NAME { … } … }`",
+    }
+}

@@ -1,0 +1,195 @@
+//! Values and expressions, by precedence climbing.
+
+use super::{Parsed, Parser, shown};
+use crate::description::BinaryOperator;
+use crate::mistake::Mistake;
+use crate::syntax::{Literal, Node, NodeKind, ValueKind, ValueNode, Word};
+use crate::token::TokenKind;
+
+/// Deepest nesting, and most operators in one row: beyond any formula a person writes, and shallow enough that
+/// functions which walk an expression may recurse.
+const DEEPEST: usize = 100;
+const MOST_IN_ROW: usize = 200;
+
+/// Binding powers; `^` binds above unary minus and to the right.
+const UNARY: u8 = 5;
+
+fn binary(kind: TokenKind) -> Option<(BinaryOperator, u8, u8)> {
+    match kind {
+        TokenKind::Plus => Some((BinaryOperator::Add, 1, 2)),
+        TokenKind::Minus => Some((BinaryOperator::Subtract, 1, 2)),
+        TokenKind::Star => Some((BinaryOperator::Multiply, 3, 4)),
+        TokenKind::Slash => Some((BinaryOperator::Divide, 3, 4)),
+        TokenKind::Caret => Some((BinaryOperator::Power, 8, 7)),
+        _ => None,
+    }
+}
+
+impl Parser<'_> {
+    /// A property's value: an expression with or without tolerance, a range, a list, a word or a text.
+    pub(super) fn value(&mut self) -> Parsed<ValueNode> {
+        let start = self.span();
+        let kind = match self.kind() {
+            TokenKind::Text => {
+                self.bump();
+                ValueKind::Text
+            }
+            TokenKind::OpenBracket => ValueKind::List(self.list()?),
+            _ => {
+                let first = self.expression()?;
+                if self.take(TokenKind::DotDot) {
+                    ValueKind::Range(first, self.expression()?)
+                } else if self.take(TokenKind::PlusMinus) {
+                    ValueKind::Expression(first, Some(self.expression()?))
+                } else {
+                    ValueKind::Expression(first, None)
+                }
+            }
+        };
+        Ok(ValueNode { kind, span: start.to(self.previous_span()) })
+    }
+
+    fn list(&mut self) -> Parsed<Vec<(Node, Option<Node>)>> {
+        self.bump();
+        let mut entries = Vec::new();
+        while self.kind() != TokenKind::CloseBracket {
+            let first = self.expression()?;
+            let second = if self.take(TokenKind::Colon) { Some(self.expression()?) } else { None };
+            entries.push((first, second));
+            if !self.take(TokenKind::Comma) {
+                break;
+            }
+        }
+        self.expect(TokenKind::CloseBracket, "`]`", "a list is `[A: B, C: D]`")?;
+        Ok(entries)
+    }
+
+    pub(super) fn expression(&mut self) -> Parsed<Node> {
+        self.climb(0, 0)
+    }
+
+    /// `A .. B`, both with the same dimension.
+    pub(super) fn range(&mut self) -> Parsed<(Node, Node)> {
+        let low = self.expression()?;
+        self.expect(TokenKind::DotDot, "`..`", "a range is `A .. B`")?;
+        Ok((low, self.expression()?))
+    }
+
+    fn climb(&mut self, least: u8, depth: usize) -> Parsed<Node> {
+        if depth > DEEPEST {
+            return Err(self.too_deep());
+        }
+        let mut left = self.operand(depth)?;
+        let mut row = 0;
+        while let Some((operator, binds_left, binds_right)) = binary(self.kind()) {
+            if binds_left < least {
+                break;
+            }
+            row += 1;
+            if row > MOST_IN_ROW {
+                return Err(self.too_deep());
+            }
+            self.bump();
+            let right = self.climb(binds_right, depth + 1)?;
+            let span = left.span.to(right.span);
+            left = Node { kind: NodeKind::Binary(operator, Box::new(left), Box::new(right)), span };
+        }
+        Ok(left)
+    }
+
+    fn too_deep(&mut self) -> crate::mistake::Told {
+        let mistake =
+            Mistake::new("too_deep", self.span(), "this expression is nested too deeply or too long")
+                .label(format!("at most {DEEPEST} levels and {MOST_IN_ROW} operators in a row"))
+                .help("name parts of it with `let`");
+        self.sink.push(mistake)
+    }
+
+    fn operand(&mut self, depth: usize) -> Parsed<Node> {
+        let span = self.span();
+        match self.kind() {
+            TokenKind::Number => self.number(),
+            TokenKind::Minus => {
+                self.bump();
+                let inner = self.climb(UNARY, depth + 1)?;
+                let span = span.to(inner.span);
+                Ok(Node { kind: NodeKind::Negate(Box::new(inner)), span })
+            }
+            TokenKind::Plus => {
+                self.bump();
+                self.climb(UNARY, depth + 1)
+            }
+            TokenKind::OpenParenthesis => {
+                self.bump();
+                let inner = self.climb(0, depth + 1)?;
+                self.expect(TokenKind::CloseParenthesis, "`)`", "close the parenthesis")?;
+                Ok(inner)
+            }
+            TokenKind::Word => {
+                let word = self.word("a name")?;
+                if self.kind() == TokenKind::OpenParenthesis {
+                    return self.call(word, depth);
+                }
+                Ok(Node { span: word.span, kind: NodeKind::Name(word.text) })
+            }
+            _ => Err(self.unexpected(
+                "a value",
+                "a value is a number with its unit, the name of a `let`, or a formula of those",
+            )),
+        }
+    }
+
+    fn call(&mut self, function: Word, depth: usize) -> Parsed<Node> {
+        self.bump();
+        let mut arguments = Vec::new();
+        while self.kind() != TokenKind::CloseParenthesis {
+            let first = self.climb(0, depth + 1)?;
+            let argument = if self.take(TokenKind::DotDot) {
+                let second = self.climb(0, depth + 1)?;
+                let span = first.span.to(second.span);
+                Node { kind: NodeKind::Range(Box::new(first), Box::new(second)), span }
+            } else {
+                first
+            };
+            arguments.push(argument);
+            if !self.take(TokenKind::Comma) {
+                break;
+            }
+        }
+        let close = self.expect(
+            TokenKind::CloseParenthesis,
+            "`,` or `)`",
+            "arguments stand in parentheses, separated by commas",
+        )?;
+        let span = function.span.to(close);
+        Ok(Node { kind: NodeKind::Call(function, arguments), span })
+    }
+
+    fn number(&mut self) -> Parsed<Node> {
+        let digits = self.here_text();
+        let span = self.bump();
+        let number: f64 = digits.parse().unwrap_or(f64::INFINITY);
+        if !number.is_finite() {
+            return Err(self.sink.push(
+                Mistake::new(
+                    "number_too_large",
+                    span,
+                    format!("`{}` is too large for a number", shown(digits)),
+                )
+                .label("at most about 1e308"),
+            ));
+        }
+        let unit = match self.kind() {
+            TokenKind::Word | TokenKind::Percent => {
+                let text = self.here_text().to_owned();
+                Some(Word { text, span: self.bump() })
+            }
+            _ => None,
+        };
+        let glued = unit.as_ref().is_some_and(|unit| unit.span.start == span.end);
+        let whole = unit.as_ref().map_or(span, |unit| span.to(unit.span));
+        // A million digits are a number all the same, but no text to keep.
+        let digits = shown(digits);
+        Ok(Node { kind: NodeKind::Number(Literal { number, digits, unit, glued }), span: whole })
+    }
+}

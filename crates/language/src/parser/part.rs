@@ -1,0 +1,232 @@
+//! Parts and their properties.
+
+use super::{Parsed, Parser, STATEMENTS, shown};
+use crate::kind::Kind;
+use crate::kinds::{LATER_KINDS, Shape, is_reserved};
+use crate::mistake::{Mistake, nearest};
+use crate::syntax::{PartNode, PropertyNode, Word};
+use crate::token::TokenKind;
+
+impl Parser<'_> {
+    /// `KIND NAME NODE -> NODE PROPERTY VALUE, …`
+    pub(super) fn part(&mut self) -> Parsed<PartNode> {
+        let word = self.here_text().to_owned();
+        let span = self.span();
+        let kind = Kind::from_word(&word);
+        if LATER_KINDS.contains(&word.as_str()) {
+            self.sink.push(
+                Mistake::new(
+                    "kind_not_available_yet",
+                    span,
+                    format!("`{word}` is not available in this edition"),
+                )
+                .label("a kind of part that comes later"),
+            );
+        } else if kind.is_none() {
+            self.tell_unknown_statement(&word, span);
+        }
+        self.bump();
+        let head = self.head(kind);
+        let (name, left, right) = match head {
+            Ok(head) => head,
+            Err(told) => {
+                self.file.parts_missing = true;
+                return Err(told);
+            }
+        };
+        let mut part = PartNode { kind, name, left, right, properties: Vec::new() };
+        match kind {
+            Some(kind) => self.properties(kind, &mut part),
+            None => self.skip_statement(),
+        }
+        Ok(part)
+    }
+
+    /// Name and nodes; a node is `None` where it is missing and that has been told.
+    fn head(&mut self, kind: Option<Kind>) -> Parsed<(Word, Option<Word>, Option<Word>)> {
+        let name = self.name("the part's name")?;
+        if self.kind() == TokenKind::Arrow {
+            let span = self.span();
+            self.sink.push(
+                Mistake::new(
+                    "missing_node",
+                    span,
+                    format!("`{}` has no node on the left of the arrow", name.text),
+                )
+                .label("expected a node before `->`")
+                .help("write `KIND NAME NODE -> NODE`"),
+            );
+            self.bump();
+            let right = self.node(kind, &name);
+            return Ok((name, None, right));
+        }
+        let left = self.node(kind, &name);
+        if self.kind() != TokenKind::Arrow {
+            if left.is_some() {
+                self.tell_missing_arrow();
+            }
+            let right =
+                if left.is_some() && self.kind() == TokenKind::Word { self.node(kind, &name) } else { None };
+            return Ok((name, left, right));
+        }
+        self.bump();
+        let right = self.node(kind, &name);
+        Ok((name, left, right))
+    }
+
+    fn tell_missing_arrow(&mut self) {
+        let (span, found) = self.found();
+        self.sink.push(
+            Mistake::new(
+                "missing_arrow",
+                span,
+                format!("expected `->` between the part's nodes, found {found}"),
+            )
+            .label("expected `->`")
+            .help("write `KIND NAME NODE -> NODE`"),
+        );
+        // `-`, `>` or `=` in the arrow's place
+        while matches!(
+            self.kind(),
+            TokenKind::Minus | TokenKind::Greater | TokenKind::Equals | TokenKind::Unknown
+        ) {
+            self.bump();
+        }
+    }
+
+    fn node(&mut self, kind: Option<Kind>, part: &Word) -> Option<Word> {
+        if self.kind() == TokenKind::Word && !self.property_in_nodes_place(kind) {
+            return self.name("a node").ok();
+        }
+        let (mut span, found) = self.found();
+        let at_property = self.kind() == TokenKind::Word;
+        if at_property {
+            span = self.previous_span();
+        }
+        self.sink.push(
+            Mistake::new(
+                "missing_node",
+                span,
+                format!("`{}` lacks a node: expected its name, found {found}", part.text),
+            )
+            .label(if at_property { "expected a node after this" } else { "expected a node" })
+            .help("write `KIND NAME NODE -> NODE`; `gnd` is the reference node"),
+        );
+        if self.kind() == TokenKind::Number {
+            self.bump();
+        }
+        None
+    }
+
+    /// A property's word followed by a value stands for a forgotten node; followed by a property it is a node's name.
+    fn property_in_nodes_place(&self, kind: Option<Kind>) -> bool {
+        let Some(property) = kind.and_then(|kind| kind.table().property(self.here_text())) else {
+            return false;
+        };
+        match self.kind_at(1) {
+            TokenKind::Number | TokenKind::Minus | TokenKind::OpenParenthesis | TokenKind::OpenBracket => {
+                true
+            }
+            TokenKind::Word => match property.shape {
+                Shape::Words(words) => words.contains(&self.token_at(1).text(self.text)),
+                _ => {
+                    kind.is_some_and(|kind| kind.table().property(self.token_at(1).text(self.text)).is_none())
+                }
+            },
+            _ => false,
+        }
+    }
+
+    fn properties(&mut self, kind: Kind, part: &mut PartNode) {
+        while !self.at_end() {
+            if self.is_forgotten_statement(kind) {
+                let mistake = Mistake::new(
+                    "comma_before_statement",
+                    self.previous_span(),
+                    format!("the comma makes `{}` a part of this statement", self.here_text()),
+                )
+                .label("a line that ends with a comma goes on in the next")
+                .help("remove the comma");
+                self.sink.push(mistake);
+                return;
+            }
+            match self.property(kind) {
+                Ok(property) => part.properties.push(property),
+                Err(_) => self.skip_to_comma(),
+            }
+            if self.take(TokenKind::Comma) || self.at_end() {
+                continue;
+            }
+            if self.kind() == TokenKind::Word && kind.table().property(self.here_text()).is_some() {
+                let (span, word) = (self.previous_span(), self.here_text());
+                self.sink.push(
+                    Mistake::new("missing_comma", span, format!("expected a comma before `{word}`"))
+                        .label("expected `,` after this"),
+                );
+                continue;
+            }
+            self.unexpected("`,` or the end of the statement", "properties are separated by commas");
+            self.skip_to_comma();
+            if !self.take(TokenKind::Comma) {
+                return;
+            }
+        }
+    }
+
+    /// Whether a comma at a line's end has drawn in what looks like the next statement.
+    fn is_forgotten_statement(&self, kind: Kind) -> bool {
+        let word = self.here_text();
+        self.kind() == TokenKind::Word
+            && self.previous_is_comma()
+            && kind.table().property(word).is_none()
+            && (is_reserved(word) || STATEMENTS.contains(&word) || matches!(word, "option" | "case" | "set"))
+            && self.first_on_line()
+    }
+
+    fn previous_is_comma(&self) -> bool {
+        self.place > 0 && self.tokens[self.place - 1].kind == TokenKind::Comma
+    }
+
+    fn property(&mut self, kind: Kind) -> Parsed<PropertyNode> {
+        let table = kind.table();
+        let name = self.word("a property")?;
+        if table.property(&name.text).is_none() {
+            let near = nearest(&name.text, table.properties.iter().map(|property| property.name));
+            let mut mistake = Mistake::new(
+                "unknown_property",
+                name.span,
+                format!("a {} has no property `{}`", table.word, shown(&name.text)),
+            )
+            .label("expected one of its properties");
+            mistake = match near {
+                Some(_) => mistake.near(near),
+                None => {
+                    let all: Vec<&str> = table.properties.iter().map(|property| property.name).collect();
+                    mistake.help(format!("it has {}", all.join(", ")))
+                }
+            };
+            return Err(self.sink.push(mistake));
+        }
+        if self.at_end() || self.kind() == TokenKind::Comma {
+            let wanted = match table.property(&name.text).map(|property| property.shape) {
+                Some(Shape::Words(words)) => format!("`{}`", words.join("` or `")),
+                Some(Shape::Number(dimension, _) | Shape::Range(dimension, _)) => {
+                    quantity::unit_name(dimension).unwrap_or("a number").to_owned()
+                }
+                _ => "a value".to_owned(),
+            };
+            self.sink.push(
+                Mistake::new("missing_value", name.span, format!("`{}` has no value", name.text))
+                    .label(format!("expected {wanted} after this")),
+            );
+            return Ok(PropertyNode { name, value: None });
+        }
+        match self.value() {
+            Ok(value) => Ok(PropertyNode { name, value: Some(value) }),
+            Err(_) => {
+                self.skip_to_comma();
+                Ok(PropertyNode { name, value: None })
+            }
+        }
+    }
+}

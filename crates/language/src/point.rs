@@ -1,0 +1,366 @@
+//! One study point: lets, settings and overrides applied, every value a number.
+
+use crate::description::{Harness, Part, Reading, Requirement, Testpoint, Transient, Value};
+use crate::kinds::{Stated, StatedValue};
+use crate::mistake::{Mistake, Sink, Told, nearest};
+use crate::parser::shown;
+use crate::program::Program;
+use crate::reach;
+use crate::scope::{Scope, Speaks, Wanted, in_words};
+use crate::syntax::{Item, LetNode, Narrowing, Node, PartNode, SetNode, TransientNode, ValueKind, ValueNode};
+use quantity::{Dimension, Quantity, engineering};
+use std::collections::{BTreeMap, HashMap};
+
+/// Works out the point with the chosen option of each axis. What is wrong is told and left out.
+pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> Harness {
+    let mut parts: Vec<&PartNode> = Vec::new();
+    let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
+    let mut axis = 0;
+    for item in &program.file.items {
+        match item {
+            Item::Part(part) => parts.push(part),
+            Item::Axis(node) => {
+                if let Some(option) = node.options.get(chosen[axis]) {
+                    parts.extend(&option.parts);
+                    option.sets.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
+                }
+                axis += 1;
+            }
+        }
+    }
+    // Last, so that they win.
+    program.file.settings.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
+
+    let mut resolver = Resolver { program, scope: empty_scope(program), sets, sink };
+    resolver.lets();
+    let resolved = parts.iter().filter_map(|part| resolver.part(part)).collect();
+    reach::check(&parts, &program.names, program.file.parts_missing, resolver.sink);
+    let transients = resolver.transients();
+    let testpoints = resolver.testpoints();
+    let readings = resolver.readings(&transients);
+    let requirements = resolver.requirements(&transients);
+    Harness {
+        title: program.title.clone(),
+        parts: resolved,
+        testpoints,
+        readings,
+        requirements,
+        transients: transients.into_iter().flatten().collect(),
+    }
+}
+
+fn empty_scope(program: &Program) -> Scope<'_> {
+    Scope {
+        names: &program.names,
+        lets: HashMap::new(),
+        testpoints: HashMap::new(),
+        readings: HashMap::new(),
+    }
+}
+
+struct Resolver<'a, 's> {
+    program: &'a Program,
+    scope: Scope<'a>,
+    sets: HashMap<&'a str, Vec<&'a SetNode>>,
+    sink: &'s mut Sink,
+}
+
+impl<'a> Resolver<'a, '_> {
+    fn lets(&mut self) {
+        for node in &self.program.file.lets {
+            let value = self.let_value(node);
+            // The first of two lets with one name stands; the second has been told.
+            self.scope.lets.entry(&node.name.text).or_insert(value.ok());
+        }
+    }
+
+    fn let_value(&mut self, node: &'a LetNode) -> Result<Quantity, Told> {
+        let Some((value, tolerance)) = &node.value else { return Err(self.sink.already_told()) };
+        let mut quantity = self.scope.constant(value, None, self.sink)?;
+        if let Some(tolerance) = tolerance {
+            self.scope.tolerance(tolerance, quantity.dimension, self.sink)?;
+        }
+        let name = format!("`{}`", node.name.text);
+        for set in
+            self.sets.get(node.name.text.as_str()).into_iter().flatten().filter(|set| set.property.is_none())
+        {
+            let Some(value) = &set.value else { return Err(self.sink.already_told()) };
+            quantity = set_let(&self.scope, &name, quantity.dimension, value, self.sink)?;
+        }
+        Ok(quantity)
+    }
+
+    fn part(&mut self, node: &'a PartNode) -> Option<Part> {
+        let kind = node.kind?;
+        let table = kind.table();
+        let name = &node.name.text;
+        let mut values: BTreeMap<String, StatedValue> = BTreeMap::new();
+        for stated in &node.properties {
+            let Some(property) = table.property(&stated.name.text) else { continue };
+            let span =
+                stated.value.as_ref().map_or(stated.name.span, |value| stated.name.span.to(value.span));
+            if let Some(first) = values.get(property.name) {
+                self.sink.push(
+                    Mistake::new(
+                        "stated_twice",
+                        span,
+                        format!("`{}` of `{name}` is stated twice", property.name),
+                    )
+                    .label("leave one of them out")
+                    .also(first.span, "stated here first"),
+                );
+                continue;
+            }
+            let value = stated.value.as_ref();
+            let value =
+                value.and_then(|value| self.scope.property_value(property, name, value, self.sink).ok());
+            values.insert(property.name.to_owned(), StatedValue { value, span });
+        }
+        for set in self.sets.get(name.as_str()).into_iter().flatten() {
+            let Some(property) = set.property.as_ref().and_then(|word| table.property(&word.text)) else {
+                continue;
+            };
+            let value = set.value.as_ref();
+            let value =
+                value.and_then(|value| self.scope.property_value(property, name, value, self.sink).ok());
+            let old = values.get(property.name).and_then(|stated| stated.value.as_ref());
+            let value = value.map(|value| with_old_tolerance(value, old));
+            values.insert(property.name.to_owned(), StatedValue { value, span: set.span });
+        }
+        Stated { name, span: node.name.span, table, values: &values }.check(self.sink);
+        Some(Part {
+            name: name.clone(),
+            kind,
+            left: node.left.as_ref()?.text.clone(),
+            right: node.right.as_ref()?.text.clone(),
+            properties: values.into_iter().filter_map(|(name, stated)| Some((name, stated.value?))).collect(),
+        })
+    }
+
+    fn transients(&mut self) -> Vec<Option<Transient>> {
+        let program = self.program;
+        program.file.transients.iter().map(|node| self.transient(node)).collect()
+    }
+
+    fn transient(&mut self, node: &TransientNode) -> Option<Transient> {
+        let span = node.span.as_ref().map(|each| self.positive_time(each, "the span", "ms"));
+        let record =
+            node.record.as_ref().map(|each| self.positive_time(each, "the spacing of records", "us"));
+        Some(Transient {
+            name: node.name.as_ref().map(|name| name.text.clone()),
+            span: span?.ok()?,
+            start: node.start?,
+            record: record.transpose().ok()?,
+        })
+    }
+
+    fn positive_time(&mut self, node: &Node, what: &str, usual: &str) -> Result<f64, Told> {
+        let value = self.scope.dimensioned(node, what, Wanted::new(Dimension::TIME, usual), self.sink)?.value;
+        if value > 0.0 {
+            return Ok(value);
+        }
+        Err(self.sink.push(
+            Mistake::new("out_of_range", node.span, format!("{what} must be above 0 s"))
+                .label("expected a time above 0 s"),
+        ))
+    }
+
+    fn testpoints(&mut self) -> Vec<Testpoint> {
+        let mut testpoints = Vec::new();
+        for (node, signal) in self.program.file.testpoints.iter().zip(&self.program.signals) {
+            let bandwidth = node.bandwidth.as_ref().map(|each| self.bandwidth(each));
+            let name = &node.name.text;
+            let testpoint = signal.clone().map(|signal| Testpoint {
+                name: name.clone(),
+                signal,
+                bandwidth: bandwidth.and_then(Result::ok),
+            });
+            self.scope.testpoints.entry(name).or_insert(testpoint.as_ref().map(Testpoint::dimension));
+            testpoints.extend(testpoint);
+        }
+        testpoints
+    }
+
+    fn bandwidth(&mut self, node: &Node) -> Result<f64, Told> {
+        let wanted = Wanted::new(Dimension::FREQUENCY, "MHz");
+        let value = self.scope.dimensioned(node, "the bandwidth", wanted, self.sink)?.value;
+        if value > 0.0 {
+            return Ok(value);
+        }
+        Err(self.sink.push(
+            Mistake::new("out_of_range", node.span, "the bandwidth must be above 0 Hz")
+                .label("expected a frequency above 0 Hz"),
+        ))
+    }
+
+    fn readings(&mut self, transients: &[Option<Transient>]) -> Vec<Reading> {
+        let mut readings = Vec::new();
+        for node in &self.program.file.readings {
+            let name = &node.name.text;
+            let reading = node
+                .expression
+                .as_ref()
+                .and_then(|expression| self.reading(name, expression, &node.narrowing, transients).ok());
+            self.scope.readings.entry(name).or_insert(reading.as_ref().map(|reading| reading.dimension));
+            readings.extend(reading);
+        }
+        readings
+    }
+
+    fn reading(
+        &mut self,
+        name: &str,
+        expression: &Node,
+        narrowing: &Narrowing,
+        transients: &[Option<Transient>],
+    ) -> Result<Reading, Told> {
+        let typed = self.scope.typed(expression, None, Speaks::OfWaveforms, self.sink);
+        let transient = self.narrowed(narrowing, transients);
+        if transients.is_empty() {
+            self.sink.push(
+                Mistake::new("no_transient", expression.span, "there is no `transient` to read this from")
+                    .label("needs a run in time")
+                    .help("add `transient NAME span 1 ms, start steady`"),
+            );
+        }
+        let typed = typed?;
+        let (transient, window) = transient?;
+        Ok(Reading {
+            name: name.to_owned(),
+            expression: typed.expression,
+            dimension: typed.dimension,
+            transient,
+            window,
+        })
+    }
+
+    fn narrowed(
+        &mut self,
+        narrowing: &Narrowing,
+        transients: &[Option<Transient>],
+    ) -> Result<(Option<String>, Option<(f64, f64)>), Told> {
+        let mut read = transients.first().and_then(Option::as_ref);
+        let name = match &narrowing.transient {
+            None => None,
+            Some(word) => {
+                let named = self
+                    .program
+                    .file
+                    .transients
+                    .iter()
+                    .position(|node| node.name.as_ref().is_some_and(|name| name.text == word.text));
+                let Some(index) = named else {
+                    let names = self.program.file.transients.iter().filter_map(|node| node.name.as_ref());
+                    return Err(self.sink.push(
+                        Mistake::new(
+                            "unknown_transient",
+                            word.span,
+                            format!("there is no transient `{}`", shown(&word.text)),
+                        )
+                        .label("expected a transient's name")
+                        .near(nearest(&word.text, names.map(|name| name.text.as_str()))),
+                    ));
+                };
+                read = transients[index].as_ref();
+                Some(word.text.clone())
+            }
+        };
+        let window = match &narrowing.window {
+            None => None,
+            Some((from, to)) => Some(self.window(from, to, read)?),
+        };
+        Ok((name, window))
+    }
+
+    fn window(&mut self, from: &Node, to: &Node, transient: Option<&Transient>) -> Result<(f64, f64), Told> {
+        let wanted = Wanted::new(Dimension::TIME, "ms");
+        let start = self.scope.dimensioned(from, "a time", wanted, self.sink);
+        let end = self.scope.dimensioned(to, "a time", wanted, self.sink);
+        let (start, end) = (start?.value, end?.value);
+        let span = from.span.to(to.span);
+        if start < 0.0 || end <= start {
+            return Err(self.sink.push(
+                Mistake::new("wrong_range", span, "a window of time rises, from 0 s on")
+                    .label("expected the earlier time first"),
+            ));
+        }
+        match transient {
+            Some(transient) if end > transient.span => {
+                let length = engineering(Quantity::new(transient.span, Dimension::TIME), 4);
+                Err(self.sink.push(
+                    Mistake::new(
+                        "window_beyond_span",
+                        to.span,
+                        format!("the transient ends before this, at {length}"),
+                    )
+                    .label(format!("expected {length} at most")),
+                ))
+            }
+            _ => Ok((start, end)),
+        }
+    }
+
+    fn requirements(&mut self, transients: &[Option<Transient>]) -> Vec<Requirement> {
+        let mut requirements = Vec::new();
+        for node in &self.program.file.requirements {
+            let reading = self.reading(&node.text, &node.expression, &node.narrowing, transients);
+            let limit = match &reading {
+                Ok(reading) => {
+                    let usual = usual_unit(reading.dimension);
+                    let wanted = Wanted::new(reading.dimension, &usual);
+                    self.scope.dimensioned(&node.limit, "the limit", wanted, self.sink)
+                }
+                Err(_) => self.scope.constant(&node.limit, None, self.sink),
+            };
+            let (Ok(reading), Ok(limit)) = (reading, limit) else { continue };
+            requirements.push(Requirement {
+                text: node.text.clone(),
+                why: node.why.clone(),
+                reading,
+                comparison: node.comparison,
+                limit,
+            });
+        }
+        requirements
+    }
+}
+
+/// A unit that limits of a dimension usually have.
+fn usual_unit(dimension: Dimension) -> String {
+    match dimension {
+        Dimension::NONE => "%".to_owned(),
+        Dimension::TIME => "ms".to_owned(),
+        other => quantity::unit_symbol(other),
+    }
+}
+
+fn set_let(
+    scope: &Scope<'_>,
+    name: &str,
+    dimension: Dimension,
+    value: &ValueNode,
+    sink: &mut Sink,
+) -> Result<Quantity, Told> {
+    let ValueKind::Expression(node, tolerance) = &value.kind else {
+        return Err(sink.push(
+            Mistake::new("wrong_shape", value.span, format!("{name} is one value"))
+                .label(format!("expected one value in {}", in_words(dimension))),
+        ));
+    };
+    let usual = usual_unit(dimension);
+    let quantity = scope.dimensioned(node, name, Wanted::new(dimension, &usual), sink)?;
+    if let Some(tolerance) = tolerance {
+        scope.tolerance(tolerance, dimension, sink)?;
+    }
+    Ok(quantity)
+}
+
+/// `set` keeps the old tolerance unless it gives a new one.
+fn with_old_tolerance(value: Value, old: Option<&Value>) -> Value {
+    match (value, old) {
+        (Value::Number(quantity, None), Some(Value::Number(_, tolerance))) => {
+            Value::Number(quantity, *tolerance)
+        }
+        (value, _) => value,
+    }
+}

@@ -1,0 +1,148 @@
+//! From text to a description: parse, gather names, look at study points.
+
+use crate::description::{Axis, Description, Harness};
+use crate::mistake::{Mistake, Severity, Sink};
+use crate::parser::{parse, setting};
+use crate::point::resolve;
+use crate::program::Program;
+use crate::source::Source;
+use std::sync::Arc;
+
+/// Reads a file with the settings of the command line (`NAME=VALUE` of a `let`, or `PART.PROPERTY=VALUE`).
+///
+/// # Errors
+/// Every mistake of the file and the settings, sorted by place. Spans speak of the texts that
+/// [`Source::with_settings`] lists; remarks come along so that they can be told too.
+pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mistake>> {
+    let mut sink = Sink::default();
+    let mut file = parse(source, &mut sink);
+    file.settings =
+        settings.iter().enumerate().filter_map(|(index, text)| setting(text, index + 1, &mut sink)).collect();
+    let program = Program::new(file, stem(&source.name), &mut sink);
+    program.names.remark_lonely_nodes(&mut sink);
+    for chosen in points_to_check(&program) {
+        if sink.full() {
+            break;
+        }
+        sink.begin_point(point_name(&program.axes, &chosen));
+        resolve(&program, &chosen, &mut sink);
+    }
+    let (mut mistakes, remarks) = sink.finish();
+    if mistakes.is_empty() {
+        return Ok(Description { program: Arc::new(program), remarks });
+    }
+    mistakes.extend(remarks);
+    mistakes.sort_by_key(|mistake| (mistake.severity == Severity::Remark, mistake.span));
+    Err(mistakes)
+}
+
+/// A file's name without folder and ending.
+fn stem(name: &str) -> &str {
+    let file = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    match file.rsplit_once('.') {
+        Some((stem, _)) if !stem.is_empty() => stem,
+        _ => file,
+    }
+}
+
+fn point_name(axes: &[Axis], chosen: &[usize]) -> String {
+    let options = axes.iter().zip(chosen);
+    let words: Vec<String> = options
+        .filter_map(|(axis, option)| Some(format!("{} = {}", axis.name, axis.points.get(*option)?)))
+        .collect();
+    words.join(", ")
+}
+
+/// Most study points that are looked at one by one; beyond, the product of the axes grows without bound.
+const MOST_POINTS: usize = 1000;
+
+fn baseline_point(axes: &[Axis]) -> Vec<usize> {
+    axes.iter().map(|axis| axis.baseline.unwrap_or(0)).collect()
+}
+
+/// The whole product where it is small. Otherwise each option against the baseline of all other axes: enough to meet
+/// every statement once, though not every pair of statements.
+fn points_to_check(program: &Program) -> Vec<Vec<usize>> {
+    let counts: Vec<usize> = program.axes.iter().map(|axis| axis.points.len().max(1)).collect();
+    let product = counts.iter().try_fold(1_usize, |product, count| {
+        product.checked_mul(*count).filter(|product| *product <= MOST_POINTS)
+    });
+    let base = baseline_point(&program.axes);
+    let Some(product) = product else {
+        let alone = counts.iter().enumerate().flat_map(|(axis, count)| {
+            let base = &base;
+            (0..*count).filter(move |option| *option != base[axis]).map(move |option| {
+                let mut point = base.clone();
+                point[axis] = option;
+                point
+            })
+        });
+        let alone: Vec<_> = alone.take(MOST_POINTS).collect();
+        return std::iter::once(base.clone()).chain(alone).collect();
+    };
+    let digits = |mut number: usize| {
+        let mut point = vec![0; counts.len()];
+        for (digit, count) in point.iter_mut().zip(&counts).rev() {
+            *digit = number % count;
+            number /= count;
+        }
+        point
+    };
+    (0..product).map(digits).collect()
+}
+
+impl Description {
+    /// The title after `harness`; the file's name where there is none.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        &self.program.title
+    }
+
+    /// The axes in the file's order.
+    #[must_use]
+    pub fn axes(&self) -> &[Axis] {
+        &self.program.axes
+    }
+
+    /// Worth knowing, but no mistakes.
+    #[must_use]
+    pub fn remarks(&self) -> &[Mistake] {
+        &self.remarks
+    }
+
+    /// The harness at one study point: for each axis the index of its option or case.
+    ///
+    /// A missing index stands for the baseline, one too large for the last option. Where the product of the axes is so
+    /// large that reading the file could not look at every point, use [`Description::check_at`] first: this function
+    /// leaves out what is wrong.
+    #[must_use]
+    pub fn at(&self, point: &[usize]) -> Harness {
+        resolve(&self.program, &self.clamped(point), &mut Sink::default())
+    }
+
+    /// The harness at one study point.
+    ///
+    /// # Errors
+    /// The mistakes that only this combination of options and cases shows.
+    pub fn check_at(&self, point: &[usize]) -> Result<Harness, Vec<Mistake>> {
+        let mut sink = Sink::default();
+        let chosen = self.clamped(point);
+        sink.begin_point(String::new());
+        let harness = resolve(&self.program, &chosen, &mut sink);
+        let (mut mistakes, _) = sink.finish();
+        if mistakes.is_empty() {
+            return Ok(harness);
+        }
+        let name = point_name(&self.program.axes, &chosen);
+        mistakes.iter_mut().for_each(|mistake| mistake.point = Some(name.clone()));
+        Err(mistakes)
+    }
+
+    fn clamped(&self, point: &[usize]) -> Vec<usize> {
+        let mut chosen = baseline_point(&self.program.axes);
+        for ((slot, wanted), axis) in chosen.iter_mut().zip(point).zip(&self.program.axes) {
+            *slot = (*wanted).min(axis.points.len().saturating_sub(1));
+        }
+        chosen
+    }
+}

@@ -1,0 +1,149 @@
+//! Numbers as written: units, value codes, and what to try where the unit is wrong.
+
+use super::in_words;
+use crate::mistake::{Mistake, Sink, Told};
+use crate::parser::shown;
+use crate::source::Span;
+use crate::syntax::{Literal, Node, NodeKind, Word};
+use quantity::{
+    Dimension, Quantity, UnitError, looks_like_value_code, parse_unit, parse_value_code, unit_symbol,
+};
+
+/// What an expression is wanted for.
+#[derive(Clone, Copy)]
+pub(crate) struct Wanted<'a> {
+    pub(crate) dimension: Dimension,
+    /// The unit that such values usually have; empty for a plain number.
+    pub(crate) usual: &'a str,
+    /// Whether the number itself must have the dimension, rather than a product that it stands in.
+    direct: bool,
+}
+
+impl<'a> Wanted<'a> {
+    pub(crate) fn new(dimension: Dimension, usual: &'a str) -> Self {
+        Self { dimension, usual, direct: true }
+    }
+
+    pub(super) fn within(self) -> Self {
+        Self { direct: false, ..self }
+    }
+}
+
+/// `sign` times the number, in SI units.
+pub(super) fn value(
+    literal: &Literal,
+    span: Span,
+    sign: f64,
+    wanted: Option<Wanted<'_>>,
+    sink: &mut Sink,
+) -> Result<Quantity, Told> {
+    let number = sign * literal.number;
+    let Some(unit) = &literal.unit else { return Ok(Quantity::ratio(number)) };
+    let code = wanted.filter(|_| literal.glued).and_then(|wanted| {
+        let value = parse_value_code(&format!("{}{}", literal.digits, unit.text), wanted.dimension)?;
+        Some((Quantity::new(sign * value, wanted.dimension), wanted.direct))
+    });
+    match (parse_unit(&unit.text), code) {
+        (Ok(_), _) if unit.text == "points" => Err(sink.push(
+            Mistake::new("points_without_tolerance", span, "points only stand in the tolerance of a % value")
+                .label("expected %")
+                .help(format!("try {} %", literal.digits)),
+        )),
+        // `100m` is a tenth of a farad where farads are wanted, a hundred metres elsewhere.
+        (Ok(found), Some((quantity, true))) if found.dimension != quantity.dimension => Ok(quantity),
+        (Ok(found), _) => Ok(found.of(number)),
+        (Err(_), Some((quantity, _))) => Ok(quantity),
+        (Err(error), None) => Err(tell_unit(literal, unit, span, &error, wanted, sink)),
+    }
+}
+
+fn tell_unit(
+    literal: &Literal,
+    unit: &Word,
+    span: Span,
+    error: &UnitError,
+    wanted: Option<Wanted<'_>>,
+    sink: &mut Sink,
+) -> Told {
+    let text = shown(&unit.text);
+    let whole = format!("{}{}", literal.digits, unit.text);
+    if literal.glued && looks_like_value_code(&whole) && unit.text.chars().count() > 1 {
+        return sink.push(
+            Mistake::new("value_code", span, format!("`{whole}` is a value code, which has no meaning here"))
+                .label(match wanted {
+                    Some(wanted) if wanted.direct => format!("expected {}", in_words(wanted.dimension)),
+                    _ => "value codes stand where a property is in ohm, farad or henry".to_owned(),
+                })
+                .help("write the number and its unit, such as `4.7 kohm`"),
+        );
+    }
+    let fitting = wanted.filter(|wanted| wanted.direct);
+    let try_this = fitting.map(|wanted| format!("try {}", corrected(literal, wanted)));
+    let mistake = match error {
+        UnitError::BarePrefix(prefix) => {
+            let mistake =
+                Mistake::new("bare_prefix", unit.span, format!("`{prefix}` is a prefix without a unit"));
+            match fitting {
+                Some(wanted) => mistake.label(format!("expected {}", in_words(wanted.dimension))),
+                None => mistake.label("expected a unit after the prefix"),
+            }
+        }
+        UnitError::Unknown(near) => {
+            let mistake = Mistake::new("unknown_unit", unit.span, format!("`{text}` is not a unit"))
+                .label("a word right after a number is its unit");
+            if !near.is_empty() {
+                return sink.push(mistake.help(format!("perhaps `{}` was meant", near.join("` or `"))));
+            }
+            mistake
+        }
+    };
+    sink.push(match try_this {
+        Some(help) => mistake.help(help),
+        None => mistake,
+    })
+}
+
+/// Tells that a value has the wrong dimension, and what it would be with the right one.
+pub(super) fn wrong_dimension(node: &Node, what: &str, wanted: Wanted<'_>, found: Dimension) -> Mistake {
+    let expected = in_words(wanted.dimension);
+    let (code, message) = if found.is_none() && bare(node) {
+        ("missing_unit", format!("{what} needs a unit: it is in {expected}"))
+    } else {
+        ("wrong_dimension", format!("{what} must be in {expected}, not {}", in_words(found)))
+    };
+    let mistake = Mistake::new(code, node.span, message).label(format!("expected {expected}"));
+    match literal_of(node) {
+        Some((sign, literal)) => mistake.help(format!("try {sign}{}", corrected(literal, wanted))),
+        None => mistake,
+    }
+}
+
+fn bare(node: &Node) -> bool {
+    literal_of(node).is_none_or(|(_, literal)| literal.unit.is_none())
+}
+
+fn literal_of(node: &Node) -> Option<(&'static str, &Literal)> {
+    match &node.kind {
+        NodeKind::Number(literal) => Some(("", literal)),
+        NodeKind::Negate(inner) => match &inner.kind {
+            NodeKind::Number(literal) => Some(("-", literal)),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// The number with the wanted unit, the prefix kept where there is one.
+fn corrected(literal: &Literal, wanted: Wanted<'_>) -> String {
+    let base = unit_symbol(wanted.dimension);
+    let kept = literal.unit.as_ref().and_then(|unit| {
+        let prefix = unit.text.chars().next()?;
+        // `m` alone may be a metre or a forgotten unit's prefix; a whole unit such as `min` is no prefix.
+        let prefixed = unit.text.chars().count() == 1 || parse_unit(&unit.text[prefix.len_utf8()..]).is_ok();
+        let symbol = format!("{prefix}{base}");
+        (prefixed && parse_unit(&symbol).is_ok_and(|found| found.dimension == wanted.dimension))
+            .then_some(symbol)
+    });
+    let unit = kept.unwrap_or_else(|| wanted.usual.to_owned());
+    format!("{} {unit}", literal.digits).trim_end().to_owned()
+}

@@ -1,0 +1,184 @@
+//! What a file says, before anything is worked out: parsed first, resolved later.
+
+use crate::description::{AxisKind, BinaryOperator, Comparison, Start};
+use crate::kind::Kind;
+use crate::source::Span;
+
+/// A word with its place.
+#[derive(Clone, Debug)]
+pub(crate) struct Word {
+    pub(crate) text: String,
+    pub(crate) span: Span,
+}
+
+/// An expression with its place. Its height is bounded by the parser, so that walking it may recurse.
+#[derive(Clone, Debug)]
+pub(crate) struct Node {
+    pub(crate) kind: NodeKind,
+    pub(crate) span: Span,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) enum NodeKind {
+    Number(Literal),
+    Name(String),
+    Negate(Box<Node>),
+    Binary(BinaryOperator, Box<Node>, Box<Node>),
+    Call(Word, Vec<Node>),
+    /// `A .. B` as an argument.
+    Range(Box<Node>, Box<Node>),
+}
+
+/// A number as written.
+#[derive(Clone, Debug)]
+pub(crate) struct Literal {
+    pub(crate) number: f64,
+    /// The digits as written.
+    pub(crate) digits: String,
+    pub(crate) unit: Option<Word>,
+    /// Whether the unit follows without a space, so that both may be a value code.
+    pub(crate) glued: bool,
+}
+
+/// A value with its place.
+#[derive(Clone, Debug)]
+pub(crate) struct ValueNode {
+    pub(crate) kind: ValueKind,
+    pub(crate) span: Span,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) enum ValueKind {
+    Expression(Node, Option<Node>),
+    Range(Node, Node),
+    List(Vec<(Node, Option<Node>)>),
+    /// A quoted text; no property of this edition takes one.
+    Text,
+}
+
+/// `NAME VALUE`; the value is `None` where it could not be read and that has been told.
+#[derive(Clone, Debug)]
+pub(crate) struct PropertyNode {
+    pub(crate) name: Word,
+    pub(crate) value: Option<ValueNode>,
+}
+
+/// A part.
+#[derive(Clone, Debug)]
+pub(crate) struct PartNode {
+    /// `None` for a kind that is unknown or not available.
+    pub(crate) kind: Option<Kind>,
+    pub(crate) name: Word,
+    /// `None` where it is missing and that has been told.
+    pub(crate) left: Option<Word>,
+    pub(crate) right: Option<Word>,
+    pub(crate) properties: Vec<PropertyNode>,
+}
+
+/// `set TARGET = VALUE` or `set PART.PROPERTY = VALUE`.
+#[derive(Clone, Debug)]
+pub(crate) struct SetNode {
+    pub(crate) target: Word,
+    pub(crate) property: Option<Word>,
+    pub(crate) value: Option<ValueNode>,
+    pub(crate) span: Span,
+}
+
+/// A choice or condition.
+#[derive(Clone, Debug)]
+pub(crate) struct AxisNode {
+    pub(crate) kind: AxisKind,
+    pub(crate) name: Word,
+    pub(crate) options: Vec<OptionNode>,
+}
+
+/// An option or case.
+#[derive(Clone, Debug)]
+pub(crate) struct OptionNode {
+    pub(crate) name: Word,
+    /// Place of the word `baseline`.
+    pub(crate) baseline: Option<Span>,
+    pub(crate) parts: Vec<PartNode>,
+    pub(crate) sets: Vec<SetNode>,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct LetNode {
+    pub(crate) name: Word,
+    pub(crate) value: Option<(Node, Option<Node>)>,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct TestpointNode {
+    pub(crate) name: Word,
+    /// What is looked at, with its arguments; `None` where it could not be read.
+    pub(crate) signal: Option<(Word, Vec<Word>)>,
+    pub(crate) bandwidth: Option<Node>,
+}
+
+/// `in TRANSIENT`, `over t1 .. t2`.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Narrowing {
+    pub(crate) transient: Option<Word>,
+    pub(crate) window: Option<(Node, Node)>,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct ReadingNode {
+    pub(crate) name: Word,
+    pub(crate) expression: Option<Node>,
+    pub(crate) narrowing: Narrowing,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct RequirementNode {
+    pub(crate) text: String,
+    pub(crate) expression: Node,
+    pub(crate) narrowing: Narrowing,
+    pub(crate) comparison: Comparison,
+    pub(crate) limit: Node,
+    pub(crate) why: Option<String>,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct TransientNode {
+    pub(crate) name: Option<Word>,
+    pub(crate) statement: Span,
+    /// `None` where it could not be read and that has been told.
+    pub(crate) span: Option<Node>,
+    pub(crate) start: Option<Start>,
+    pub(crate) record: Option<Node>,
+}
+
+/// What stands in the file's order because parts keep it.
+#[derive(Clone, Debug)]
+pub(crate) enum Item {
+    Part(PartNode),
+    Axis(AxisNode),
+}
+
+/// The whole file.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct File {
+    pub(crate) title: Option<Word>,
+    pub(crate) lets: Vec<LetNode>,
+    pub(crate) items: Vec<Item>,
+    pub(crate) testpoints: Vec<TestpointNode>,
+    pub(crate) readings: Vec<ReadingNode>,
+    pub(crate) requirements: Vec<RequirementNode>,
+    pub(crate) transients: Vec<TransientNode>,
+    /// Settings of the command line.
+    pub(crate) settings: Vec<SetNode>,
+    /// Whether a part or a statement that may hold parts could not be read, so that what is missing is unknown.
+    pub(crate) parts_missing: bool,
+}
+
+impl File {
+    /// Every axis.
+    pub(crate) fn axes(&self) -> impl Iterator<Item = &AxisNode> {
+        self.items.iter().filter_map(|item| match item {
+            Item::Axis(axis) => Some(axis),
+            Item::Part(_) => None,
+        })
+    }
+}
