@@ -64,6 +64,8 @@ pub struct Summary {
     pub work: Work,
 }
 
+/// Time in seconds at which a run that starts at t = 0 finds its sources.
+const JUST_BEFORE: f64 = -1e-9;
 /// Longest time in seconds that a run without a common period settles for.
 const LONGEST_SETTLING: f64 = 2.0;
 /// What is left of every mode when such a run counts as settled.
@@ -107,7 +109,8 @@ impl Run<'_, '_> {
         }
         let source = |waveform: &&network::waveform::Waveform| match self.request.start {
             Start::Steady { .. } => waveform.mean().ok_or(Failure::Aperiodic),
-            _ => Ok(waveform.piece(0.0).value),
+            // Before anything moves: an edge or a step may stand at t = 0 itself.
+            _ => Ok(waveform.piece(JUST_BEFORE).value),
         };
         let sources = equations.sources.iter().map(source).collect::<Result<Vec<f64>, Failure>>()?;
         let point = operating_point(equations, &sources)?;
@@ -154,12 +157,24 @@ impl Run<'_, '_> {
             }
             filters = filters.periodic(shown);
         }
+        if !matches!(self.request.start, Start::Steady { .. }) {
+            walk.jump_at_start(&mut y, &self.sources_before(&snapshot));
+        }
         let mut shifted = Shifted { observer, from: settled };
         let outcome = walk.walk(&mut y, total, settled, &tolerances, &mut filters, &mut shifted);
         if outcome == Outcome::LeftLine {
             return Ok(None);
         }
         Ok(Some(Summary { exact: true, shown, settled, work: Work::default() }))
+    }
+
+    /// Extended sources just before t = 0; nothing before a start from rest.
+    fn sources_before(&self, snapshot: &Snapshot<'_, '_>) -> DVector<f64> {
+        if self.request.start == Start::Rest {
+            return DVector::zeros(snapshot.extended_sources());
+        }
+        let sources = self.equations.sources.iter().map(|waveform| waveform.piece(JUST_BEFORE).value);
+        DVector::from_vec(snapshot.extend(&sources.collect::<Vec<f64>>()))
     }
 
     fn first_filters(&self) -> Filters {
@@ -197,9 +212,9 @@ impl Run<'_, '_> {
         let settling =
             if matches!(self.request.start, Start::Steady { period: Some(_) }) { 0.0 } else { settled };
         let mut shifted = Shifted { observer, from: settling };
-        let at_rest = self.request.start == Start::Rest;
+        let may_jump = !matches!(self.request.start, Start::Steady { .. });
         let sink = Some((self.probes, &mut filters, &mut shifted as &mut dyn Observer));
-        stepper.walk(&start, settling + shown, at_rest, sink)?;
+        stepper.walk(&start, settling + shown, may_jump, sink)?;
         Ok(Summary { exact: false, shown, settled, work: stepper.work() })
     }
 }

@@ -1,3 +1,20 @@
-//! study
+//! Studies: the product of a harness' axes, each point run, read and judged.
+//!
+//! [`examine`] tells what can be told without running anything; [`compare`] runs every point of choices against conditions, in
+//! parallel, with the same numbers whatever the number of threads.
 
+mod cautions;
+mod compare;
+mod examine;
+mod fourier;
+mod meter;
+mod options;
+mod point;
+mod readings;
 pub mod result;
+mod trace;
+mod warnings;
+
+pub use compare::compare;
+pub use examine::{Examination, PointError, examine};
+pub use options::{Options, UnknownPoint};

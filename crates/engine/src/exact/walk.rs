@@ -175,6 +175,13 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
         })
     }
 
+    /// Carries charge and flux from the sources just before t = 0 to those just after.
+    pub(crate) fn jump_at_start(&self, state: &mut DVector<f64>, before: &DVector<f64>) {
+        let clock = Clock::new(&self.snapshot.equations.sources, 0.0);
+        let after = DVector::from_vec(self.snapshot.extend(&clock.values));
+        keep_charge(self.snapshot, self.reduced, state, before, &after);
+    }
+
     /// Greatest less least value of each probe over the corners of `0 .. span`, to scale tolerances by.
     pub(crate) fn swings(&mut self, state: &DVector<f64>, span: f64) -> Vec<f64> {
         let reduced = self.reduced;

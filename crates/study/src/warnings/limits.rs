@@ -1,0 +1,151 @@
+//! Warnings that need a run: saturated coils, overloaded capacitors, a camera outside its supply range.
+
+use super::show;
+use crate::meter::Meter;
+use crate::point::SUPPLY_BANDWIDTH;
+use language::Kind;
+use network::lowered::{Lowered, LoweredPart, Warning};
+use network::primitive::Signal;
+use quantity::Dimension;
+
+/// A coil that keeps less than this share of its inductance is warned of: common practice, no source.
+const LEAST_INDUCTANCE_LEFT: f64 = 0.7;
+/// Reverse voltage in volt from which an electrolytic capacitor is harmed: 1 to 1.5 V, common practice, no source.
+const HARMFUL_REVERSE: f64 = -1.0;
+
+/// Something that is watched for the sake of warnings; the name is the part's.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Watched {
+    CoilCurrent(String),
+    CapacitorVoltage(String),
+    CapacitorCurrent(String),
+    SupplyVoltage(String),
+}
+
+/// What has to be watched in a network: what, its signal, its bandwidth.
+pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
+    let mut wanted = Vec::new();
+    for part in &lowered.parts {
+        let name = || part.name.clone();
+        if part.kind == Kind::Coil && part.inductor.is_some() {
+            wanted.push((Watched::CoilCurrent(name()), Signal::Linear(part.current.clone()), None));
+        }
+        if part.limits.rated_voltage.is_some() {
+            let voltage = part.charge_voltage.clone().unwrap_or_else(|| part.voltage.clone());
+            wanted.push((Watched::CapacitorVoltage(name()), Signal::Linear(voltage), None));
+        }
+        if part.limits.ripple_rating.is_some() {
+            wanted.push((Watched::CapacitorCurrent(name()), Signal::Linear(part.current.clone()), None));
+        }
+        if part.limits.supply_range.is_some() {
+            let voltage = Signal::Linear(part.voltage.clone());
+            wanted.push((Watched::SupplyVoltage(name()), voltage, Some(SUPPLY_BANDWIDTH)));
+        }
+    }
+    wanted
+}
+
+/// Judges what was watched.
+pub(crate) fn of_run(lowered: &Lowered, facts: &[(Watched, Meter)]) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    for (watched, meter) in facts {
+        let name = match watched {
+            Watched::CoilCurrent(name)
+            | Watched::CapacitorVoltage(name)
+            | Watched::CapacitorCurrent(name)
+            | Watched::SupplyVoltage(name) => name,
+        };
+        let Some(part) = lowered.part(name) else { continue };
+        match watched {
+            Watched::CoilCurrent(_) => warnings.extend(saturated(part, meter)),
+            Watched::CapacitorVoltage(_) => warnings.extend(over_voltage(part, meter)),
+            Watched::CapacitorCurrent(_) => warnings.extend(over_ripple(part, meter)),
+            Watched::SupplyVoltage(_) => warnings.extend(outside_supply(part, meter)),
+        }
+    }
+    warnings
+}
+
+fn saturated(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
+    let (_, law) = part.inductor?;
+    let left = law.inductance(meter.peak()) / law.initial_inductance();
+    (left < LEAST_INDUCTANCE_LEFT).then(|| Warning {
+        code: "coil_saturated",
+        text: format!(
+            "{}: {} of its inductance left ({}) at its peak current of {}; an LC meter will not show this; use a larger core, or fewer turns with a larger capacitor",
+            part.name,
+            show(left, Dimension::NONE),
+            show(law.inductance(meter.peak()), Dimension::INDUCTANCE),
+            show(meter.peak(), Dimension::CURRENT),
+        ),
+    })
+}
+
+fn over_voltage(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    let rated = part.limits.rated_voltage.unwrap_or(f64::INFINITY);
+    if meter.peak() > rated {
+        warnings.push(Warning {
+            code: "capacitor_over_voltage",
+            text: format!(
+                "{}: {} across it, rated {}; it may vent or burst; take a higher rating, or damp what drives it up",
+                part.name,
+                show(meter.peak(), Dimension::VOLTAGE),
+                show(rated, Dimension::VOLTAGE),
+            ),
+        });
+    }
+    if meter.least < HARMFUL_REVERSE {
+        warnings.push(Warning {
+            code: "capacitor_reversed",
+            text: format!(
+                "{}: {} across it the wrong way round; more than about 1 V reverse destroys an electrolytic capacitor; swap its nodes, or find what swings the rail below zero",
+                part.name,
+                show(-meter.least, Dimension::VOLTAGE),
+            ),
+        });
+    }
+    warnings
+}
+
+fn over_ripple(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
+    let rating = part.limits.ripple_rating?;
+    (meter.rms_ac() > rating).then(|| Warning {
+        code: "capacitor_over_ripple",
+        text: format!(
+            "{}: {} rms of ripple current, rated {}; it heats and ages; share the current among several, or lower the ripple before it",
+            part.name,
+            show(meter.rms_ac(), Dimension::CURRENT),
+            show(rating, Dimension::CURRENT),
+        ),
+    })
+}
+
+fn outside_supply(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
+    let Some((low, high)) = part.limits.supply_range else { return Vec::new() };
+    let volts = |value: f64| show(value, Dimension::VOLTAGE);
+    let mut warnings = Vec::new();
+    if meter.least < low {
+        warnings.push(Warning {
+            code: "camera_under_supply",
+            text: format!(
+                "{}: its supply falls to {} (20 MHz bandwidth), it needs {}; shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack",
+                part.name,
+                volts(meter.least),
+                volts(low),
+            ),
+        });
+    }
+    if meter.greatest > high {
+        warnings.push(Warning {
+            code: "camera_over_supply",
+            text: format!(
+                "{}: its supply rises to {} (20 MHz bandwidth), it takes {} at most; damp the ringing, or put a regulator in front",
+                part.name,
+                volts(meter.greatest),
+                volts(high),
+            ),
+        });
+    }
+    warnings
+}
