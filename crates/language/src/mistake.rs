@@ -31,6 +31,8 @@ pub struct Mistake {
     pub others: Vec<(Span, String)>,
     /// The first study point where it stands, `filter = coil, battery_state = soft`; `None` where it always stands.
     pub point: Option<String>,
+    /// Tells mistakes of one code at one place apart, such as two missing properties.
+    pub(crate) subject: &'static str,
 }
 
 impl Mistake {
@@ -44,6 +46,7 @@ impl Mistake {
             help: None,
             others: Vec::new(),
             point: None,
+            subject: "",
         }
     }
 
@@ -63,6 +66,11 @@ impl Mistake {
 
     pub(crate) fn also(mut self, span: Span, what: impl Into<String>) -> Self {
         self.others.push((span, what.into()));
+        self
+    }
+
+    pub(crate) fn about(mut self, subject: &'static str) -> Self {
+        self.subject = subject;
         self
     }
 
@@ -92,7 +100,7 @@ struct Known {
 #[derive(Default)]
 pub(crate) struct Sink {
     list: Vec<Mistake>,
-    known: HashMap<(&'static str, Span), Known>,
+    known: HashMap<(&'static str, Span, &'static str), Known>,
     /// The study point that is being looked at.
     point: Option<String>,
     /// Its number from 1; 0 before the first.
@@ -104,7 +112,7 @@ impl Sink {
     const MOST: usize = 500;
 
     pub(crate) fn push(&mut self, mistake: Mistake) -> Told {
-        let key = (mistake.code, mistake.span);
+        let key = (mistake.code, mistake.span, mistake.subject);
         if let Some(known) = self.known.get_mut(&key) {
             if known.last_seen < self.point_number {
                 known.last_seen = self.point_number;
@@ -122,6 +130,11 @@ impl Sink {
     /// For a consequence of something that has been told elsewhere.
     pub(crate) fn already_told(&self) -> Told {
         Told(())
+    }
+
+    /// How many have been told, to see whether something went without any.
+    pub(crate) fn count(&self) -> usize {
+        self.list.len()
     }
 
     pub(crate) fn full(&self) -> bool {

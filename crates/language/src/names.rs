@@ -241,10 +241,12 @@ impl Names {
 
 fn tell_duplicate(word: &Word, bearer: Bearer, first: Bearer, place: Span, sink: &mut Sink) {
     let name = &word.text;
-    sink.push(
-        Mistake::new("duplicate_name", word.span, format!("the name `{name}` is taken"))
-            .label(format!("expected another name for this {}", bearer.word()))
-            .also(place, format!("a {} has it", first.word()))
-            .help("parts, nodes, lets, testpoints and readings share one set of names"),
-    );
+    let mistake = Mistake::new("duplicate_name", word.span, format!("the name `{name}` is taken"))
+        .label(format!("expected another name for this {}", bearer.word()))
+        .also(place, format!("a {} has it", first.word()));
+    sink.push(if bearer == first {
+        mistake
+    } else {
+        mistake.help("parts, nodes, lets, testpoints and readings share one set of names")
+    });
 }

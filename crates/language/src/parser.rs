@@ -48,6 +48,8 @@ pub(crate) struct Parser<'a> {
     place: usize,
     /// Opening braces without a partner that have not been told yet.
     unclosed: usize,
+    /// Whether the next statement begins right here: after a block, and where one was given up.
+    resumes: bool,
     sink: &'a mut Sink,
     file: File,
 }
@@ -70,7 +72,7 @@ impl<'a> Parser<'a> {
                 _ => {}
             }
         }
-        Self { text, source, tokens, place: 0, unclosed: depth, sink, file: File::default() }
+        Self { text, source, tokens, place: 0, unclosed: depth, resumes: false, sink, file: File::default() }
     }
 
     fn whole_file(&mut self) {

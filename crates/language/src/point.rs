@@ -49,6 +49,9 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
     }
 }
 
+/// Transient and window of time that a reading is narrowed to.
+type Narrowed = (Option<String>, Option<(f64, f64)>);
+
 fn empty_scope(program: &Program) -> Scope<'_> {
     Scope {
         names: &program.names,
@@ -238,7 +241,7 @@ impl<'a> Resolver<'a, '_> {
         &mut self,
         narrowing: &Narrowing,
         transients: &[Option<Transient>],
-    ) -> Result<(Option<String>, Option<(f64, f64)>), Told> {
+    ) -> Result<Narrowed, Told> {
         let mut read = transients.first().and_then(Option::as_ref);
         let name = match &narrowing.transient {
             None => None,

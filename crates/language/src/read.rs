@@ -1,7 +1,7 @@
 //! From text to a description: parse, gather names, look at study points.
 
 use crate::description::{Axis, Description, Harness};
-use crate::mistake::{Mistake, Severity, Sink};
+use crate::mistake::{Mistake, Sink};
 use crate::parser::{parse, setting};
 use crate::point::resolve;
 use crate::program::Program;
@@ -12,7 +12,7 @@ use std::sync::Arc;
 ///
 /// # Errors
 /// Every mistake of the file and the settings, sorted by place. Spans speak of the texts that
-/// [`Source::with_settings`] lists; remarks come along so that they can be told too.
+/// [`Source::with_settings`] lists.
 pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mistake>> {
     let mut sink = Sink::default();
     let mut file = parse(source, &mut sink);
@@ -27,13 +27,8 @@ pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mis
         sink.begin_point(point_name(&program.axes, &chosen));
         resolve(&program, &chosen, &mut sink);
     }
-    let (mut mistakes, remarks) = sink.finish();
-    if mistakes.is_empty() {
-        return Ok(Description { program: Arc::new(program), remarks });
-    }
-    mistakes.extend(remarks);
-    mistakes.sort_by_key(|mistake| (mistake.severity == Severity::Remark, mistake.span));
-    Err(mistakes)
+    let (mistakes, remarks) = sink.finish();
+    if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
 }
 
 /// A file's name without folder and ending.

@@ -33,8 +33,12 @@ fn draw(mistake: &Mistake, lines: &[Lines<'_>], renderer: &Renderer) -> String {
         Severity::Remark => Level::NOTE.with_name("remark"),
     };
     let mut group = Group::with_title(level.primary_title(wrapped(&mistake.message)));
-    for excerpt in excerpts(mistake, lines) {
+    let (excerpts, notes) = excerpts(mistake, lines);
+    for excerpt in excerpts {
         group = group.element(excerpt);
+    }
+    for note in notes {
+        group = group.element(Level::NOTE.no_name().message(wrapped(&note)));
     }
     if let Some(help) = &mistake.help {
         group = group.element(Level::HELP.message(wrapped(help)));
@@ -73,28 +77,28 @@ struct Place<'a> {
     main: bool,
 }
 
-fn excerpts<'a>(
-    mistake: &'a Mistake,
-    lines: &[Lines<'a>],
-) -> Vec<Snippet<'a, annotate_snippets::Annotation<'a>>> {
+type Excerpt<'a> = Snippet<'a, annotate_snippets::Annotation<'a>>;
+
+/// The places of a mistake as excerpts of the text, and the labels that don't fit beside them.
+fn excerpts<'a>(mistake: &'a Mistake, lines: &[Lines<'a>]) -> (Vec<Excerpt<'a>>, Vec<String>) {
     let mut places = vec![Place { span: mistake.span, label: &mistake.label, main: true }];
     places.extend(mistake.others.iter().map(|(span, label)| Place { span: *span, label, main: false }));
     let mut groups: Vec<Vec<Place<'a>>> = Vec::new();
-    for place in places {
-        let near = |group: &&mut Vec<Place<'a>>| {
-            group.iter().all(|other| {
-                other.span.source == place.span.source
-                    && lines.get(place.span.source).is_some_and(|lines| {
-                        lines.line(other.span.start).abs_diff(lines.line(place.span.start)) <= FAR
-                    })
-            })
-        };
+    let mut notes = Vec::new();
+    for mut place in places {
+        let Some(text) = lines.get(place.span.source) else { continue };
+        if !text.has_room(&place) {
+            notes.push(text.note(&place));
+            place.label = "";
+        }
+        let near = |group: &&mut Vec<Place<'a>>| group.iter().all(|other| text.near(other.span, place.span));
         match groups.iter_mut().find(near) {
             Some(group) => group.push(place),
             None => groups.push(vec![place]),
         }
     }
-    groups.into_iter().filter_map(|group| Some(lines.get(group[0].span.source)?.excerpt(&group))).collect()
+    let excerpts = groups.iter().filter_map(|group| Some(lines.get(group[0].span.source)?.excerpt(group)));
+    (excerpts.collect(), notes)
 }
 
 /// A text with the places where its lines begin.
@@ -117,6 +121,29 @@ impl<'a> Lines<'a> {
     fn range(&self, line: usize) -> Range<usize> {
         let end = self.starts.get(line + 1).map_or(self.source.text.len(), |next| next - 1);
         self.starts[line].min(end)..end
+    }
+
+    fn near(&self, one: Span, other: Span) -> bool {
+        one.source == other.source && self.line(one.start).abs_diff(self.line(other.start)) <= FAR
+    }
+
+    /// Whether a label fits beside what it underlines.
+    fn has_room(&self, place: &Place<'_>) -> bool {
+        // `12 | ` before the line, a blank before the label
+        let line = self.line(place.span.start);
+        let margin = (line + 1).to_string().len() + 4;
+        let range = self.range(line);
+        let end = place.span.end.clamp(range.start, range.end);
+        let before = self.source.text.get(range.start..end).map_or(0, |text| text.chars().count());
+        margin + before + place.label.chars().count() <= WIDTH
+    }
+
+    fn note(&self, place: &Place<'_>) -> String {
+        if place.main {
+            place.label.to_owned()
+        } else {
+            format!("line {}: {}", self.line(place.span.start) + 1, place.label)
+        }
     }
 
     fn excerpt(&self, places: &[Place<'a>]) -> Snippet<'a, annotate_snippets::Annotation<'a>> {

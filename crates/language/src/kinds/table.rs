@@ -199,6 +199,7 @@ impl Stated<'_> {
                                 either_word(others)
                             ),
                         )
+                        .about(others[0])
                         .label(format!("needs {} too", either_word(others)))
                         .help(format!("add `{}`, or leave `{name}` out", self.example(others[0]))),
                     );
@@ -216,6 +217,7 @@ impl Stated<'_> {
                 self.span,
                 format!("{article} {word} needs {}", either_word(names)),
             )
+            .about(names[0])
             .label(format!("`{}` does not say it", self.name))
             .help(format!("add `{}`", self.example(names[0]))),
         );

@@ -22,8 +22,9 @@ impl Parser<'_> {
             return open.map(|_| ());
         };
         let mut axis = AxisNode { kind, name, options: Vec::new() };
+        let told_before = self.sink.count();
         let done = self.axis_body(&mut axis, open);
-        if done.is_ok() && axis.options.is_empty() {
+        if axis.options.is_empty() && self.sink.count() == told_before {
             let word = option_word(kind);
             let mistake =
                 Mistake::new("empty_axis", axis.name.span, format!("`{}` has no {word}", axis.name.text))
@@ -39,6 +40,7 @@ impl Parser<'_> {
         while !self.sink.full() {
             self.skip_separators();
             if self.take(TokenKind::CloseBrace) {
+                self.resumes = true;
                 return Ok(());
             }
             if self.kind() == TokenKind::End || (self.unclosed > 0 && self.at_foreign_statement()) {
@@ -106,6 +108,7 @@ impl Parser<'_> {
         while !self.sink.full() {
             self.skip_separators();
             if self.take(TokenKind::CloseBrace) {
+                self.resumes = true;
                 return;
             }
             let next_option = self.at_word("option") || self.at_word("case");

@@ -1,10 +1,12 @@
 //! Values and expressions, by precedence climbing.
 
-use super::{Parsed, Parser, shown};
+use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::description::BinaryOperator;
+use crate::kinds::{TABLES, is_reserved};
 use crate::mistake::Mistake;
 use crate::syntax::{Literal, Node, NodeKind, ValueKind, ValueNode, Word};
 use crate::token::TokenKind;
+use quantity::parse_unit;
 
 /// Deepest nesting, and most operators in one row: beyond any formula a person writes, and shallow enough that
 /// functions which walk an expression may recurse.
@@ -165,6 +167,18 @@ impl Parser<'_> {
         Ok(Node { kind: NodeKind::Call(function, arguments), span })
     }
 
+    /// A word right after a number is its unit; but where a comma or a line's end has been forgotten, a word of the
+    /// language that is no unit says more about what is missing.
+    fn begins_something_else(&self) -> bool {
+        let word = self.here_text();
+        let glued = self.token_at(0).span(self.source).start == self.previous_span().end;
+        let known = is_reserved(word)
+            || STATEMENTS.contains(&word)
+            || matches!(word, "set" | "in" | "over")
+            || TABLES.iter().any(|table| table.property(word).is_some());
+        !glued && known && parse_unit(word).is_err()
+    }
+
     fn number(&mut self) -> Parsed<Node> {
         let digits = self.here_text();
         let span = self.bump();
@@ -180,7 +194,7 @@ impl Parser<'_> {
             ));
         }
         let unit = match self.kind() {
-            TokenKind::Word | TokenKind::Percent => {
+            TokenKind::Word | TokenKind::Percent if !self.begins_something_else() => {
                 let text = self.here_text().to_owned();
                 Some(Word { text, span: self.bump() })
             }

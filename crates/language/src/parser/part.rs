@@ -148,6 +148,7 @@ impl Parser<'_> {
                 .label("a line that ends with a comma goes on in the next")
                 .help("remove the comma");
                 self.sink.push(mistake);
+                self.resumes = true;
                 return;
             }
             match self.property(kind) {

@@ -21,7 +21,7 @@ impl Parser<'_> {
 
     /// After a statement: what follows on the line is a mistake, unless one has been told already.
     pub(super) fn end_statement(&mut self, done: Parsed<()>) {
-        if self.at_end() {
+        if std::mem::take(&mut self.resumes) || self.at_end() {
             return;
         }
         if done.is_ok() {
@@ -67,6 +67,7 @@ impl Parser<'_> {
 
     pub(super) fn tell_unclosed(&mut self, open: Span, what: &str) {
         self.unclosed = self.unclosed.saturating_sub(1);
+        self.resumes = true;
         self.sink.push(
             Mistake::new("unclosed_block", open, format!("the block of {what} is never closed"))
                 .label("this `{` has no `}`")
