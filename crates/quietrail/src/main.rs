@@ -1,2 +1,49 @@
-//! The command line.
-fn main() {}
+//! The command line of quietrail: arguments, files, exit codes.
+//!
+//! What is computed lies in the libraries; this crate only carries texts between them, the disk and the terminal.
+
+mod arguments;
+mod check;
+mod compare;
+mod exit;
+mod input;
+mod output;
+mod pipeline;
+
+use arguments::{Arguments, Command};
+use clap::Parser;
+use exit::Exit;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    // A wrong command line ends here with exit code 2, which is clap's own and the contract's.
+    let arguments = Arguments::parse();
+    let outcome = match &arguments.command {
+        Command::Check(arguments) => check::run(arguments),
+        Command::Compare(arguments) => compare::run(arguments),
+    };
+    let exit = outcome.unwrap_or_else(|stop| {
+        output::complain(&stop.told);
+        stop.exit
+    });
+    exit.into()
+}
+
+/// Why a command ended early: what to tell, and with which exit code.
+#[derive(Debug)]
+struct Stop {
+    exit: Exit,
+    told: String,
+}
+
+impl Stop {
+    /// The user's file, settings or picks are wrong.
+    fn input(told: impl Into<String>) -> Self {
+        Self { exit: Exit::InputWrong, told: told.into() }
+    }
+
+    /// The disk or the system refused.
+    fn machine(told: impl Into<String>) -> Self {
+        Self { exit: Exit::MachineFailed, told: told.into() }
+    }
+}

@@ -13,6 +13,11 @@ use study::result::Comparison;
 /// The greatest number of characters in a line.
 pub const WIDTH: usize = 80;
 
+/// Heading of assumptions.
+pub const ASSUMED: &str = "Assumed, because the file does not say";
+/// Heading of warnings.
+pub const WARNINGS: &str = "Warnings";
+
 /// How the text is dressed.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Style {
@@ -37,9 +42,15 @@ pub fn comparison(comparison: &Comparison, style: Style) -> String {
 /// What one should know, as sections of text without a line end at their ends: warnings, assumptions, cautions.
 #[must_use]
 pub fn remarks(comparison: &Comparison) -> Vec<String> {
-    let assumed = notes::plain("Assumed, because the file does not say", &comparison.assumptions);
+    let assumed = notes::plain(ASSUMED, &comparison.assumptions);
     let cautions = notes::plain("Take care", &comparison.cautions);
     [notes::warnings(comparison), assumed, cautions].into_iter().flatten().collect()
+}
+
+/// Sentences under a heading, wrapped to the page; nothing where there are none.
+#[must_use]
+pub fn section(heading: &str, sentences: &[String]) -> Option<String> {
+    notes::plain(heading, sentences)
 }
 
 fn opening(comparison: &Comparison) -> String {

@@ -1,6 +1,6 @@
 //! What stands under the tables: failures, warnings, assumptions, cautions.
 
-use super::WIDTH;
+use super::{WARNINGS, WIDTH};
 use crate::options::{Pick, condition_label, picks};
 use crate::text;
 use study::result::{Comparison, Run};
@@ -16,7 +16,7 @@ pub(super) fn warnings(comparison: &Comparison) -> Option<String> {
     let told = grouped(comparison, |run| {
         run.warnings.iter().map(|warning| (warning.code, warning.text.as_str())).collect()
     });
-    (!told.is_empty()).then(|| format!("Warnings\n{}", told.join("\n")))
+    (!told.is_empty()).then(|| format!("{WARNINGS}\n{}", told.join("\n")))
 }
 
 /// Sentences under a heading; nothing where there are none.

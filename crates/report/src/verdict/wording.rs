@@ -42,7 +42,8 @@ pub(super) fn answer(all: &[Facts]) -> String {
         return "Nothing is required, so every option is as good as it reads below.".to_owned();
     }
     if good.is_empty() {
-        return [nothing_holds(all, &unknown), could_not_judge(&unknown)].concat();
+        let closing = if unknown.len() == all.len() { String::new() } else { could_not_judge(&unknown) };
+        return format!("{}{closing}", nothing_holds(all, &unknown));
     }
     let verb = if good.len() == 1 { "meets" } else { "meet" };
     let held = if good.len() == all.len() && all.len() > 1 {

@@ -1,0 +1,106 @@
+//! What the command line takes.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// How noisy is the camera's supply in a small electric vehicle, and what would each filter do?
+#[derive(Debug, Parser)]
+#[command(name = "quietrail", version, arg_required_else_help = true, after_help = AFTER_HELP)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+const AFTER_HELP: &str = "\
+Exit codes:
+  0  an option meets every requirement under every condition (--strict: all do)
+  1  none does
+  2  the command line or the file is wrong
+  3  a computation failed; the other points are still reported
+  4  the disk or a permission failed";
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Read a file, tell every mistake at once, and say what it describes; nothing is simulated.
+    Check(CheckArguments),
+    /// Run every option under every condition: table, verdicts, before-and-after pictures.
+    Compare(CompareArguments),
+}
+
+/// For `check`.
+#[derive(Debug, Args)]
+pub(crate) struct CheckArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+}
+
+/// For `compare`.
+#[derive(Debug, Args)]
+pub(crate) struct CompareArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Folder for the files [default: quietrail-out/<file stem>/]; existing files are replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print the result as JSON and nothing else; files are written only with --out.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Run only this option or case of an axis, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Exit with 0 only when every option meets every requirement.
+    #[arg(long)]
+    pub(crate) strict: bool,
+    /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
+    #[arg(long, value_name = "A", value_parser = accuracy)]
+    pub(crate) accuracy: Option<f64>,
+}
+
+fn pair(text: &str) -> Result<(String, String), String> {
+    let parts = text.split_once('=').map(|(axis, option)| (axis.trim(), option.trim()));
+    match parts {
+        Some((axis, option)) if !axis.is_empty() && !option.is_empty() => {
+            Ok((axis.to_owned(), option.to_owned()))
+        }
+        _ => Err("expected AXIS=OPTION, as in filter=coil".to_owned()),
+    }
+}
+
+/// The range that a study accepts: coarser shows no ripple, finer is lost in rounding.
+fn accuracy(text: &str) -> Result<f64, String> {
+    let value = text.parse::<f64>().ok().filter(|value| (1e-8..=1e-2).contains(value));
+    value.ok_or_else(|| "expected a fraction from 1e-8 to 1e-2, as in 1e-4".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_consistent() {
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn a_pick_needs_both_sides_and_an_accuracy_its_range() {
+        assert_eq!(pair("filter = coil"), Ok(("filter".to_owned(), "coil".to_owned())));
+        assert!(accuracy("1e-5").is_ok() && accuracy("NaN").is_err() && accuracy("0").is_err());
+        assert!(pair("filter").is_err() && pair("=coil").is_err() && pair("filter=").is_err());
+    }
+
+    #[test]
+    fn the_help_tells_the_accuracy_that_a_study_takes() {
+        let help =
+            Arguments::command().find_subcommand_mut("compare").unwrap().render_long_help().to_string();
+        let default = format!("[default: {:e}]", study::Options::default().accuracy);
+        assert!(help.split_whitespace().collect::<Vec<_>>().join(" ").contains(&default), "{help}");
+    }
+}

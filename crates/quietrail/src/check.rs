@@ -1,0 +1,54 @@
+//! `quietrail check`: is the file in order, and what does it describe?
+
+use crate::arguments::CheckArguments;
+use crate::exit::Exit;
+use crate::pipeline::Study;
+use crate::{Stop, input, output};
+use language::description::{Axis, AxisKind};
+use report::table::{ASSUMED, WARNINGS, WIDTH, section};
+use report::text::{count, list, wrap};
+
+pub(crate) fn run(arguments: &CheckArguments) -> Result<Exit, Stop> {
+    let text = input::read(&arguments.file)?;
+    let study = Study::read(&arguments.file, text, &arguments.set)?;
+    let remarks = study.remarks();
+    let mut sections = vec![summary(&arguments.file.display().to_string(), &study)];
+    if !remarks.is_empty() {
+        sections.push(remarks.trim_end().to_owned());
+    }
+    let found = study.examination();
+    let warnings: Vec<String> = found.warnings.iter().map(|warning| warning.text.clone()).collect();
+    sections.extend(section(WARNINGS, &warnings));
+    sections.extend(section(ASSUMED, &found.assumptions));
+    output::print(&format!("{}\n", sections.join("\n\n")))?;
+    Ok(Exit::Met)
+}
+
+fn summary(file: &str, study: &Study) -> String {
+    let baseline = study.baseline();
+    let mut lines = vec![
+        wrap(&format!("{file} is in order: {}.", study.title()), "", WIDTH),
+        wrap(&format!("{} in the baseline", count(baseline.parts.len(), "part")), "  - ", WIDTH),
+    ];
+    lines.extend(study.axes().iter().map(|axis| wrap(&axis_line(axis), "  - ", WIDTH)));
+    lines.push(format!("  - {} to run", count(study.examination().points, "point")));
+    let seen = [
+        count(baseline.testpoints.len(), "test point"),
+        count(baseline.readings.len(), "reading"),
+        count(baseline.requirements.len(), "requirement"),
+    ];
+    lines.push(format!("  - {}", list(&seen)));
+    lines.join("\n")
+}
+
+/// `choice filter: none (baseline), coil, coil_cap`.
+fn axis_line(axis: &Axis) -> String {
+    let kind = match axis.kind {
+        AxisKind::Choice => "choice",
+        AxisKind::Condition => "condition",
+    };
+    let named = axis.points.iter().enumerate().map(|(at, name)| {
+        if axis.baseline == Some(at) { format!("{name} (baseline)") } else { name.clone() }
+    });
+    format!("{kind} {}: {}", axis.name, named.collect::<Vec<_>>().join(", "))
+}

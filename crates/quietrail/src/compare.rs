@@ -1,0 +1,66 @@
+//! `quietrail compare`: every option under every condition.
+
+use crate::arguments::CompareArguments;
+use crate::exit::Exit;
+use crate::pipeline::Study;
+use crate::{Stop, input, output};
+use report::{json, svg, table, write};
+use std::path::{Path, PathBuf};
+use study::result::Comparison;
+
+pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
+    let text = input::read(&arguments.file)?;
+    let study = Study::read(&arguments.file, text, &arguments.set)?;
+    let options = study.options(&arguments.only, arguments.accuracy)?;
+    study.remark_lines().iter().for_each(|remark| output::complain(remark));
+    let comparison = study.compare(&options)?;
+    // The result reaches the reader even where a file cannot be written.
+    let told = if arguments.json {
+        output::print(&json::comparison(&comparison))
+    } else {
+        output::print(&table::comparison(&comparison, table::Style { colour: true }))
+    };
+    let written = folder(arguments).map(|folder| write::files(&folder, &files(&comparison)));
+    match written {
+        Some(Ok(paths)) => list(&paths, arguments.json)?,
+        Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),
+        None => {}
+    }
+    told?;
+    Ok(Exit::of(&comparison, arguments.strict))
+}
+
+/// Where the files go; nowhere with `--json` alone.
+fn folder(arguments: &CompareArguments) -> Option<PathBuf> {
+    let default = || {
+        let stem = arguments.file.file_stem().map_or_else(|| "harness".into(), ToOwned::to_owned);
+        Path::new("quietrail-out").join(stem)
+    };
+    arguments.out.clone().or_else(|| (!arguments.json).then(default))
+}
+
+fn files(comparison: &Comparison) -> Vec<(String, String)> {
+    let mut files = vec![
+        ("table.txt".to_owned(), table::comparison(comparison, table::Style::default())),
+        ("result.json".to_owned(), json::comparison(comparison)),
+    ];
+    files.extend(svg::pictures(comparison).into_iter().map(|picture| (picture.file_name, picture.text)));
+    files
+}
+
+/// Tells which files were written; beside the result, where the result must stand alone.
+fn list(paths: &[PathBuf], aside: bool) -> Result<(), Stop> {
+    let lines: Vec<String> = paths.iter().map(|path| format!("  {}", path.display())).collect();
+    let text = format!("Files\n{}\n", lines.join("\n"));
+    if aside {
+        output::complain(&text);
+        Ok(())
+    } else {
+        output::print(&format!("\n{text}"))
+    }
+}
+
+fn capitalised(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().map_or_else(String::new, |first| first.to_uppercase().chain(characters).collect())
+}

@@ -1,0 +1,89 @@
+//! The one place that speaks with the language and the study.
+
+use crate::Stop;
+use language::Source;
+use language::description::{Axis, Description, Harness};
+use std::path::Path;
+use study::result::Comparison;
+use study::{Examination, Options, PointError};
+
+/// A file that is in order.
+pub(crate) struct Study {
+    description: Description,
+    /// What the spans of its remarks speak of.
+    sources: Vec<Source>,
+    examination: Examination,
+}
+
+impl Study {
+    /// Reads the text with the settings of the command line and looks at every point without running it.
+    pub(crate) fn read(path: &Path, text: String, settings: &[String]) -> Result<Self, Stop> {
+        let source = Source { name: path.display().to_string(), text };
+        let sources = Source::with_settings(&source, settings);
+        let description = language::read(&source, settings)
+            .map_err(|mistakes| Stop::input(language::render(&mistakes, &sources, true)))?;
+        let examination = study::examine(&description);
+        if examination.errors.is_empty() {
+            Ok(Self { description, sources, examination })
+        } else {
+            Err(Stop::input(impossible(&source.name, &examination.errors)))
+        }
+    }
+
+    /// What is worth knowing about the text, drawn for a terminal; empty where there is nothing.
+    pub(crate) fn remarks(&self) -> String {
+        language::render(self.description.remarks(), &self.sources, true)
+    }
+
+    /// The same with a line each, for beside a result: `pipe.harness:33:1: remark: …`.
+    pub(crate) fn remark_lines(&self) -> Vec<String> {
+        let line = |remark: &language::Mistake| {
+            let source = self.sources.get(remark.span.source)?;
+            let (line, column) = source.line_and_column(remark.span.start);
+            Some(format!("{}:{line}:{column}: remark: {}", source.name, remark.message))
+        };
+        self.description.remarks().iter().filter_map(line).collect()
+    }
+
+    pub(crate) fn axes(&self) -> &[Axis] {
+        self.description.axes()
+    }
+
+    pub(crate) fn title(&self) -> &str {
+        self.description.title()
+    }
+
+    pub(crate) fn examination(&self) -> &Examination {
+        &self.examination
+    }
+
+    /// The harness with the first case of every condition and the baseline of every choice.
+    pub(crate) fn baseline(&self) -> Harness {
+        self.description.at(&[])
+    }
+
+    /// What the command line asks of the run, checked against the file.
+    pub(crate) fn options(&self, only: &[(String, String)], accuracy: Option<f64>) -> Result<Options, Stop> {
+        let options =
+            Options { only: only.to_vec(), accuracy: accuracy.unwrap_or(study::Options::default().accuracy) };
+        options.points(&self.description).map_err(|unknown| Stop::input(unknown.to_string()))?;
+        Ok(options)
+    }
+
+    pub(crate) fn compare(&self, options: &Options) -> Result<Comparison, Stop> {
+        study::compare(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+}
+
+/// Values with which no network can be made, one paragraph each.
+fn impossible(file: &str, errors: &[PointError]) -> String {
+    let told = errors.iter().map(|PointError { at, error }| {
+        let place = if at.is_empty() { String::new() } else { format!(" (at {at})") };
+        let text = format!(
+            "{file}: part {}, {}: {}{place}. {}",
+            error.part, error.property, error.message, error.help
+        );
+        report::text::wrap(&text, "", report::table::WIDTH)
+    });
+    told.collect::<Vec<_>>().join("\n\n")
+}
