@@ -100,6 +100,9 @@ struct Known {
 #[derive(Default)]
 pub(crate) struct Sink {
     list: Vec<Mistake>,
+    /// Entries of `list` by severity.
+    mistakes: usize,
+    remarks: usize,
     known: HashMap<(&'static str, Span, &'static str), Known>,
     /// The study point that is being looked at.
     point: Option<String>,
@@ -110,6 +113,7 @@ pub(crate) struct Sink {
 impl Sink {
     /// Beyond so many mistakes nobody reads on, and a file of noise would fill the memory with them.
     const MOST: usize = 500;
+    pub(crate) const MOST_REMARKS: usize = 100;
 
     pub(crate) fn push(&mut self, mistake: Mistake) -> Told {
         let key = (mistake.code, mistake.span, mistake.subject);
@@ -120,7 +124,7 @@ impl Sink {
             }
             return Told(());
         }
-        if !self.full() {
+        if self.has_room(mistake.severity) {
             self.known.insert(key, Known { entry: self.list.len(), seen: 1, last_seen: self.point_number });
             self.list.push(Mistake { point: self.point.clone(), ..mistake });
         }
@@ -134,11 +138,21 @@ impl Sink {
 
     /// How many have been told, to see whether something went without any.
     pub(crate) fn count(&self) -> usize {
-        self.list.len()
+        self.mistakes
     }
 
     pub(crate) fn full(&self) -> bool {
-        self.list.len() >= Self::MOST
+        self.mistakes >= Self::MOST
+    }
+
+    fn has_room(&mut self, severity: Severity) -> bool {
+        let (count, most) = match severity {
+            Severity::Mistake => (&mut self.mistakes, Self::MOST),
+            Severity::Remark => (&mut self.remarks, Self::MOST_REMARKS),
+        };
+        let room = *count < most;
+        *count += usize::from(room);
+        room
     }
 
     pub(crate) fn begin_point(&mut self, name: String) {
@@ -165,10 +179,11 @@ impl Sink {
     }
 }
 
-/// The candidate nearest to `word`, where one is near enough to be meant.
+/// The candidate nearest to `word`, where one is near enough to be meant; the first by letters among equals.
 pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     const LONGEST: usize = 40;
-    const MOST_CANDIDATES: usize = 2000;
+    /// Comparing takes time; a file with more names than that is made by a program, which does not misspell.
+    const MOST_CANDIDATES: usize = 5000;
     let length = word.chars().count();
     if length > LONGEST {
         return None;
@@ -177,9 +192,9 @@ pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a s
     candidates
         .into_iter()
         .take(MOST_CANDIDATES)
-        .filter(|candidate| candidate.len() <= LONGEST && *candidate != word)
+        .filter(|candidate| candidate.chars().count().abs_diff(length) <= allowed && *candidate != word)
         .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
         .filter(|(distance, candidate)| *distance <= allowed && *distance < candidate.len())
-        .min_by_key(|(distance, _)| *distance)
+        .min()
         .map(|(_, candidate)| candidate)
 }

@@ -4,7 +4,7 @@ use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink, nearest};
 use crate::source::Span;
 use crate::syntax::{File, Item, PartNode, Word};
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 /// What bears a name in the namespace that parts, nodes, lets, readings and testpoints share.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -203,38 +203,23 @@ impl Names {
 
     /// The name nearest to `word` among those of the given bearers.
     pub(crate) fn near<'a>(&'a self, word: &str, bearers: &[Bearer]) -> Option<&'a str> {
-        // Sorted, since the order of a hash map differs from run to run and so would the choice between equals.
         let fitting = self.all.iter().filter(|(_, entry)| bearers.contains(&entry.bearer));
-        let mut candidates: Vec<&str> = fitting.map(|(name, _)| name.as_str()).collect();
-        candidates.sort_unstable();
-        nearest(word, candidates)
+        nearest(word, fitting.map(|(name, _)| name.as_str()))
     }
 
     /// Remarks on nodes that a single part touches.
     pub(crate) fn remark_lonely_nodes(&self, sink: &mut Sink) {
-        let lonely: HashSet<&str> = self
-            .nodes
-            .iter()
-            .filter(|(name, node)| node.uses == 1 && name.as_str() != "gnd")
-            .map(|(name, _)| name.as_str())
-            .collect();
-        let mut others: Vec<&str> =
-            self.nodes.keys().map(String::as_str).filter(|name| !lonely.contains(name)).collect();
-        others.sort_unstable();
-        let mut sorted: Vec<&str> = lonely.into_iter().collect();
-        sorted.sort_unstable();
-        for name in sorted {
-            if sink.full() {
-                return;
-            }
-            let node = &self.nodes[name];
-            let remark = Mistake::remark(
-                "node_used_once",
-                node.span,
-                format!("only `{}` touches the node `{name}`", node.part),
-            )
-            .label("no current can flow here");
-            sink.push(remark.near(nearest(name, others.iter().copied())));
+        let lonely = |name: &str, node: &NodeEntry| node.uses == 1 && name != "gnd";
+        let mut found: Vec<(&String, &NodeEntry)> =
+            self.nodes.iter().filter(|(name, node)| lonely(name, node)).collect();
+        found.sort_by_key(|(_, node)| node.span);
+        for (name, node) in found.into_iter().take(Sink::MOST_REMARKS) {
+            let others =
+                self.nodes.iter().filter(|(name, node)| !lonely(name, node)).map(|(name, _)| name.as_str());
+            let message = format!("only `{}` touches the node `{name}`", node.part);
+            let remark =
+                Mistake::remark("node_used_once", node.span, message).label("no current can flow here");
+            sink.push(remark.near(nearest(name, others)));
         }
     }
 }

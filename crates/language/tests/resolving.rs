@@ -51,7 +51,9 @@ fn precedence() {
 
 #[test]
 fn value_codes_stand_where_ohm_farad_or_henry_is_wanted() {
-    for (text, value) in [("4k7", 4700.0), ("4K7", 4700.0), ("2R2", 2.2), ("R47", 0.47), ("1M", 1e6), ("2 * 4k7", 9400.0)] {
+    for (text, value) in
+        [("4k7", 4700.0), ("4K7", 4700.0), ("2R2", 2.2), ("R47", 0.47), ("1M", 1e6), ("2 * 4k7", 9400.0)]
+    {
         assert_eq!(ohms(text), value, "{text}");
     }
     let harness = harness("capacitor c bus -> gnd capacitance 100n, esl n47, esr 10m +- 5 %");
@@ -77,7 +79,8 @@ fn lets_stand_for_values() {
 #[test]
 fn tolerances_apply_to_the_whole_expression() {
     let tolerance = |value: &str, property: &str| {
-        let harness = harness(&format!("drive d bus -> gnd current 1 A, pwm 1 kHz, duty 10 %, {property} {value}"));
+        let harness =
+            harness(&format!("drive d bus -> gnd current 1 A, pwm 1 kHz, duty 10 %, {property} {value}"));
         match part(&harness, "d").properties[property] {
             Value::Number(_, tolerance) => tolerance,
             _ => None,
@@ -106,7 +109,8 @@ fn set_keeps_the_old_tolerance_unless_it_gives_a_new_one() {
 #[test]
 fn temperatures_below_zero() {
     let harness = harness("wire w bus -> cam length 1 m, gauge 24 AWG, temperature -20 degC");
-    assert_eq!(part(&harness, "w").number("temperature"), Some(253.15));
+    let temperature = part(&harness, "w").number("temperature").expect("a number");
+    assert!((temperature - 253.15).abs() < 1e-12);
 }
 
 #[test]
@@ -131,8 +135,14 @@ fn coils_from_their_making() {
          coil d bus -> cam al 1000 nH, turns 20, dcr 0.1 ohm",
     );
     let coil = part(&harness, "c");
-    assert_eq!((coil.kind, coil.number("turns"), coil.number("outer")), (Kind::Coil, Some(20.0), Some(12.7e-3)));
-    assert_eq!((coil.number("flux_density_limit"), coil.number("loss_resistance")), (Some(0.4), Some(4700.0)));
+    assert_eq!(
+        (coil.kind, coil.number("turns"), coil.number("outer")),
+        (Kind::Coil, Some(20.0), Some(12.7e-3))
+    );
+    assert_eq!(
+        (coil.number("flux_density_limit"), coil.number("loss_resistance")),
+        (Some(0.4), Some(4700.0))
+    );
     assert_eq!(part(&harness, "d").number("al"), Some(1e-6));
 }
 
@@ -160,7 +170,9 @@ fn settings_of_the_command_line_apply_where_the_part_stands() {
 
 #[test]
 fn the_marked_option_is_the_baseline() {
-    let text = format!("{CIRCUIT}choice a {{ option x {{ }} }}\nchoice b {{ option y {{ }}\n option z baseline {{ }} }}");
+    let text = format!(
+        "{CIRCUIT}choice a {{ option x {{ }} }}\nchoice b {{ option y {{ }}\n option z baseline {{ }} }}"
+    );
     let baselines: Vec<_> = right(&text).axes().iter().map(|axis| axis.baseline).collect();
     assert_eq!(baselines, [None, Some(1)]);
 }
@@ -171,7 +183,8 @@ fn testpoints_look_at_nodes_and_parts() {
         "coil l bus -> cam inductance 1 mH\ntestpoint a = voltage(cam, bus)\ntestpoint b = voltage(eye)\n\
          testpoint c = current(eye)\ntestpoint d = power(eye), bandwidth 1 MHz\ntestpoint e = flux(l)",
     );
-    let signals: Vec<_> = harness.testpoints.iter().skip(1).map(|testpoint| testpoint.signal.clone()).collect();
+    let signals: Vec<_> =
+        harness.testpoints.iter().skip(1).map(|testpoint| testpoint.signal.clone()).collect();
     let name = |text: &str| text.to_owned();
     assert_eq!(
         signals,
@@ -190,10 +203,10 @@ fn testpoints_look_at_nodes_and_parts() {
 fn readings_and_their_dimensions() {
     let harness = harness(
         "drive d bus -> gnd current 1 A, pwm 1 kHz, duty 10 %\ncoil l bus -> cam inductance 1 mH\n\
-         let load = 50 ohm\ntestpoint flow = current(eye)\n\
+         let burden = 50 ohm\ntestpoint flow = current(eye)\n\
          reading a = at(rail, 2 us * 3)\nreading b = time_of_maximum(rail)\nreading c = harmonic(flow, d, 3)\n\
          reading e = band(rail, 1 kHz .. 20 kHz)\nreading f = attenuation(rail, rail)\nreading g = saturation(l)\n\
-         reading h = mean(rail) * mean(flow) + rms(rail) ^ 2 / load\nreading i = 2 * max(a, peak(rail)) - -a\n\
+         reading h = mean(rail) * mean(flow) + rms(rail) ^ 2 / burden\nreading i = 2 * max(a, peak(rail)) - -a\n\
          reading j = mean(rail) in run over 0 s .. 0.5 ms\nreading k = sqrt(mean(rail) * 1 V) * 2 over 0 s .. 1 us",
     );
     let dimensions: Vec<_> = harness.readings.iter().map(|reading| reading.dimension).collect();
@@ -221,15 +234,21 @@ fn readings_and_their_dimensions() {
     assert_eq!(measure(2), harmonic);
     assert_eq!(measure(3), Measure::Band("rail".to_owned(), 1e3, 20e3));
     assert_eq!(measure(5), Measure::Saturation("l".to_owned()));
-    let Expression::Binary(BinaryOperator::Subtract, left, _) = &harness.readings[7].expression else { panic!() };
+    let Expression::Binary(BinaryOperator::Subtract, left, _) = &harness.readings[7].expression else {
+        panic!()
+    };
     let Expression::Binary(BinaryOperator::Multiply, _, max) = left.as_ref() else { panic!() };
     assert!(matches!(max.as_ref(), Expression::Call(Function::Max, arguments) if arguments.len() == 2));
-    assert_eq!((harness.readings[8].transient.as_deref(), harness.readings[8].window), (Some("run"), Some((0.0, 0.5e-3))));
+    assert_eq!(
+        (harness.readings[8].transient.as_deref(), harness.readings[8].window),
+        (Some("run"), Some((0.0, 0.5e-3)))
+    );
 }
 
 #[test]
 fn several_transients() {
-    let harness = harness("transient span 10 ms, start rest, record 1 us\ntransient plug span 2 s, start operating");
+    let harness =
+        harness("transient span 10 ms, start rest, record 1 us\ntransient plug span 2 s, start operating");
     let [run, unnamed, plug] = harness.transients.as_slice() else { panic!("three transients") };
     assert_eq!((run.start, unnamed.start, plug.start), (Start::Steady, Start::Rest, Start::Operating));
     assert_eq!((unnamed.name.as_deref(), unnamed.span, unnamed.record), (None, 10e-3, Some(1e-6)));

@@ -1,0 +1,51 @@
+//! The tables of kinds against each other and against the words of the language.
+
+use quietrail_language::Kind;
+use quietrail_language::kinds::{LATER_KINDS, Rule, Shape, TABLES};
+use std::collections::HashSet;
+
+#[test]
+fn words_are_unique_and_lead_back() {
+    let words: HashSet<&str> =
+        TABLES.iter().map(|table| table.word).chain(LATER_KINDS.iter().copied()).collect();
+    assert_eq!(words.len(), TABLES.len() + LATER_KINDS.len());
+    for table in TABLES {
+        assert_eq!(Kind::from_word(table.word), Some(table.kind));
+        assert_eq!(table.kind.word(), table.word);
+    }
+}
+
+#[test]
+fn properties_are_unique_and_rules_speak_of_them() {
+    for table in TABLES {
+        let names: HashSet<&str> = table.properties.iter().map(|property| property.name).collect();
+        assert_eq!(names.len(), table.properties.len(), "{}", table.word);
+        for rule in table.rules {
+            let spoken: Vec<&str> = match *rule {
+                Rule::OneOf(names) | Rule::NotBoth(names) => names.to_vec(),
+                Rule::Either(one, other) => [one, other].concat(),
+                Rule::Needs(name, others) => [&[name], others].concat(),
+            };
+            for name in spoken {
+                assert!(names.contains(name), "{}: {name}", table.word);
+            }
+        }
+    }
+}
+
+#[test]
+fn usual_units_have_the_propertys_dimension() {
+    for table in TABLES {
+        for property in table.properties {
+            let pairs = match property.shape {
+                Shape::Number(dimension, unit) | Shape::Range(dimension, unit) => vec![(dimension, unit)],
+                Shape::Points(first, second) => vec![first, second],
+                Shape::Count | Shape::Words(_) => Vec::new(),
+            };
+            for (dimension, unit) in pairs.into_iter().filter(|(_, unit)| !unit.is_empty()) {
+                let found = quantity::parse_unit(unit).map(|unit| unit.dimension);
+                assert_eq!(found, Ok(dimension), "{} {}", table.word, property.name);
+            }
+        }
+    }
+}
