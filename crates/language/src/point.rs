@@ -103,6 +103,9 @@ impl<'a> Resolver<'a, '_> {
             let span =
                 stated.value.as_ref().map_or(stated.name.span, |value| stated.name.span.to(value.span));
             if let Some(first) = values.get(property.name) {
+                if stated.value.is_none() {
+                    continue;
+                }
                 self.sink.push(
                     Mistake::new(
                         "stated_twice",

@@ -50,6 +50,8 @@ fn point_name(axes: &[Axis], chosen: &[usize]) -> String {
 
 /// Most study points that are looked at one by one; beyond, the product of the axes grows without bound.
 const MOST_POINTS: usize = 1000;
+/// Most statements that are looked at over all points.
+const MOST_WORK: usize = 1_000_000;
 
 fn baseline_point(axes: &[Axis]) -> Vec<usize> {
     axes.iter().map(|axis| axis.baseline.unwrap_or(0)).collect()
@@ -59,9 +61,10 @@ fn baseline_point(axes: &[Axis]) -> Vec<usize> {
 /// every statement once, though not every pair of statements.
 fn points_to_check(program: &Program) -> Vec<Vec<usize>> {
     let counts: Vec<usize> = program.axes.iter().map(|axis| axis.points.len().max(1)).collect();
-    let product = counts.iter().try_fold(1_usize, |product, count| {
-        product.checked_mul(*count).filter(|product| *product <= MOST_POINTS)
-    });
+    let most = (MOST_WORK / program.file.size()).clamp(1, MOST_POINTS);
+    let product = counts
+        .iter()
+        .try_fold(1_usize, |product, count| product.checked_mul(*count).filter(|product| *product <= most));
     let base = baseline_point(&program.axes);
     let Some(product) = product else {
         let alone = counts.iter().enumerate().flat_map(|(axis, count)| {

@@ -174,6 +174,15 @@ pub(crate) struct File {
 }
 
 impl File {
+    /// About how many statements there are, at least 1.
+    pub(crate) fn size(&self) -> usize {
+        1 + self.lets.len()
+            + self.items.len()
+            + self.testpoints.len()
+            + self.readings.len()
+            + self.requirements.len()
+    }
+
     /// Every axis.
     pub(crate) fn axes(&self) -> impl Iterator<Item = &AxisNode> {
         self.items.iter().filter_map(|item| match item {

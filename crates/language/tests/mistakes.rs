@@ -179,6 +179,12 @@ fn parts() {
         "a capacitor has no property `ers`",
         "perhaps `esr` was meant",
     );
+    added("capacitor c bus -> gnd «capacitnce» 1 uF", "unknown_property", "no property `capacitnce`");
+    added(
+        "capacitor c bus -> gnd capacitance 1 uF, «colour» red",
+        "unknown_property",
+        "no property `colour`",
+    );
     added("resistor r bus -> gnd resistance 1 ohm, «resistance 2 ohm»", "stated_twice", "stated twice");
     added("resistor r bus -> gnd «resistance»", "missing_value", "`resistance` has no value");
     added("wire w bus -> cam length 1 «m» gauge 24 AWG", "missing_comma", "expected a comma before `gauge`");
@@ -285,6 +291,7 @@ fn axes() {
         "a baseline already",
     );
     added("choice a { option x { «let» y = 1 } }", "misplaced", "`let` can't stand inside");
+    added("choice «a»\n option x { }\n option y { }\n}", "unexpected", "expected `{`");
     added("choice a { «resistor» x bus -> gnd resistance 1 ohm }", "unexpected", "expected `option`");
     added("choice «{» option x { } }", "unexpected", "a name for the axis");
 }

@@ -4,6 +4,7 @@ use super::{Parsed, Parser, STATEMENTS};
 use crate::description::AxisKind;
 use crate::kinds::is_reserved;
 use crate::mistake::{Mistake, Told};
+use crate::source::Span;
 use crate::syntax::{AxisNode, Item, OptionNode, SetNode, Word};
 use crate::token::TokenKind;
 
@@ -11,16 +12,8 @@ impl Parser<'_> {
     pub(super) fn axis(&mut self) -> Parsed<()> {
         let kind = if self.at_word("choice") { AxisKind::Choice } else { AxisKind::Condition };
         self.bump();
-        let name = self.word("a name for the axis");
-        let Ok(name) = name else {
-            self.file.parts_missing = true;
-            return name.map(|_| ());
-        };
-        let open = self.expect(TokenKind::OpenBrace, "`{`", axis_help(kind));
-        let Ok(open) = open else {
-            self.file.parts_missing = true;
-            return open.map(|_| ());
-        };
+        let name = self.word("a name for the axis")?;
+        let open = self.block_start(axis_help(kind))?;
         let mut axis = AxisNode { kind, name, options: Vec::new() };
         let told_before = self.sink.count();
         let done = self.axis_body(&mut axis, open);
@@ -36,7 +29,27 @@ impl Parser<'_> {
         done
     }
 
-    fn axis_body(&mut self, axis: &mut AxisNode, open: crate::source::Span) -> Parsed<()> {
+    /// `{`, perhaps on the next line. Where it is missing but an option follows, that is told and the block read all
+    /// the same, up to its `}`.
+    fn block_start(&mut self, help: &str) -> Parsed<Span> {
+        let mut ahead = 0;
+        while self.kind_at(ahead) == TokenKind::LineEnd {
+            ahead += 1;
+        }
+        match self.kind_at(ahead) {
+            TokenKind::OpenBrace => {
+                self.place += ahead;
+                Ok(self.bump())
+            }
+            TokenKind::Word if matches!(self.token_at(ahead).text(self.text), "option" | "case") => {
+                self.unexpected("`{`", help);
+                Ok(self.previous_span())
+            }
+            _ => Err(self.unexpected("`{`", help)),
+        }
+    }
+
+    fn axis_body(&mut self, axis: &mut AxisNode, open: Span) -> Parsed<()> {
         while !self.sink.full() {
             self.skip_separators();
             if self.take(TokenKind::CloseBrace) {
@@ -49,20 +62,10 @@ impl Parser<'_> {
             }
             if self.at_word("option") || self.at_word("case") {
                 let option = self.option(axis.kind);
-                let done = match option {
-                    Ok(option) => {
-                        axis.options.push(option);
-                        Ok(())
-                    }
-                    Err(told) => {
-                        self.file.parts_missing = true;
-                        Err(told)
-                    }
-                };
+                let done = option.map(|option| axis.options.push(option));
                 self.end_statement(done);
                 continue;
             }
-            self.file.parts_missing = true;
             let word = option_word(axis.kind);
             self.unexpected(&format!("`{word}`"), axis_help(axis.kind));
             self.skip_statement();
@@ -94,17 +97,13 @@ impl Parser<'_> {
                     .help("leave the word out"),
             );
         }
-        let open = self.expect(
-            TokenKind::OpenBrace,
-            "`{`",
-            "an option's parts stand in `{ }`, even if there are none",
-        )?;
+        let open = self.block_start("an option's parts stand in `{ }`, even if there are none")?;
         let mut option = OptionNode { name, baseline, parts: Vec::new(), sets: Vec::new() };
         self.option_body(&mut option, open);
         Ok(option)
     }
 
-    fn option_body(&mut self, option: &mut OptionNode, open: crate::source::Span) {
+    fn option_body(&mut self, option: &mut OptionNode, open: Span) {
         while !self.sink.full() {
             self.skip_separators();
             if self.take(TokenKind::CloseBrace) {
@@ -138,7 +137,6 @@ impl Parser<'_> {
         if self.at_top_statement() || self.at_word("option") || self.at_word("case") {
             return self.foreign_statement();
         }
-        self.file.parts_missing = true;
         Err(self
             .unexpected("a part or `set`", "options and cases hold parts and `set PART.PROPERTY = VALUE`"))
     }
@@ -153,7 +151,6 @@ impl Parser<'_> {
         self.sink.push(mistake);
         // Axes would nest; they are skipped rather than read.
         if matches!(word.as_str(), "choice" | "condition" | "option" | "case") {
-            self.file.parts_missing = true;
             self.skip_statement();
             return Ok(());
         }
@@ -166,7 +163,7 @@ impl Parser<'_> {
         self.assignment(start)
     }
 
-    pub(super) fn assignment(&mut self, start: crate::source::Span) -> Parsed<SetNode> {
+    pub(super) fn assignment(&mut self, start: Span) -> Parsed<SetNode> {
         const HELP: &str = "write `PART.PROPERTY = VALUE`, or `NAME = VALUE` for a `let`";
         let target = self.word("a part or a `let`")?;
         let property = if self.take(TokenKind::Dot) { Some(self.property_word()?) } else { None };

@@ -26,14 +26,7 @@ impl Parser<'_> {
             self.tell_unknown_statement(&word, span);
         }
         self.bump();
-        let head = self.head(kind);
-        let (name, left, right) = match head {
-            Ok(head) => head,
-            Err(told) => {
-                self.file.parts_missing = true;
-                return Err(told);
-            }
-        };
+        let (name, left, right) = self.head(kind)?;
         let mut part = PartNode { kind, name, left, right, properties: Vec::new() };
         match kind {
             Some(kind) => self.properties(kind, &mut part),
@@ -193,20 +186,20 @@ impl Parser<'_> {
         let name = self.word("a property")?;
         if table.property(&name.text).is_none() {
             let near = nearest(&name.text, table.properties.iter().map(|property| property.name));
-            let mut mistake = Mistake::new(
+            let mistake = Mistake::new(
                 "unknown_property",
                 name.span,
                 format!("a {} has no property `{}`", table.word, shown(&name.text)),
             )
             .label("expected one of its properties");
-            mistake = match near {
-                Some(_) => mistake.near(near),
-                None => {
-                    let all: Vec<&str> = table.properties.iter().map(|property| property.name).collect();
-                    mistake.help(format!("it has {}", all.join(", ")))
-                }
+            let Some(meant) = near else {
+                let all: Vec<&str> = table.properties.iter().map(|property| property.name).collect();
+                return Err(self.sink.push(mistake.help(format!("it has {}", all.join(", ")))));
             };
-            return Err(self.sink.push(mistake));
+            self.sink.push(mistake.near(near));
+            self.skip_to_comma();
+            // Counts as stated, so that the property that was meant isn't missed as well.
+            return Ok(PropertyNode { name: Word { text: meant.to_owned(), ..name }, value: None });
         }
         if self.at_end() || self.kind() == TokenKind::Comma {
             let wanted = match table.property(&name.text).map(|property| property.shape) {

@@ -35,6 +35,8 @@ impl Parser<'_> {
 
     /// To the end of the statement, past blocks in it. While braces of the file lack their partner the end of the line
     /// is the end, so that one forgotten brace does not swallow the rest.
+    ///
+    /// An arrow among what is skipped was a part's: from then on the file's parts are incomplete.
     pub(super) fn skip_statement(&mut self) {
         let mut depth = 0_usize;
         loop {
@@ -44,6 +46,7 @@ impl Parser<'_> {
                 TokenKind::CloseBrace if depth == 0 => return,
                 TokenKind::CloseBrace => depth -= 1,
                 TokenKind::OpenBrace => depth += 1,
+                TokenKind::Arrow => self.file.parts_missing = true,
                 _ => {}
             }
             self.bump();
