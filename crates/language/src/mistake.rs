@@ -1,5 +1,6 @@
 //! A mistake as data, and the place where mistakes are gathered.
 
+use crate::description::Axis;
 use crate::source::Span;
 use std::collections::HashMap;
 
@@ -29,7 +30,7 @@ pub struct Mistake {
     pub help: Option<String>,
     /// Other places that matter, each with what it is.
     pub others: Vec<(Span, String)>,
-    /// The first study point where it stands, `filter = coil, battery_state = soft`; `None` where it always stands.
+    /// The options that it stands with, `filter = coil`; `None` where it always stands.
     pub point: Option<String>,
     /// Tells mistakes of one code at one place apart, such as two missing properties.
     pub(crate) subject: &'static str,
@@ -94,6 +95,33 @@ struct Known {
     /// Number of study points that showed it, and the last of them.
     seen: usize,
     last_seen: usize,
+    /// For each axis the option that all of them have in common; empty for a mistake that no study point was needed for.
+    common: Vec<Option<usize>>,
+}
+
+impl Known {
+    fn new(entry: usize, point_number: usize, point: Option<&[usize]>) -> Self {
+        let common = point.into_iter().flatten().map(|option| Some(*option)).collect();
+        Self { entry, seen: 1, last_seen: point_number, common }
+    }
+
+    fn narrow(&mut self, point: Option<&[usize]>) {
+        for (common, option) in self.common.iter_mut().zip(point.into_iter().flatten()) {
+            *common = common.filter(|common| common == option);
+        }
+    }
+
+    /// `filter = coil`: the options without which the mistake does not show.
+    fn place(&self, points: usize, axes: &[Axis]) -> Option<String> {
+        if self.seen >= points {
+            return None;
+        }
+        let named = axes.iter().zip(&self.common).filter(|(axis, _)| axis.points.len() > 1);
+        let words: Vec<String> = named
+            .filter_map(|(axis, option)| Some(format!("{} = {}", axis.name, axis.points.get((*option)?)?)))
+            .collect();
+        (!words.is_empty()).then(|| words.join(", "))
+    }
 }
 
 /// Gathers mistakes; the same mistake at the same place is kept once.
@@ -105,7 +133,7 @@ pub(crate) struct Sink {
     remarks: usize,
     known: HashMap<(&'static str, Span, &'static str), Known>,
     /// The study point that is being looked at.
-    point: Option<String>,
+    point: Option<Vec<usize>>,
     /// Its number from 1; 0 before the first.
     point_number: usize,
 }
@@ -121,12 +149,13 @@ impl Sink {
             if known.last_seen < self.point_number {
                 known.last_seen = self.point_number;
                 known.seen += 1;
+                known.narrow(self.point.as_deref());
             }
             return Told(());
         }
         if self.has_room(mistake.severity) {
-            self.known.insert(key, Known { entry: self.list.len(), seen: 1, last_seen: self.point_number });
-            self.list.push(Mistake { point: self.point.clone(), ..mistake });
+            self.known.insert(key, Known::new(self.list.len(), self.point_number, self.point.as_deref()));
+            self.list.push(mistake);
         }
         Told(())
     }
@@ -155,17 +184,16 @@ impl Sink {
         room
     }
 
-    pub(crate) fn begin_point(&mut self, name: String) {
-        self.point = Some(name);
+    /// From here on mistakes belong to the study point with these options, one an axis.
+    pub(crate) fn begin_point(&mut self, chosen: &[usize]) {
+        self.point = Some(chosen.to_vec());
         self.point_number += 1;
     }
 
     /// Mistakes and remarks, each sorted by place.
-    pub(crate) fn finish(mut self) -> (Vec<Mistake>, Vec<Mistake>) {
+    pub(crate) fn finish(mut self, axes: &[Axis]) -> (Vec<Mistake>, Vec<Mistake>) {
         for known in self.known.values() {
-            if known.seen >= self.point_number {
-                self.list[known.entry].point = None;
-            }
+            self.list[known.entry].point = known.place(self.point_number, axes);
         }
         if self.full()
             && let Some(last) = self.list.last()

@@ -24,10 +24,10 @@ pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mis
         if sink.full() {
             break;
         }
-        sink.begin_point(point_name(&program.axes, &chosen));
+        sink.begin_point(&chosen);
         resolve(&program, &chosen, &mut sink);
     }
-    let (mistakes, remarks) = sink.finish();
+    let (mistakes, remarks) = sink.finish(&program.axes);
     if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
 }
 
@@ -38,14 +38,6 @@ fn stem(name: &str) -> &str {
         Some((stem, _)) if !stem.is_empty() => stem,
         _ => file,
     }
-}
-
-fn point_name(axes: &[Axis], chosen: &[usize]) -> String {
-    let options = axes.iter().zip(chosen);
-    let words: Vec<String> = options
-        .filter_map(|(axis, option)| Some(format!("{} = {}", axis.name, axis.points.get(*option)?)))
-        .collect();
-    words.join(", ")
 }
 
 /// Most study points that are looked at one by one; beyond, the product of the axes grows without bound.
@@ -124,16 +116,9 @@ impl Description {
     /// The mistakes that only this combination of options and cases shows.
     pub fn check_at(&self, point: &[usize]) -> Result<Harness, Vec<Mistake>> {
         let mut sink = Sink::default();
-        let chosen = self.clamped(point);
-        sink.begin_point(String::new());
-        let harness = resolve(&self.program, &chosen, &mut sink);
-        let (mut mistakes, _) = sink.finish();
-        if mistakes.is_empty() {
-            return Ok(harness);
-        }
-        let name = point_name(&self.program.axes, &chosen);
-        mistakes.iter_mut().for_each(|mistake| mistake.point = Some(name.clone()));
-        Err(mistakes)
+        let harness = resolve(&self.program, &self.clamped(point), &mut sink);
+        let (mistakes, _) = sink.finish(self.axes());
+        if mistakes.is_empty() { Ok(harness) } else { Err(mistakes) }
     }
 
     fn clamped(&self, point: &[usize]) -> Vec<usize> {

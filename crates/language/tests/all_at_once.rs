@@ -79,3 +79,34 @@ fn colour_changes_nothing_but_colour() {
     assert_ne!(plain, coloured);
     assert_eq!(plain, stripped);
 }
+
+/// No part at all stands behind the unknown word here, so the floating node can still be told; and the block that ends
+/// with the file takes nothing along.
+#[test]
+fn an_open_block_at_the_files_end_swallows_nothing() {
+    let text = "\
+frobnicate the thing
+battery pack gnd -> bus emf 12 V
+resistor r bus -> gnd resistance 220 uF
+wire w bus -> resistance 1 ohm
+resistor r bus -> gnd resistance 1 ohm
+resistor far a -> b resistance 1 ohm
+condition c {
+    case x { set pack.emf = 11 A }
+    case y { set pack.emf = 10 V
+";
+    let codes: Vec<_> = wrong(text).iter().map(|mistake| mistake.code).collect();
+    assert_eq!(
+        codes,
+        [
+            "unknown_word",
+            "wrong_dimension",
+            "missing_node",
+            "duplicate_name",
+            "floating_node",
+            "unclosed_block",
+            "wrong_dimension",
+            "unclosed_block",
+        ]
+    );
+}

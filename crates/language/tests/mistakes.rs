@@ -259,6 +259,7 @@ fn properties_together() {
         "property_needs_another",
         "no effect without `half_voltage`",
     );
+    added("wire «w» bus -> cam gauge 24 AWG", "missing_property", "a wire needs `length` or");
     added("wire w bus -> cam «length 1 m»", "property_needs_another", "`gauge` or `area` or `diameter`");
     added(
         "coil c bus -> cam inductance 100 uH, saturation_current 1 A, «residual 70 uH»",
@@ -452,6 +453,13 @@ fn floating_nodes() {
         "no path to gnd",
     );
     assert_eq!(mistake.point.as_deref(), Some("a = x"));
+    let mistake = added(
+        "choice a { option x { resistor r bus -> gnd resistance 1 ohm } option y { } }\n\
+         condition b { case w { } case z { resistor s «far» -> away resistance 1 ohm } }",
+        "floating_node",
+        "no path to gnd",
+    );
+    assert_eq!(mistake.point.as_deref(), Some("b = z"));
     let mistake = alone(
         "resistor r «a» -> b resistance 1 ohm\nresistor s a -> b resistance 1 ohm",
         "floating_node",

@@ -10,7 +10,7 @@ pub(crate) const TABLE: KindTable = KindTable {
     word: "generator",
     meaning: "A pulse generator with its resistance in series.",
     properties: PROPERTIES,
-    rules: &[Rule::OneOf(&["level"]), Rule::OneOf(&["width"]), Rule::OneOf(&["period"])],
+    rules: &[Rule::OneOf(&["level"]), Rule::Needs("period", &["width"])],
     check,
 };
 
@@ -27,14 +27,14 @@ const PROPERTIES: &[Property] = &[
         Shape::Number(Dimension::TIME, "us"),
         Allowed::Positive,
         "from the start of one edge to the start of the other",
-        None,
+        Some("the level stays"),
     ),
     property(
         "period",
         Shape::Number(Dimension::TIME, "us"),
         Allowed::Positive,
         "from one pulse to the next",
-        None,
+        Some("a single pulse"),
     ),
     property(
         "rise",
@@ -61,7 +61,7 @@ const PROPERTIES: &[Property] = &[
 
 fn check(stated: &Stated<'_>, sink: &mut Sink) {
     if let (Some(width), Some(period)) = (stated.number("width"), stated.number("period"))
-        && width >= period
+        && width > period
     {
         sink.push(
             Mistake::new(
@@ -69,7 +69,7 @@ fn check(stated: &Stated<'_>, sink: &mut Sink) {
                 stated.place("width"),
                 format!("the pulse of `{}` does not end before the next begins", stated.name),
             )
-            .label("must be less than `period`")
+            .label("must be at most the period")
             .also(stated.place("period"), "the period"),
         );
     }

@@ -12,7 +12,6 @@ pub(crate) const TABLE: KindTable = KindTable {
     rules: &[
         Rule::OneOf(&["current", "resistance", "power"]),
         Rule::NotBoth(&["current", "resistance", "power"]),
-        Rule::Needs("power", &["below"]),
         Rule::Needs("below", &["current", "power"]),
         Rule::Needs("input_esr", &["input_capacitance"]),
     ],
@@ -34,7 +33,7 @@ const PROPERTIES: &[Property] = &[
         Shape::Number(Dimension::VOLTAGE, "V"),
         Allowed::Positive,
         "voltage under which it draws in proportion to the voltage",
-        Some("1 V for a current"),
+        Some("1 V"),
     ),
     property(
         "input_capacitance",

@@ -14,9 +14,6 @@ pub(crate) const TABLE: KindTable = KindTable {
         Rule::Either(&["resistance", "inductance"], MAKE),
         Rule::NotBoth(&["gauge", "area", "diameter"]),
         Rule::Needs("length", &["gauge", "area", "diameter"]),
-        Rule::Needs("gauge", &["length", "resistance", "inductance"]),
-        Rule::Needs("area", &["length", "resistance", "inductance"]),
-        Rule::Needs("diameter", &["length", "resistance", "inductance"]),
     ],
     check: no_relations,
 };
