@@ -12,6 +12,13 @@ pub fn value(value: f64, dimension: Dimension) -> String {
     quantity::engineering(Quantity { value, dimension }, DIGITS)
 }
 
+/// Of a value that came out of sums with numbers as large as `scale`, what is not rounding: 0 where it is below 1e-12 of
+/// them, a few thousand times the resolution of a double.
+#[must_use]
+pub fn without_rounding(value: f64, scale: f64) -> f64 {
+    if value.abs() < 1e-12 * scale.abs() { 0.0 } else { value }
+}
+
 /// A value, or `n/a` where there is none.
 #[must_use]
 pub fn value_or_missing(found: Option<f64>, dimension: Dimension) -> String {

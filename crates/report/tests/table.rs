@@ -89,3 +89,35 @@ fn a_missing_value_keeps_an_option_from_passing() {
     assert!(answer.starts_with("No option meets every requirement"), "{answer}");
     assert!(answer.ends_with("Not fully judged: coil."), "{answer}");
 }
+
+#[test]
+fn what_is_only_rounding_reads_as_nothing() {
+    let mut sample = support::by_hand(2.0, 0.05, 0.93);
+    sample.runs[1].readings[0].value = Some(3.55e-15);
+    sample.runs[1].requirements[0].value = Some(3.55e-15);
+    sample.runs[1].readings[0].unlimited = Some(7.11e-15);
+    let text = comparison(&sample, Style::default());
+    let row = text.lines().rfind(|line| line.starts_with(" coil")).unwrap();
+    assert!(row.contains(" 0 V "), "{row}");
+    assert!(!text.contains("fV"), "{text}");
+}
+
+#[test]
+fn warnings_that_differ_in_figures_alone_stand_together() {
+    let mut sample = support::crawler();
+    for (at, run) in sample.runs.iter_mut().enumerate() {
+        run.warnings.clear();
+        if run.at[0] == 2 {
+            let text = format!(
+                "choke: {}.5 % left ({} uH) at {} mA; use a larger core",
+                50 + at,
+                170 + at,
+                110 + at
+            );
+            run.warnings.push(network::lowered::Warning { code: "coil_saturated", text });
+        }
+    }
+    let text = comparison(&sample, Style::default());
+    assert_eq!(text.matches("use a larger core").count(), 1, "{text}");
+    assert!(text.contains("alike with other figures"), "{text}");
+}

@@ -109,3 +109,13 @@ fn a_file_without_axes_has_one_pick() {
     assert_eq!(answer(&comparison), "The harness as drawn meets every requirement.");
     assert!(sentences(&comparison)[0].starts_with("as drawn: noise at rail is 50 mV"));
 }
+
+#[test]
+fn where_the_baseline_was_worst_is_told_when_most_is_left_elsewhere() {
+    let comparison = support::crawler();
+    // `none` is noisiest at fresh, full; most of what passes the damped filter is left at soft, full.
+    let told = sentences(&comparison)[5].clone();
+    assert!(told.contains("worst case soft, full"), "{told}");
+    assert!(told.contains("where it was worst before (fresh, full) it falls from"), "{told}");
+    assert!(!sentences(&comparison)[0].contains("worst before"));
+}

@@ -43,11 +43,14 @@ pub(super) struct Waveforms {
 
 impl Waveforms {
     fn new(seen: &TestpointResult) -> Option<Self> {
+        // What is only rounding must not be magnified into a waveform.
+        let size = seen.maximum.abs().max(seen.minimum.abs());
+        let departure = |value: f64| text::without_rounding(value - seen.mean, size);
         let centred = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
             let finite = points.iter().filter(|(time, value)| time.is_finite() && value.is_finite());
-            finite.map(|(time, value)| (*time, value - seen.mean)).collect()
+            finite.map(|(time, value)| (*time, departure(*value))).collect()
         };
-        let extremes = (seen.minimum - seen.mean, seen.maximum - seen.mean);
+        let extremes = (departure(seen.minimum), departure(seen.maximum));
         let (detail, overview) = (centred(&seen.detail.points), centred(&seen.overview.points));
         let usable =
             extremes.0.is_finite() && extremes.1.is_finite() && !(detail.is_empty() && overview.is_empty());
@@ -137,7 +140,12 @@ fn row(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize, condition: &s
     };
     let before = if pick.baseline { None } else { baseline_of(comparison, run) };
     let before = before.and_then(|before| before.testpoints.get(testpoint)?.as_ref());
-    let figures = figures(seen, before, comparison.testpoints[testpoint].dimension);
+    let figures = figures(
+        &waveforms,
+        seen.mean,
+        before.and_then(Waveforms::new),
+        comparison.testpoints[testpoint].dimension,
+    );
     Row { name, baseline: pick.baseline, figures, verdict, seen: Ok(waveforms) }
 }
 
@@ -149,28 +157,28 @@ fn absence(run: Option<&Run>) -> String {
     }
 }
 
-fn figures(seen: &TestpointResult, before: Option<&TestpointResult>, dimension: Dimension) -> String {
-    let span = seen.maximum - seen.minimum;
+fn figures(seen: &Waveforms, mean: f64, before: Option<Waveforms>, dimension: Dimension) -> String {
+    let span = seen.peak_to_peak();
     let mut words = vec![format!("{} peak to peak", text::value(span, dimension))];
     if let Some(before) = before {
-        let level = 20.0 * ((before.maximum - before.minimum) / span).log10();
+        let level = 20.0 * (before.peak_to_peak() / span).log10();
         if level.is_finite() {
             let direction = if level < 0.0 { "more" } else { "less" };
             words.push(format!("{} {direction}", text::decibel(level.abs())));
         }
     }
-    words.push(format!("mean {}", text::value(seen.mean, dimension)));
+    words.push(format!("mean {}", text::value(mean, dimension)));
     words.join(", ")
 }
 
 fn verdict(facts: &Facts) -> String {
     // The row shows one condition, the verdict holds for all of them.
     let (everywhere, somewhere) =
-        if facts.conditions > 1 { (" under all conditions", "not always met") } else { ("", "not met") };
+        if facts.conditions > 1 { ("always ", "not always met") } else { ("", "not met") };
     match (&facts.miss, facts.outcome) {
         (Some((miss, 0)), _) => format!("{somewhere}: {}", miss.text),
         (Some((miss, others)), _) => format!("{somewhere}: {} and {others} more", miss.text),
-        (None, Outcome::Meets) => format!("every requirement met{everywhere}"),
+        (None, Outcome::Meets) => format!("every requirement {everywhere}met"),
         (None, _) => "not fully judged".to_owned(),
     }
 }

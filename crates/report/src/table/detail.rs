@@ -5,6 +5,7 @@ use super::mark;
 use super::summary::name;
 use crate::options::{condition_axes, condition_label, met, picks};
 use crate::text;
+use crate::verdict::facts::scale;
 use study::result::{Comparison, ReadingResult, Run};
 
 /// The share by which an unlimited peak-to-peak must differ from the limited one to be shown.
@@ -20,14 +21,18 @@ pub(super) fn table(comparison: &Comparison) -> Option<String> {
     };
     let mut columns = vec![Column::left(&heading, rows.iter().map(|row| row.heading.clone()).collect())];
     columns.extend(model.readings.iter().enumerate().map(|(at, reading)| {
-        let cells = rows.iter().map(|row| row.run.map_or_else(String::new, |run| cell(run, at))).collect();
+        let cells = rows
+            .iter()
+            .map(|row| row.run.map_or_else(String::new, |run| cell(comparison, run, at)))
+            .collect();
         Column::right(&reading.name, cells)
     }));
     if comparison.runs.iter().any(|run| !run.requirements.is_empty()) {
         let cells = rows.iter().map(|row| row.run.map_or_else(String::new, requirements)).collect();
         columns.push(Column::left("requirements", cells));
     }
-    let note = if comparison.runs.iter().flat_map(|run| &run.readings).any(|one| unlimited(one).is_some()) {
+    let shows = |run: &Run| run.readings.iter().any(|reading| unlimited(comparison, run, reading).is_some());
+    let note = if comparison.runs.iter().any(shows) {
         "\n * without the test point's bandwidth limit, where that differs by over 10 %"
     } else {
         ""
@@ -61,17 +66,23 @@ fn rows(comparison: &Comparison) -> Vec<Row<'_>> {
     rows
 }
 
-fn cell(run: &Run, at: usize) -> String {
+fn cell(comparison: &Comparison, run: &Run, at: usize) -> String {
     let Some(reading) = run.readings.get(at) else { return "n/a".to_owned() };
-    let shown = text::value_or_missing(reading.value, reading.dimension);
-    unlimited(reading)
-        .map_or_else(|| shown.clone(), |value| format!("{shown}\n*{}", text::value(value, reading.dimension)))
+    let scale = scale(comparison, run, reading.dimension);
+    let value = reading.value.map(|value| text::without_rounding(value, scale));
+    let shown = text::value_or_missing(value, reading.dimension);
+    match unlimited(comparison, run, reading) {
+        Some(unlimited) => format!("{shown}\n*{}", text::value(unlimited, reading.dimension)),
+        None => shown,
+    }
 }
 
 /// The value without the bandwidth limit, where it is worth showing.
-fn unlimited(reading: &ReadingResult) -> Option<f64> {
-    let (value, unlimited) = (reading.value?, reading.unlimited?);
-    (unlimited.is_finite() && (unlimited - value).abs() > WORTH_SHOWING * value.abs()).then_some(unlimited)
+fn unlimited(comparison: &Comparison, run: &Run, reading: &ReadingResult) -> Option<f64> {
+    let scale = scale(comparison, run, reading.dimension);
+    let (value, unlimited) = (reading.value?, text::without_rounding(reading.unlimited?, scale));
+    (unlimited != 0.0 && unlimited.is_finite() && (unlimited - value).abs() > WORTH_SHOWING * value.abs())
+        .then_some(unlimited)
 }
 
 /// `✓ met`, `✗ not met: 1, 3`, `? not judged: 2`.

@@ -97,9 +97,9 @@ fn shared_conditions(comparison: &Comparison, runs: &[&Run]) -> Option<Vec<Strin
 
 /// The text with every number and SI prefix that follows it folded away, to see which remarks differ in figures alone.
 fn without_figures(text: &str) -> String {
-    let words = text
-        .split_whitespace()
-        .map(|word| if word.starts_with(|c: char| c.is_ascii_digit()) { "0" } else { word });
+    let figure =
+        |word: &str| word.trim_start_matches(['(', '[', '-', '+']).starts_with(|c: char| c.is_ascii_digit());
+    let words = text.split_whitespace().map(|word| if figure(word) { "0" } else { word });
     let mut kept: Vec<&str> = Vec::new();
     for word in words {
         // The word after a number may be a unit whose prefix moves with the value.

@@ -4,6 +4,7 @@ use super::grid::{Column, draw, fits};
 use super::{WIDTH, mark};
 use crate::options::{Pick, met, picks};
 use crate::text;
+use crate::verdict::facts::scale;
 use language::description::Comparison as Comparator;
 use study::result::{Comparison, RequirementResult};
 
@@ -38,7 +39,7 @@ pub(super) fn table(comparison: &Comparison) -> Option<String> {
     let columns = |heading: &dyn Fn(usize, &RequirementResult) -> String| {
         let mut columns = vec![Column::left("option", names.clone())];
         columns.extend(known.iter().enumerate().map(|(at, requirement)| {
-            let cells = picks.iter().map(|pick| worst(pick, at)).collect();
+            let cells = picks.iter().map(|pick| worst(comparison, pick, at)).collect();
             Column::left(&heading(at, requirement), cells)
         }));
         columns
@@ -55,7 +56,7 @@ pub(super) fn name(pick: &Pick<'_>) -> String {
 
 /// `91.2 mV ✗ not met`: the value nearest to the wrong side of the limit. A missing value outranks a met one, because
 /// nobody knows that it holds.
-fn worst(pick: &Pick<'_>, at: usize) -> String {
+fn worst(comparison: &Comparison, pick: &Pick<'_>, at: usize) -> String {
     let found: Vec<&RequirementResult> =
         pick.runs.iter().filter_map(|run| run.requirements.get(at)).collect();
     if !found.is_empty() && found.iter().all(|one| !one.applies) {
@@ -70,6 +71,8 @@ fn worst(pick: &Pick<'_>, at: usize) -> String {
     match worst {
         Some((one, value)) => {
             let verdict = met(one).filter(|met| !(missing && *met));
+            let scales = pick.runs.iter().map(|run| scale(comparison, run, one.dimension));
+            let value = text::without_rounding(value, scales.fold(0.0, f64::max));
             format!("{} {}", text::value(value, one.dimension), mark::verdict(verdict))
         }
         None => format!("n/a {}", mark::verdict(None)),

@@ -1,6 +1,7 @@
 //! The numbers behind a verdict, each taken at its worst condition.
 
 use crate::options::{Outcome, Pick, baseline_of, condition_label, met};
+use crate::text;
 use language::description::Comparison as Comparator;
 use quantity::Dimension;
 use study::result::{CoilState, Comparison, RequirementResult, Run, TestpointResult};
@@ -22,6 +23,8 @@ pub struct Facts {
     pub failed: Option<(usize, String)>,
     /// Noise where most is left; `None` without a test point that was seen.
     pub noise: Option<Noise>,
+    /// The same where the baseline is noisiest, if that is another condition.
+    pub noise_where_worst_before: Option<Noise>,
     /// What it costs in mean voltage against the baseline, greatest over the conditions, in volt (negative: a gain).
     pub cost: Option<f64>,
     /// Each coil at the condition that leaves it least inductance.
@@ -88,6 +91,7 @@ pub fn facts(comparison: &Comparison, pick: &Pick<'_>) -> Facts {
         requirements: pick.runs.iter().map(|run| run.requirements.len()).max().unwrap_or(0),
         failed: errors.first().map(|first| (errors.len(), (*first).clone())),
         noise: testpoint.and_then(|testpoint| noise(comparison, pick, testpoint)),
+        noise_where_worst_before: testpoint.and_then(|testpoint| worst_before(comparison, pick, testpoint)),
         cost: testpoint.and_then(|testpoint| cost(comparison, pick, testpoint)),
         coils: coils(pick),
         miss: miss(comparison, pick),
@@ -111,8 +115,18 @@ pub fn judged_testpoint(comparison: &Comparison) -> Option<usize> {
 #[must_use]
 pub fn peak_to_peak(run: &Run, testpoint: usize) -> Option<f64> {
     let seen = seen(run, testpoint)?;
-    let span = seen.maximum - seen.minimum;
+    let span =
+        text::without_rounding(seen.maximum - seen.minimum, seen.maximum.abs().max(seen.minimum.abs()));
     span.is_finite().then_some(span)
+}
+
+/// The greatest magnitude that test points of a dimension show in a run: what its readings are sums of.
+#[must_use]
+pub fn scale(comparison: &Comparison, run: &Run, dimension: Dimension) -> f64 {
+    let seen =
+        comparison.testpoints.iter().zip(&run.testpoints).filter(|(info, _)| info.dimension == dimension);
+    let seen = seen.filter_map(|(_, seen)| seen.as_ref());
+    seen.map(|seen| seen.maximum.abs().max(seen.minimum.abs())).fold(0.0, f64::max)
 }
 
 fn seen(run: &Run, testpoint: usize) -> Option<&TestpointResult> {
@@ -122,15 +136,33 @@ fn seen(run: &Run, testpoint: usize) -> Option<&TestpointResult> {
 fn noise(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<Noise> {
     let spans = pick.runs.iter().filter_map(|run| peak_to_peak(run, testpoint).map(|span| (*run, span)));
     let (run, here) = spans.max_by(|(_, a), (_, b)| a.total_cmp(b))?;
+    Some(noise_of(comparison, pick, (run, here), testpoint))
+}
+
+/// Where the baseline is noisiest, unless most of this pick's own noise is left there too.
+fn worst_before(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<Noise> {
+    if pick.baseline {
+        return None;
+    }
+    let found = pick.runs.iter().filter_map(|run| {
+        let before = peak_to_peak(baseline_of(comparison, run)?, testpoint)?;
+        Some((*run, peak_to_peak(run, testpoint)?, before))
+    });
+    let (run, here, _) = found.max_by(|(.., a), (.., b)| a.total_cmp(b))?;
+    let noise_here = noise_of(comparison, pick, (run, here), testpoint);
+    (noise(comparison, pick, testpoint)?.condition != noise_here.condition).then_some(noise_here)
+}
+
+fn noise_of(comparison: &Comparison, pick: &Pick<'_>, (run, here): (&Run, f64), testpoint: usize) -> Noise {
     let before = if pick.baseline { None } else { baseline_of(comparison, run) };
     let info = &comparison.testpoints[testpoint];
-    Some(Noise {
+    Noise {
         testpoint: info.name.clone(),
         dimension: info.dimension,
         here,
         before: before.and_then(|before| peak_to_peak(before, testpoint)),
         condition: condition_label(comparison, run),
-    })
+    }
 }
 
 fn cost(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<f64> {

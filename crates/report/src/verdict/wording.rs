@@ -18,6 +18,7 @@ const SATURATED: f64 = 0.3;
 pub(super) fn sentence(facts: &Facts) -> String {
     let mut clauses: Vec<String> = Vec::new();
     clauses.extend(facts.noise.as_ref().map(noise));
+    clauses.extend(facts.noise_where_worst_before.as_ref().map(where_worst_before));
     clauses.extend(facts.cost.map(cost));
     clauses.extend(facts.coils.iter().map(coil));
     let label = if facts.baseline { format!("{} (baseline)", facts.label) } else { facts.label.clone() };
@@ -93,9 +94,19 @@ fn could_not_judge(unknown: &[String]) -> String {
     if unknown.is_empty() { String::new() } else { format!(" Not fully judged: {}.", text::list(unknown)) }
 }
 
+/// `noise at rail falls from … to … peak to peak (29.4 dB less; worst case soft, full)`.
 fn noise(noise: &Noise) -> String {
     let place =
         if noise.condition.is_empty() { String::new() } else { format!("worst case {}", noise.condition) };
+    format!("noise at {} {}", noise.testpoint, change(noise, &place))
+}
+
+fn where_worst_before(noise: &Noise) -> String {
+    format!("where it was worst before ({}) it {}", noise.condition, change(noise, ""))
+}
+
+/// `falls from … to … peak to peak (29.4 dB less; PLACE)`.
+fn change(noise: &Noise, place: &str) -> String {
     let here = text::value(noise.here, noise.dimension);
     let before = noise.before.map(|before| text::value(before, noise.dimension));
     let (change, level) = match (before, noise.reduction()) {
@@ -108,12 +119,15 @@ fn noise(noise: &Noise) -> String {
         (Some(before), Some(level)) => {
             (format!("rises from {before} to {here} peak to peak"), format!("{} more", text::decibel(-level)))
         }
+        (Some(_), None) if noise.before == Some(noise.here) => {
+            (format!("stays at {here} peak to peak"), String::new())
+        }
         (Some(before), None) => (format!("goes from {before} to {here} peak to peak"), String::new()),
         (None, _) => (format!("is {here} peak to peak"), String::new()),
     };
-    let aside: Vec<String> = [level, place].into_iter().filter(|part| !part.is_empty()).collect();
+    let aside: Vec<&str> = [level.as_str(), place].into_iter().filter(|part| !part.is_empty()).collect();
     let aside = if aside.is_empty() { String::new() } else { format!(" ({})", aside.join("; ")) };
-    format!("noise at {} {change}{aside}", noise.testpoint)
+    format!("{change}{aside}")
 }
 
 fn cost(volts: f64) -> String {
