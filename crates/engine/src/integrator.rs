@@ -23,7 +23,7 @@ pub trait Problem {
     fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut DMatrix<f64>);
     /// Adds `weight` times df/dx.
     fn current_slopes(&self, x: &[f64], time: f64, weight: f64, matrix: &mut DMatrix<f64>);
-    /// Whether q and f are straight lines in x, so that one factorization serves all steps of a size.
+    /// Whether q and f are straight lines in x, so that one iteration is enough.
     fn is_linear(&self) -> bool {
         false
     }

@@ -10,7 +10,7 @@ use crate::operating_point::{operating_point, state_of};
 use crate::periodic::periodic_state;
 use crate::probes::Probes;
 use crate::snapshot::{Snapshot, State, lines_at};
-use crate::stepping::Stepper;
+use crate::stepping::{Sink, Stepper};
 use nalgebra::DVector;
 use network::primitive::Network;
 
@@ -192,12 +192,8 @@ impl Run<'_, '_> {
         let mut filters = self.first_filters();
         let (start, shown, settled) = match self.request.start {
             Start::Steady { period: Some(period) } => {
-                let found = periodic_state(equations, &mut stepper, &guess, period, self.request.accuracy)?;
-                if filters.memory() > 0.0 {
-                    let sink = Some((self.probes, &mut filters, &mut Ignore as &mut dyn Observer));
-                    stepper.walk(&found.state, period, false, sink)?;
-                    filters = filters.periodic(period);
-                }
+                let found = periodic_state(self.probes, &mut stepper, &guess, period, self.request.accuracy)?;
+                filters = found.filters;
                 (found.state, period, found.periods as f64)
             }
             Start::Steady { period: None } => {
@@ -213,8 +209,9 @@ impl Run<'_, '_> {
             if matches!(self.request.start, Start::Steady { period: Some(_) }) { 0.0 } else { settled };
         let mut shifted = Shifted { observer, from: settling };
         let may_jump = !matches!(self.request.start, Start::Steady { .. });
-        let sink = Some((self.probes, &mut filters, &mut shifted as &mut dyn Observer));
-        stepper.walk(&start, settling + shown, may_jump, sink)?;
+        let sink =
+            Sink { probes: self.probes, filters: &mut filters, observer: &mut shifted, from: settling };
+        stepper.walk(&start, settling + shown, may_jump, Some(sink))?;
         Ok(Summary { exact: false, shown, settled, work: stepper.work() })
     }
 }

@@ -5,6 +5,9 @@ const ABSCISSA: f64 = 0.774_596_669_241_483_4;
 /// Weights of the outer and the middle point there.
 const WEIGHTS: (f64, f64) = (5.0 / 9.0, 8.0 / 9.0);
 
+/// Rounding of a waveform as a fraction of its greatest value: a few thousand operations in double precision.
+const ROUNDING: f64 = 1e-12;
+
 /// A parabola through the values at the start, the middle and the end of a stretch, on 0 .. 1.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Parabola {
@@ -105,14 +108,17 @@ impl Meter {
         self.least.abs().max(self.greatest.abs())
     }
 
+    /// Greatest less least value; what is left of it by rounding alone counts as nothing.
     pub(crate) fn peak_to_peak(&self) -> f64 {
-        self.greatest - self.least
+        let swing = self.greatest - self.least;
+        if swing <= ROUNDING * self.peak() { 0.0 } else { swing }
     }
 
     /// Root of the mean square departure from the mean.
     pub(crate) fn rms_ac(&self) -> f64 {
         let mean = self.integral / self.duration;
-        (self.square / self.duration - mean * mean).max(0.0).sqrt()
+        let rms = (self.square / self.duration - mean * mean).max(0.0).sqrt();
+        if rms <= ROUNDING * self.peak() { 0.0 } else { rms }
     }
 
     pub(crate) fn rms(&self) -> f64 {

@@ -105,6 +105,9 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
     }
 
     fn refuse_undamped(&self, transition: &DMatrix<f64>) -> Result<(), Failure> {
+        if transition.is_empty() {
+            return Ok(());
+        }
         let lasting =
             transition.complex_eigenvalues().iter().copied().find(|value| value.norm() > 1.0 - UNDAMPED);
         let Some(value) = lasting else { return Ok(()) };

@@ -5,6 +5,8 @@ use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 /// Newton iterations after which a shorter step is tried: it converges in two or three where it does at all.
 const MOST_ITERATIONS: usize = 25;
+/// An old matrix is kept while each iteration shrinks the update at least to this fraction.
+const SLOW: f64 = 0.2;
 
 pub(super) struct Stage {
     /// Right side in charges and fluxes.
@@ -30,6 +32,9 @@ impl Stage {
 
     /// Solves for `x`, which comes as a first guess. Divided by `weight` the system is that of a resistive network: dq/dx
     /// over `weight` is the companion conductance (or resistance) of each storage element.
+    ///
+    /// A matrix of the same weight is used again while it serves: laws bend little over a step, so the iteration with the matrix
+    /// of the step's start still gains several digits each time.
     pub(super) fn solve(
         &mut self,
         problem: &impl Problem,
@@ -38,37 +43,57 @@ impl Stage {
         weight: f64,
         work: &mut Work,
     ) -> Result<(), StepFailure> {
-        let mut last_size = f64::INFINITY;
-        for iteration in 0..MOST_ITERATIONS {
+        let kept = self.factors.as_ref().is_some_and(|(kept, _)| *kept == weight);
+        if !kept {
             self.factor(problem, x, time, weight, work)?;
-            problem.charges(x, &mut self.charges);
-            problem.currents(x, time, &mut self.currents);
-            for index in 0..x.len() {
-                self.update[index] =
-                    (self.known[index] - self.charges[index]) / weight - self.currents[index];
-            }
-            let mut update = std::mem::replace(&mut self.update, DVector::zeros(0));
-            self.factors_solve(&mut update);
-            self.update = update;
+        }
+        let mut fresh = !kept;
+        let mut last_size = f64::INFINITY;
+        let mut worst = 0;
+        for _ in 0..MOST_ITERATIONS {
+            self.update(problem, x, time, weight);
             work.iterations += 1;
-            let (size, worst) = self.size_of_update(problem, x);
+            let (size, place) = self.size_of_update(problem, x);
+            worst = place;
             if !size.is_finite() {
                 return Err(StepFailure::TryShorter(worst));
             }
+            // 0 before the second update: nothing is known yet.
+            let rate = if last_size.is_finite() { size / last_size } else { 0.0 };
+            if !fresh && rate > SLOW {
+                self.factor(problem, x, time, weight, work)?;
+                fresh = true;
+                last_size = f64::INFINITY;
+                continue;
+            }
             // An update that grows is halved: laws with a knee send Newton too far.
-            let damping = if size > 2.0 * last_size { 0.5 } else { 1.0 };
+            let damping = if rate > 2.0 { 0.5 } else { 1.0 };
             for (value, update) in x.iter_mut().zip(self.update.iter()) {
                 *value += damping * update;
             }
-            if damping == 1.0 && (problem.is_linear() || size <= 1.0) {
+            // What is left after an update is about the update times the rate of convergence.
+            let left = if rate > 0.0 && rate < SLOW { size * rate } else { size };
+            if damping == 1.0 && (problem.is_linear() || left <= 1.0) {
                 return Ok(());
             }
-            last_size = size;
-            if iteration + 1 == MOST_ITERATIONS {
-                return Err(StepFailure::TryShorter(worst));
+            if rate > SLOW {
+                self.factor(problem, x, time, weight, work)?;
             }
+            last_size = size;
         }
-        Ok(())
+        Err(StepFailure::TryShorter(worst))
+    }
+
+    /// Puts the Newton update at `x` into `update`.
+    fn update(&mut self, problem: &impl Problem, x: &[f64], time: f64, weight: f64) {
+        problem.charges(x, &mut self.charges);
+        problem.currents(x, time, &mut self.currents);
+        for index in 0..x.len() {
+            self.update[index] = (self.known[index] - self.charges[index]) / weight - self.currents[index];
+        }
+        if let Some((_, factors)) = &self.factors {
+            factors.solve_mut(&mut self.update);
+        }
     }
 
     /// Largest update in units of what is allowed, and where.
@@ -91,12 +116,6 @@ impl Stage {
         weight: f64,
         work: &mut Work,
     ) -> Result<(), StepFailure> {
-        if let Some((kept, _)) = &self.factors
-            && problem.is_linear()
-            && *kept == weight
-        {
-            return Ok(());
-        }
         self.matrix.fill(0.0);
         problem.charge_slopes(x, 1.0 / weight, &mut self.matrix);
         problem.current_slopes(x, time, 1.0, &mut self.matrix);

@@ -22,6 +22,15 @@ const FIRST_SHARE: f64 = 1e-3;
 /// Backward-Euler step in seconds that carries charge and flux over a jump of a source.
 const JUMP_STEP: f64 = 1e-13;
 
+/// Where waveforms go.
+pub(crate) struct Sink<'s, 'e, 'n> {
+    pub(crate) probes: &'s Probes<'e, 'n>,
+    pub(crate) filters: &'s mut Filters,
+    pub(crate) observer: &'s mut dyn Observer,
+    /// Time in seconds before which nothing is handed on.
+    pub(crate) from: f64,
+}
+
 /// A network on its way by steps.
 pub(crate) struct Stepper<'e, 'n> {
     driven: Driven<'e, 'n>,
@@ -58,6 +67,10 @@ impl<'e, 'n> Stepper<'e, 'n> {
         }
     }
 
+    pub(crate) fn equations(&self) -> &'e Equations<'n> {
+        self.driven.equations
+    }
+
     pub(crate) fn work(&self) -> Work {
         self.integrator.work
     }
@@ -78,7 +91,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
         state: &State,
         span: f64,
         jump_at_start: bool,
-        mut sink: Option<(&Probes<'_, '_>, &mut Filters, &mut dyn Observer)>,
+        mut sink: Option<Sink<'_, '_, '_>>,
     ) -> Result<State, Failure> {
         self.driven.clock = Clock::new(&self.driven.equations.sources, 0.0);
         self.integrator.time = 0.0;
@@ -153,11 +166,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
         self.settle_at_corner(&state)
     }
 
-    fn walk_to_corner(
-        &mut self,
-        corner: f64,
-        sink: &mut Option<(&Probes<'_, '_>, &mut Filters, &mut dyn Observer)>,
-    ) -> Result<(), Failure> {
+    fn walk_to_corner(&mut self, corner: f64, sink: &mut Option<Sink<'_, '_, '_>>) -> Result<(), Failure> {
         let length = corner - self.integrator.time;
         let mut step = if self.first_step > 0.0 { self.first_step.min(length) } else { FIRST_SHARE * length };
         let mut first = true;
@@ -183,15 +192,16 @@ impl<'e, 'n> Stepper<'e, 'n> {
                 Ok(()) => {
                     let (error, worst) = self.error();
                     if error <= 1.0 {
+                        let growth = (0.9 * error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.3, 4.0);
                         if first {
-                            self.first_step = tried;
+                            self.first_step = tried * growth;
                             first = false;
                         }
                         self.accept(tried, if to_corner { Some(corner) } else { None }, sink);
                         if to_corner {
                             return Ok(());
                         }
-                        (0.9 * error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.3, 4.0)
+                        growth
                     } else {
                         self.integrator.work.rejections += 1;
                         if tried < LEAST_STEP {
@@ -206,16 +216,13 @@ impl<'e, 'n> Stepper<'e, 'n> {
         }
     }
 
-    fn accept(
-        &mut self,
-        step: f64,
-        corner: Option<f64>,
-        sink: &mut Option<(&Probes<'_, '_>, &mut Filters, &mut dyn Observer)>,
-    ) {
+    fn accept(&mut self, step: f64, corner: Option<f64>, sink: &mut Option<Sink<'_, '_, '_>>) {
         let start_time = self.integrator.time;
         let end_time = corner.unwrap_or(start_time + step);
-        if let Some((probes, filters, observer)) = sink {
-            self.emit(step, start_time, end_time, probes, filters, *observer);
+        if let Some(sink) = sink
+            && end_time > sink.from
+        {
+            self.emit(step, start_time, end_time, sink);
         }
         self.integrator.accept(step);
         self.integrator.time = end_time;
@@ -230,15 +237,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
     }
 
     /// Hands the step's waveforms on. Capacitor currents follow from the same formulas as the stages.
-    fn emit(
-        &mut self,
-        step: f64,
-        start_time: f64,
-        end_time: f64,
-        probes: &Probes<'_, '_>,
-        filters: &mut Filters,
-        observer: &mut dyn Observer,
-    ) {
+    fn emit(&mut self, step: f64, start_time: f64, end_time: f64, sink: &mut Sink<'_, '_, '_>) {
         let equations = self.driven.equations;
         let start_currents = self.capacitor_currents.clone();
         let weight = 0.5 * GAMMA * step;
@@ -263,7 +262,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
                 sources: &sources,
                 lines: None,
             };
-            probes.list().iter().map(|probe| probes.value(&probe.signal, &instant)).collect()
+            sink.probes.list().iter().map(|probe| sink.probes.value(&probe.signal, &instant)).collect()
         };
         let start = see(&self.integrator.x, &start_currents, start_time);
         let at_gamma =
@@ -271,7 +270,8 @@ impl<'e, 'n> Stepper<'e, 'n> {
         let end = see(self.integrator.proposed(), &self.capacitor_currents, end_time);
         let values: Vec<[f64; 3]> =
             (0..start.len()).map(|k| [start[k], at_half(start[k], at_gamma[k], end[k]), end[k]]).collect();
-        filters.pass(&Stretch { start: start_time, end: end_time, values: &values }, observer);
+        let stretch = Stretch { start: start_time, end: end_time, values: &values };
+        sink.filters.pass(&stretch, sink.observer);
     }
 
     /// Error of the step in units of what is allowed, and the state that has it.
