@@ -10,5 +10,6 @@ mod propagator;
 mod reduced;
 mod walk;
 
-pub(crate) use reduced::Reduced;
+pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
+pub(crate) use reduced::{Reduced, energy_scale};
 pub(crate) use walk::{Outcome, Walk};

@@ -202,6 +202,8 @@ mod tests {
 
     struct Ends(Vec<(f64, f64)>);
     impl Observer for Ends {
+        fn restart(&mut self) {}
+
         fn stretch(&mut self, stretch: &Stretch<'_>) {
             self.0.push((stretch.end, stretch.values[0][2]));
         }

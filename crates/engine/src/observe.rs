@@ -13,6 +13,8 @@ pub struct Stretch<'a> {
 
 /// Takes the stretches of a run in the order of time, without gaps.
 pub trait Observer {
+    /// Forget everything: the run begins anew at its start, on another road.
+    fn restart(&mut self);
     /// The next stretch.
     fn stretch(&mut self, stretch: &Stretch<'_>);
 }
@@ -21,5 +23,7 @@ pub trait Observer {
 pub struct Ignore;
 
 impl Observer for Ignore {
+    fn restart(&mut self) {}
+
     fn stretch(&mut self, _: &Stretch<'_>) {}
 }

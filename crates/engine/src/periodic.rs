@@ -6,11 +6,6 @@
 //! takes is also an estimate of how far the state still is from the fixed point.
 
 use crate::failure::Failure;
-use crate::filter::Filters;
-use crate::observe::Ignore;
-use crate::probes::Probes;
-use crate::snapshot::State;
-use crate::stepping::{Sink, Stepper, state_name, states};
 use nalgebra::{DMatrix, DVector};
 
 /// Periods after which it is given up.
@@ -20,65 +15,64 @@ const SHARE: f64 = 0.1;
 /// Periods that are remembered.
 const MEMORY: usize = 12;
 
-/// A periodic state and how it was found.
-pub(crate) struct Periodic {
-    pub(crate) state: State,
-    pub(crate) periods: usize,
-    /// The probes' filters as they stand at the start of a period.
-    pub(crate) filters: Filters,
+/// One period from a state: where it leads, and what counts as one unit of each state.
+pub(crate) struct Image {
+    pub(crate) state: DVector<f64>,
+    pub(crate) units: DVector<f64>,
 }
 
-/// Finds the periodic state, starting from a guess.
-pub(crate) fn periodic_state(
-    probes: &Probes<'_, '_>,
-    stepper: &mut Stepper<'_, '_>,
-    guess: &State,
-    period: f64,
+/// Why no fixed point was found.
+pub(crate) enum NotFound {
+    /// The period itself could not be walked.
+    Failed(Failure),
+    /// The state that still moves most, and by how many of its units.
+    Moving(usize, f64),
+}
+
+/// Finds the state that `period` maps to itself, starting from a guess; with it, the number of periods walked.
+pub(crate) fn fixed_point(
+    guess: DVector<f64>,
     accuracy: f64,
-) -> Result<Periodic, Failure> {
-    let count = guess.currents.len();
+    mut period: impl FnMut(&DVector<f64>) -> Result<Image, Failure>,
+) -> Result<(DVector<f64>, usize), NotFound> {
     let mut history = History::default();
-    let mut start = guess.clone();
-    let mut worst = (0.0, 0);
+    let mut start = guess;
+    let mut worst = (0, 0.0);
     for periods in 1..=MOST_PERIODS {
-        let mut filters = Filters::new(probes.list(), None);
-        let from = if filters.memory() > 0.0 { period - filters.memory() } else { f64::INFINITY };
-        let sink = Sink { probes, filters: &mut filters, observer: &mut Ignore, from };
-        let end = stepper.walk(&start, period, false, Some(sink))?;
-        let scale = scales(stepper, &end);
-        let x = DVector::from_iterator(scale.len(), states(&start));
-        let image = DVector::from_iterator(scale.len(), states(&end));
-        let residual = largest(&(&image - &x), &scale);
-        history.push(x.clone(), image);
-        let next = history.mixed(&scale);
-        worst = largest(&(&next - &x), &scale);
-        start = State {
-            currents: next.as_slice()[..count].to_vec(),
-            voltages: next.as_slice()[count..].to_vec(),
-        };
-        let settled = periods > 1 && worst.0.max(residual.0) <= SHARE * accuracy;
+        let Image { state: image, units } = period(&start).map_err(NotFound::Failed)?;
+        let residual = largest(&(&image - &start), &units);
+        history.push(start.clone(), image);
+        let next = history.mixed(&units);
+        worst = largest(&(&next - &start), &units);
+        start = next;
+        let settled = periods > 1 && worst.1.max(residual.1) <= SHARE * accuracy;
         // The noise of step control may keep the last digits moving; in the end what is asked for is what counts.
-        if settled || (periods == MOST_PERIODS && worst.0 <= accuracy) {
-            return Ok(Periodic { state: start, periods, filters: filters.periodic(period) });
+        if settled || (periods == MOST_PERIODS && worst.1 <= accuracy) {
+            return Ok((start, periods));
         }
     }
-    let part = state_name(stepper.equations(), worst.1);
-    Err(Failure::NotSettled { periods: MOST_PERIODS, part, change: worst.0 })
+    Err(NotFound::Moving(worst.0, worst.1))
 }
 
-/// What counts as one unit of each state: its swing over the period, or a small part of its value.
-fn scales(stepper: &Stepper<'_, '_>, state: &State) -> DVector<f64> {
-    let swings = stepper.swings();
-    let floors = states(state).map(|value| 1e-5 * value.abs() + 1e-9);
-    DVector::from_iterator(swings.len(), swings.iter().zip(floors).map(|(swing, floor)| swing.max(floor)))
+impl NotFound {
+    /// As a failure; `name` tells the part that holds a state.
+    pub(crate) fn named(self, name: impl Fn(usize) -> String) -> Failure {
+        match self {
+            Self::Failed(failure) => failure,
+            Self::Moving(state, change) => {
+                Failure::NotSettled { periods: MOST_PERIODS, part: name(state), change }
+            }
+        }
+    }
 }
 
-fn largest(difference: &DVector<f64>, scale: &DVector<f64>) -> (f64, usize) {
-    let ratios = difference.iter().zip(scale.iter()).map(|(value, scale)| value.abs() / scale);
+/// The largest entry in its units: which, and how large.
+fn largest(difference: &DVector<f64>, units: &DVector<f64>) -> (usize, f64) {
+    let ratios = difference.iter().zip(units.iter()).map(|(value, unit)| value.abs() / unit);
     ratios.enumerate().fold(
-        (0.0, 0),
+        (0, 0.0),
         |worst, (index, ratio)| {
-            if ratio > worst.0 || ratio.is_nan() { (ratio, index) } else { worst }
+            if ratio > worst.1 || ratio.is_nan() { (index, ratio) } else { worst }
         },
     )
 }

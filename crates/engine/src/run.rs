@@ -1,18 +1,21 @@
 //! One run in time: which start, which road, what comes out.
 
-use crate::equations::Equations;
-use crate::exact::{Outcome, Reduced, Walk};
+mod by_steps;
+mod exactly;
+mod semilinearly;
+
+use crate::equations::{Equations, across};
+use crate::exact::{Reduced, Walk, energy_scale};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::integrator::Work;
-use crate::observe::{Ignore, Observer};
+use crate::observe::Observer;
 use crate::operating_point::{operating_point, state_of};
-use crate::periodic::periodic_state;
 use crate::probes::Probes;
 use crate::snapshot::{Snapshot, State, lines_at};
-use crate::stepping::{Sink, Stepper};
 use nalgebra::DVector;
 use network::primitive::Network;
+use network::waveform::Waveform;
 
 /// Where a run starts.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,7 +35,7 @@ pub enum Start {
 /// Which road to take through time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Method {
-    /// The exact road where the network is linear, steps elsewhere.
+    /// The exact or the semilinear road where loads keep to straight lines, steps elsewhere.
     Automatic,
     /// Steps always.
     Stepping,
@@ -51,11 +54,22 @@ pub struct Request {
     pub method: Method,
 }
 
+/// A road through time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Road {
+    /// The matrix exponential from corner to corner.
+    Exact,
+    /// The same, with bent storage laws by exponential collocation.
+    Semilinear,
+    /// TR-BDF2.
+    Stepping,
+}
+
 /// How a run went.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Summary {
-    /// Whether the exact road was taken.
-    pub exact: bool,
+    /// The road that was taken.
+    pub road: Road,
     /// Time in seconds that was shown to the observer.
     pub shown: f64,
     /// Periods (or, without a common period, seconds) walked before that to settle.
@@ -81,11 +95,13 @@ pub fn run(network: &Network, request: &Request, observer: &mut dyn Observer) ->
     let equations = Equations::new(network)?;
     let probes = Probes::new(&equations);
     let run = Run { equations: &equations, probes: &probes, request };
-    if request.method == Method::Automatic
-        && equations.storage_is_linear()
-        && let Some(summary) = run.exactly(observer)?
-    {
-        return Ok(summary);
+    if request.method == Method::Automatic {
+        let summary =
+            if equations.storage_is_linear() { run.exactly(observer)? } else { run.semilinearly(observer)? };
+        if let Some(summary) = summary {
+            return Ok(summary);
+        }
+        observer.restart();
     }
     run.by_steps(observer)
 }
@@ -96,7 +112,7 @@ struct Run<'a, 'n> {
     request: &'a Request,
 }
 
-impl Run<'_, '_> {
+impl<'a, 'n> Run<'a, 'n> {
     /// The state to start from (or to start looking from), with the node voltages there.
     fn first_state(&self) -> Result<(State, Vec<f64>), Failure> {
         let equations = self.equations;
@@ -107,7 +123,7 @@ impl Run<'_, '_> {
             };
             return Ok((state, vec![0.0; equations.size()]));
         }
-        let source = |waveform: &&network::waveform::Waveform| match self.request.start {
+        let source = |waveform: &&Waveform| match self.request.start {
             Start::Steady { .. } => waveform.mean().ok_or(Failure::Aperiodic),
             // Before anything moves: an edge or a step may stand at t = 0 itself.
             _ => Ok(waveform.piece(JUST_BEFORE).value),
@@ -117,55 +133,25 @@ impl Run<'_, '_> {
         Ok((state_of(equations, &point.unknowns), point.unknowns))
     }
 
-    /// The exact road; `None` where a load leaves the straight line it starts on.
-    fn exactly(&self, observer: &mut dyn Observer) -> Result<Option<Summary>, Failure> {
+    /// The network with every load on the straight line it starts on; `None` where a load's law bends right there.
+    fn on_lines(&self, state: &State, x: &[f64]) -> Result<Option<Snapshot<'a, 'n>>, Failure> {
         let equations = self.equations;
-        let (state, x) = self.first_state()?;
-        let lines = lines_at(equations, |k| crate::equations::across(equations.loads[k].0, &x));
-        let curved = equations.loads.iter().zip(&lines).any(|((ends, law), line)| {
-            let near = crate::equations::across(*ends, &x) * 1.01 + 1e-3;
-            (law.current(near) - line.conductance * near - line.offset).abs() > 1e-12
+        let lines = lines_at(equations, |k| across(equations.loads[k].0, x));
+        let bends = equations.loads.iter().zip(&lines).any(|((ends, law), line)| {
+            let near = across(*ends, x) * 1.01 + 1e-3;
+            !line.holds(*law, near)
         });
-        if curved {
-            return Ok(None);
-        }
-        let snapshot = Snapshot::new(equations, lines, &state)?;
-        let reduced = Reduced::new(&snapshot, self.probes)?;
-        let mut walk = Walk::new(&snapshot, &reduced);
-        let free = DVector::from_vec(snapshot.free(&state)).component_mul(&reduced.scale);
-        let (mut y, shown, settled) = match self.request.start {
-            Start::Steady { period: Some(period) } => (walk.steady_state(period)?, period, 0.0),
-            Start::Steady { period: None } => {
-                let settling = walk.settling_time(SETTLED, LONGEST_SETTLING);
-                (free, self.request.span, settling)
-            }
-            Start::Operating | Start::Rest => (free, self.request.span, 0.0),
-        };
-        let total = settled + shown;
-        let tolerances: Vec<f64> = walk
-            .swings(&y, total)
-            .iter()
-            .map(|swing| DRAWING_SHARE * self.request.accuracy * swing)
-            .collect();
-        let mut filters = self.first_filters();
-        if matches!(self.request.start, Start::Steady { period: Some(_) }) && filters.memory() > 0.0 {
-            let mut state = y.clone();
-            let from = shown - filters.memory();
-            if walk.walk(&mut state, shown, from, &tolerances, &mut filters, &mut Ignore) == Outcome::LeftLine
-            {
-                return Ok(None);
-            }
-            filters = filters.periodic(shown);
-        }
-        if !matches!(self.request.start, Start::Steady { .. }) {
-            walk.jump_at_start(&mut y, &self.sources_before(&snapshot));
-        }
-        let mut shifted = Shifted { observer, from: settled };
-        let outcome = walk.walk(&mut y, total, settled, &tolerances, &mut filters, &mut shifted);
-        if outcome == Outcome::LeftLine {
-            return Ok(None);
-        }
-        Ok(Some(Summary { exact: true, shown, settled, work: Work::default() }))
+        if bends { Ok(None) } else { Snapshot::new(equations, lines, state).map(Some) }
+    }
+
+    /// How long the network needs to forget how it began, in seconds.
+    fn settling_time(&self, snapshot: &Snapshot<'_, 'n>) -> f64 {
+        let reduced = Reduced::new(snapshot, self.probes, energy_scale(snapshot), &[]);
+        Walk::new(snapshot, &reduced).settling_time(SETTLED, LONGEST_SETTLING)
+    }
+
+    fn is_steady(&self) -> bool {
+        matches!(self.request.start, Start::Steady { .. })
     }
 
     /// Extended sources just before t = 0; nothing before a start from rest.
@@ -177,43 +163,17 @@ impl Run<'_, '_> {
         DVector::from_vec(snapshot.extend(&sources.collect::<Vec<f64>>()))
     }
 
+    /// Filters as a run begins: at 0 from rest, at their signals elsewhere.
     fn first_filters(&self) -> Filters {
         let zeros = vec![0.0; self.probes.list().len()];
         let known = (self.request.start == Start::Rest).then_some(zeros.as_slice());
         Filters::new(self.probes.list(), known)
     }
+}
 
-    /// Steps, by TR-BDF2.
-    fn by_steps(&self, observer: &mut dyn Observer) -> Result<Summary, Failure> {
-        let equations = self.equations;
-        let (guess, x) = self.first_state()?;
-        let mut stepper = Stepper::new(equations, self.request.accuracy);
-        stepper.guess(&x);
-        let mut filters = self.first_filters();
-        let (start, shown, settled) = match self.request.start {
-            Start::Steady { period: Some(period) } => {
-                let found = periodic_state(self.probes, &mut stepper, &guess, period, self.request.accuracy)?;
-                filters = found.filters;
-                (found.state, period, found.periods as f64)
-            }
-            Start::Steady { period: None } => {
-                let lines = lines_at(equations, |k| crate::equations::across(equations.loads[k].0, &x));
-                let snapshot = Snapshot::new(equations, lines, &guess)?;
-                let reduced = Reduced::new(&snapshot, self.probes)?;
-                let settling = Walk::new(&snapshot, &reduced).settling_time(SETTLED, LONGEST_SETTLING);
-                (guess, self.request.span, settling)
-            }
-            Start::Operating | Start::Rest => (guess, self.request.span, 0.0),
-        };
-        let settling =
-            if matches!(self.request.start, Start::Steady { period: Some(_) }) { 0.0 } else { settled };
-        let mut shifted = Shifted { observer, from: settling };
-        let may_jump = !matches!(self.request.start, Start::Steady { .. });
-        let sink =
-            Sink { probes: self.probes, filters: &mut filters, observer: &mut shifted, from: settling };
-        stepper.walk(&start, settling + shown, may_jump, Some(sink))?;
-        Ok(Summary { exact: false, shown, settled, work: stepper.work() })
-    }
+/// From when on the filters have to see a period so that they stand as they do in every period.
+fn filters_from(filters: &Filters, period: f64) -> f64 {
+    if filters.memory() > 0.0 { period - filters.memory() } else { f64::INFINITY }
 }
 
 /// Shows only what comes after a time, which becomes 0.
@@ -223,6 +183,10 @@ struct Shifted<'o> {
 }
 
 impl Observer for Shifted<'_> {
+    fn restart(&mut self) {
+        self.observer.restart();
+    }
+
     fn stretch(&mut self, stretch: &crate::observe::Stretch<'_>) {
         if self.from == 0.0 {
             self.observer.stretch(stretch);

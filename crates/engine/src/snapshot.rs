@@ -9,12 +9,21 @@ use crate::equations::{Equations, stamp_conductance, stamp_current, stamp_voltag
 use crate::failure::Failure;
 use crate::structure::Storage;
 use nalgebra::{DMatrix, DVector, Dyn, LU};
+use network::primitive::CurrentLaw;
 
 /// A load's law as a straight line near where it works: `conductance * v + offset`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Line {
     pub(crate) conductance: f64,
     pub(crate) offset: f64,
+}
+
+impl Line {
+    /// Whether a law's current at `voltage` is the line's, to rounding.
+    pub(crate) fn holds(&self, law: CurrentLaw, voltage: f64) -> bool {
+        let on_line = self.conductance * voltage + self.offset;
+        (law.current(voltage) - on_line).abs() <= 1e-12 * (1.0 + on_line.abs())
+    }
 }
 
 /// The lines of all loads at given voltages.
@@ -27,6 +36,13 @@ pub(crate) fn lines_at(equations: &Equations<'_>, voltage: impl Fn(usize) -> f64
             Line { conductance, offset: law.current(v) - conductance * v }
         })
         .collect()
+}
+
+/// A storage element whose law is not a straight line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Bent {
+    Inductor(usize),
+    Capacitor(usize),
 }
 
 /// The energy-storing state: all inductor currents in ampere and capacitor voltages in volt.
@@ -57,18 +73,28 @@ pub(crate) struct Layout {
 }
 
 impl<'e, 'n> Snapshot<'e, 'n> {
-    /// Builds and factors the system.
+    /// Builds and factors the system with the storage laws' slopes at a state.
     pub(crate) fn new(
         equations: &'e Equations<'n>,
         lines: Vec<Line>,
         state: &State,
     ) -> Result<Self, Failure> {
-        let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
-        let storage = Storage::new(equations, &fixed)?;
         let inductors = equations.inductors.iter().zip(&state.currents);
         let inductances: Vec<f64> = inductors.map(|((_, law), i)| law.inductance(*i)).collect();
         let capacitors = equations.capacitors.iter().zip(&state.voltages);
         let capacitances: Vec<f64> = capacitors.map(|((_, law), v)| law.capacitance(*v)).collect();
+        Self::with_slopes(equations, lines, inductances, capacitances)
+    }
+
+    /// Builds and factors the system with given inductances in henry and capacitances in farad.
+    pub(crate) fn with_slopes(
+        equations: &'e Equations<'n>,
+        lines: Vec<Line>,
+        inductances: Vec<f64>,
+        capacitances: Vec<f64>,
+    ) -> Result<Self, Failure> {
+        let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
+        let storage = Storage::new(equations, &fixed)?;
         let matrix = assemble(equations, &storage, &lines, &inductances, &capacitances);
         let factors = matrix.lu();
         let snapshot = Self { equations, storage, lines, inductances, capacitances, factors };
@@ -102,6 +128,39 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         let mut right = self.right_side(state, sources, slopes);
         self.factors.solve_mut(&mut right);
         right
+    }
+
+    /// What one unit of extra rate on a storage element does to everything: one volt more across the flux of an inductor than its
+    /// inductance explains, or one ampere more into the charge of a capacitor than its capacitance explains.
+    pub(crate) fn solve_excess(&self, bent: Bent) -> DVector<f64> {
+        let layout = self.layout();
+        let mut right = DVector::zeros(layout.size);
+        match bent {
+            Bent::Inductor(k) => right[layout.inductors + k] = -1.0,
+            Bent::Capacitor(k) => {
+                for bound in &self.storage.loops {
+                    let row = layout.capacitors + bound.capacitor;
+                    if bound.capacitor == k {
+                        right[row] += 1.0 / self.capacitances[k];
+                    }
+                    let signs = bound.capacitors.iter().filter(|(member, _)| *member == k);
+                    right[row] -= signs.map(|(_, sign)| sign / self.capacitances[k]).sum::<f64>();
+                }
+            }
+        }
+        self.factors.solve_mut(&mut right);
+        right
+    }
+
+    /// Slopes of the independent state from a solution of [`Self::solve_excess`].
+    pub(crate) fn free_slopes_of_excess(&self, bent: Bent, solution: &DVector<f64>) -> Vec<f64> {
+        let mut slopes = self.free_slopes(solution);
+        if let Bent::Capacitor(k) = bent
+            && let Some(place) = self.storage.free_capacitors.iter().position(|free| *free == k)
+        {
+            slopes[self.storage.free_inductors.len() + place] -= 1.0 / self.capacitances[k];
+        }
+        slopes
     }
 
     fn right_side(&self, state: &State, sources: &[f64], slopes: &[f64]) -> DVector<f64> {
@@ -193,6 +252,18 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         currents.chain(voltages).collect()
     }
 
+    /// Name of the part that holds an independent state.
+    pub(crate) fn part_of_free(&self, state: usize) -> String {
+        let storage = &self.storage;
+        match storage.free_inductors.get(state) {
+            Some(k) => self.equations.part_of(self.equations.inductors[*k].0),
+            None => {
+                let k = storage.free_capacitors[state - storage.free_inductors.len()];
+                self.equations.part_of(self.equations.capacitors[k].0)
+            }
+        }
+    }
+
     /// Slopes of the independent state from a solution.
     pub(crate) fn free_slopes(&self, solution: &DVector<f64>) -> Vec<f64> {
         let layout = self.layout();
@@ -200,6 +271,42 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         let capacitors = self.storage.free_capacitors.iter();
         let voltages = capacitors.map(|k| solution[layout.capacitors + k] / self.capacitances[*k]);
         currents.chain(voltages).collect()
+    }
+
+    /// At a jump of a source the charges and fluxes that it cannot change stay: the free states `y` (times `scale`) are chosen anew
+    /// so that the generalised flux of every free current and charge of every free voltage is what it was.
+    pub(crate) fn keep_charge(
+        &self,
+        scale: &DVector<f64>,
+        y: &mut DVector<f64>,
+        before: &DVector<f64>,
+        after: &DVector<f64>,
+    ) {
+        if self.storage.cuts.is_empty() && self.storage.loops.is_empty() {
+            return;
+        }
+        let states = y.len();
+        let all = |free: &[f64], sources: &[f64]| {
+            let state = self.complete(free, sources);
+            let values = state.currents.iter().chain(&state.voltages).copied();
+            DVector::from_iterator(state.currents.len() + state.voltages.len(), values)
+        };
+        let weights = self.inductances.iter().chain(&self.capacitances).copied();
+        let weights = DVector::from_iterator(self.inductances.len() + self.capacitances.len(), weights);
+        let (nothing, no_sources) = (vec![0.0; states], vec![0.0; before.len()]);
+        let mut basis = DMatrix::zeros(weights.len(), states);
+        for k in 0..states {
+            let mut unit = nothing.clone();
+            unit[k] = 1.0;
+            basis.set_column(k, &all(&unit, &no_sources));
+        }
+        let free = y.component_div(scale);
+        let kept = all(free.as_slice(), before.as_slice()) - all(&nothing, after.as_slice());
+        let weighed = DMatrix::from_diagonal(&weights) * &basis;
+        let matrix = basis.transpose() * &weighed;
+        if let Some(free) = matrix.lu().solve(&(weighed.transpose() * kept)) {
+            *y = free.component_mul(scale);
+        }
     }
 
     /// Inductances at the state, in henry.

@@ -3,4 +3,4 @@
 mod driven;
 mod walk;
 
-pub(crate) use walk::{Sink, Stepper, state_name, states};
+pub(crate) use walk::{Stepper, state_name, states};

@@ -30,6 +30,10 @@ pub struct Lowered {
 pub struct Warning {
     /// Stable code, words joined by `_`.
     pub code: &'static str,
+    /// The part (or reading, or requirement) that it speaks of; empty where it speaks of the whole harness.
+    pub about: String,
+    /// How bad it is, greater is worse; comparable among warnings of one code, 0 where one is as bad as the other.
+    pub weight: f64,
     /// One or two plain sentences: what, how much, what to try.
     pub text: String,
 }

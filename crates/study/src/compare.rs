@@ -29,6 +29,7 @@ pub fn compare(description: &Description, options: &Options) -> Result<Compariso
         axes: description.axes().to_vec(),
         runs,
         testpoints: first.testpoints.iter().map(info).collect(),
+        start: first.transients.first().map(|transient| transient.start),
         assumptions: examine(description).assumptions,
         cautions: cautions(&parts),
     })

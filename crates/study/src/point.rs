@@ -3,13 +3,13 @@
 use crate::fourier::Fourier;
 use crate::meter::Meter;
 use crate::options::Options;
-use crate::readings::{Measured, Place, Seen, measures, value};
-use crate::result::{CoilState, ReadingResult, RequirementResult, Run, TestpointResult};
-use crate::trace::Thinner;
+use crate::readings::{Measured, Place, Seen, measure_of, measures, value};
+use crate::result::{CoilState, ReadingResult, RequirementResult, Run, TestpointResult, Trace};
+use crate::trace::{Rise, Thinner};
 use crate::warnings;
 use engine::{Method, Observer, Request, Stretch};
 use language::Description;
-use language::description::{Expression, Harness, Measure, Requirement, Start, Transient};
+use language::description::{Expression, Harness, Measure, Reading, Requirement, Start, Transient};
 use network::lowered::{Lowered, Warning};
 use network::primitive::{Probe, Signal};
 use network::waveform::period::Period;
@@ -43,6 +43,8 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
     let readings = harness.readings.iter().map(|reading| measured.reading(reading)).collect();
     let requirements =
         harness.requirements.iter().map(|requirement| measured.requirement(requirement)).collect();
+    // A failure says by itself why the values of its transient are missing.
+    warnings.extend(measured.without_value());
     let first = outcomes.iter_mut().next().and_then(Option::as_mut);
     let (testpoints, coils) = match first {
         Some(outcome) => (std::mem::take(&mut outcome.testpoints), std::mem::take(&mut outcome.coils)),
@@ -118,6 +120,7 @@ fn common_period(lowered: &Lowered, transient: &Transient) -> Option<f64> {
 }
 
 /// A probe with everything that watches it.
+#[derive(Clone)]
 struct Channel {
     seen: Seen,
     signal: Signal,
@@ -126,12 +129,40 @@ struct Channel {
     spectrum: Option<Fourier>,
     frequencies: Vec<f64>,
     instants: Vec<(f64, Option<f64>)>,
-    thinners: Option<(Thinner, Thinner)>,
+    thinners: Option<(Thinner, Detail)>,
+}
+
+/// What is drawn in full detail.
+#[derive(Clone)]
+enum Detail {
+    /// A window known before the run.
+    Window(Thinner),
+    /// The rise from rest, whose length only the run shows.
+    Rise(Rise),
+}
+
+impl Detail {
+    fn take(&mut self, start: f64, end: f64, values: [f64; 3]) {
+        match self {
+            Self::Window(thinner) => thinner.take(start, end, values),
+            Self::Rise(rise) => rise.take(start, end, values),
+        }
+    }
+
+
+    fn finish(self) -> Trace {
+        match self {
+            Self::Window(thinner) => thinner.finish(),
+            Self::Rise(rise) => rise.finish(),
+        }
+    }
 }
 
 /// Watches the run.
 struct Recorder {
     channels: Vec<Channel>,
+    /// The channels as they are before a run.
+    untouched: Vec<Channel>,
     /// Channel of each test point.
     testpoints: Vec<Option<usize>>,
     /// Channels that warnings are judged by.
@@ -149,7 +180,7 @@ impl Recorder {
     fn new(harness: &Harness, transient: usize, lowered: &Lowered, shown: f64, period: Option<f64>) -> Self {
         let pwm =
             lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect();
-        let mut recorder = Self { channels: Vec::new(), testpoints: Vec::new(), watched: Vec::new(), pwm };
+        let mut recorder = Self { channels: Vec::new(), untouched: Vec::new(), testpoints: Vec::new(), watched: Vec::new(), pwm };
         let detail = recorder.detail_window(harness, transient, shown);
         for testpoint in &harness.testpoints {
             let signal = lowered.signal(&testpoint.signal);
@@ -157,7 +188,11 @@ impl Recorder {
                 let seen = Seen::Testpoint(testpoint.name.clone());
                 let channel = recorder.channel(seen, signal, testpoint.bandwidth);
                 recorder.channels[channel].meter(None);
-                let thinners = (Thinner::new((0.0, shown)), Thinner::new(detail));
+                let detail = match harness.transients[transient].start {
+                    Start::Rest => Detail::Rise(Rise::new(shown)),
+                    Start::Steady | Start::Operating => Detail::Window(Thinner::new(detail)),
+                };
+                let thinners = (Thinner::new((0.0, shown)), detail);
                 recorder.channels[channel].thinners = (transient == 0).then_some(thinners);
                 channel
             });
@@ -289,6 +324,7 @@ impl Recorder {
                 channel.spectrum = Some(Fourier::new(channel.frequencies.clone()));
             }
         }
+        self.untouched.clone_from(&self.channels);
         self.channels
             .iter()
             .map(|channel| Probe { signal: channel.signal.clone(), bandwidth: channel.bandwidth })
@@ -343,6 +379,10 @@ impl Recorder {
 }
 
 impl Observer for Recorder {
+    fn restart(&mut self) {
+        self.channels.clone_from(&self.untouched);
+    }
+
     fn stretch(&mut self, stretch: &Stretch<'_>) {
         let (start, end) = (stretch.start, stretch.end);
         for (channel, values) in self.channels.iter_mut().zip(stretch.values) {
@@ -407,7 +447,7 @@ struct Outcomes<'a> {
 }
 
 impl Outcomes<'_> {
-    fn reading(&self, reading: &language::description::Reading) -> ReadingResult {
+    fn reading(&self, reading: &Reading) -> ReadingResult {
         let unlimited = match &reading.expression {
             Expression::Measure(Measure::PeakToPeak(name)) => {
                 let (index, window) = crate::readings::place_of(self.harness, reading);
@@ -428,16 +468,10 @@ impl Outcomes<'_> {
         let value = value(self.harness, &requirement.reading, self);
         let limit = requirement.limit.value;
         let mut testpoints = Vec::new();
-        let mut applies = true;
         measures(self.harness, &requirement.reading, &mut |measure, _| {
-            for name in names(measure) {
-                crate::examine::push_new(&mut testpoints, &name.to_owned());
-                applies &=
-                    self.harness.testpoints.iter().any(|one| one.name == name && present(self.harness, one));
-            }
-            if let Measure::Saturation(part) = measure {
-                applies &= self.harness.parts.iter().any(|one| one.name == *part);
-            }
+            names(measure)
+                .into_iter()
+                .for_each(|name| crate::examine::push_new(&mut testpoints, &name.to_owned()));
         });
         RequirementResult {
             text: requirement.text.clone(),
@@ -447,9 +481,68 @@ impl Outcomes<'_> {
             comparison: requirement.comparison,
             limit,
             dimension: requirement.reading.dimension,
+            measure: measure_of(self.harness, &requirement.reading).cloned(),
             testpoints,
-            applies,
+            applies: self.applies(&requirement.reading),
         }
+    }
+
+    /// Whether everything that a reading looks at is present here.
+    fn applies(&self, reading: &Reading) -> bool {
+        let mut applies = true;
+        measures(self.harness, reading, &mut |measure, _| {
+            for name in names(measure) {
+                applies &=
+                    self.harness.testpoints.iter().any(|one| one.name == name && present(self.harness, one));
+            }
+            if let Measure::Saturation(part) = measure {
+                applies &= self.harness.parts.iter().any(|one| one.name == *part);
+            }
+        });
+        applies
+    }
+
+    /// A warning for each reading, and each requirement beyond them, that should have a value and has none.
+    fn without_value(&self) -> Vec<Warning> {
+        let mut found: Vec<Warning> = Vec::new();
+        for reading in &self.harness.readings {
+            found.extend(self.reason(reading).map(|reason| warnings::no_value(&reading.name, &reason)));
+        }
+        for requirement in &self.harness.requirements {
+            // One that is judged on a named reading has its warning from there.
+            if !matches!(requirement.reading.expression, Expression::Reading(_)) {
+                let reason = self.reason(&requirement.reading);
+                found.extend(reason.map(|reason| warnings::no_value(&requirement.text, &reason)));
+            }
+        }
+        found
+    }
+
+    /// Why a reading has no value; nothing where it has one, need not have one, or its transient failed.
+    fn reason(&self, reading: &Reading) -> Option<String> {
+        if value(self.harness, reading, self).is_some() || !self.applies(reading) {
+            return None;
+        }
+        if self.outcomes.is_empty() {
+            return Some(warnings::NO_TRANSIENT.to_owned());
+        }
+        let mut failed = false;
+        let mut reason = None;
+        measures(self.harness, reading, &mut |measure, place| {
+            let Some(outcome) = self.outcome(place.0) else {
+                failed = true;
+                return;
+            };
+            if self.measure(measure, place).is_none_or(|value| !value.is_finite()) {
+                let offer = warnings::Offer {
+                    switching: &outcome.pwm,
+                    periodic: outcome.period.is_some(),
+                    most_harmonics: MOST_HARMONICS,
+                };
+                reason.get_or_insert_with(|| warnings::reason(measure, offer));
+            }
+        });
+        (!failed).then(|| reason.unwrap_or_else(|| warnings::ARITHMETIC.to_owned()))
     }
 
     fn outcome(&self, transient: usize) -> Option<&Outcome> {

@@ -72,6 +72,21 @@ fn measures_in<'h>(
     }
 }
 
+/// The measure that a reading is, through the readings that it names; `None` where it is arithmetic.
+pub(crate) fn measure_of<'h>(harness: &'h Harness, reading: &'h Reading) -> Option<&'h Measure> {
+    let mut reading = reading;
+    for _ in 0..DEEPEST {
+        match &reading.expression {
+            Expression::Measure(measure) => return Some(measure),
+            Expression::Reading(name) => {
+                reading = harness.readings.iter().find(|reading| reading.name == *name)?;
+            }
+            _ => return None,
+        }
+    }
+    None
+}
+
 /// Value of a reading in SI units; `None` where something in it can't be had or the result is not finite.
 pub(crate) fn value(harness: &Harness, reading: &Reading, measured: &dyn Measured) -> Option<f64> {
     let place = place_of(harness, reading);

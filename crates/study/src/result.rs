@@ -1,6 +1,6 @@
 //! What a study found: plain data for tables, pictures, sentences and JSON.
 
-use language::description::{Axis, Comparison as Comparator};
+use language::description::{Axis, Comparison as Comparator, Measure, Start};
 use quantity::Dimension;
 
 /// Every run of a comparison.
@@ -14,6 +14,8 @@ pub struct Comparison {
     pub runs: Vec<Run>,
     /// Test points in the file's order.
     pub testpoints: Vec<TestpointInfo>,
+    /// How the first transient starts, whose waveforms the runs carry; `None` where the file has none.
+    pub start: Option<Start>,
     /// Assumptions taken, as sentences, each once.
     pub assumptions: Vec<String>,
     /// Cautions that fit this harness, as short sentences.
@@ -46,7 +48,7 @@ pub struct Run {
     pub testpoints: Vec<Option<TestpointResult>>,
     /// Coils with a saturation law or a stated limit, at their peak current.
     pub coils: Vec<CoilState>,
-    /// What the user should know, worst first.
+    /// What the user should know, in the order in which it was found.
     pub warnings: Vec<network::lowered::Warning>,
     /// Why there is no result, in a sentence or two; then the lists above hold null values.
     pub error: Option<String>,
@@ -82,6 +84,8 @@ pub struct RequirementResult {
     pub limit: f64,
     /// Dimension of both sides.
     pub dimension: Dimension,
+    /// The measure that the left side is, through named readings too; `None` where it is arithmetic.
+    pub measure: Option<Measure>,
     /// Names of the test points that the left side reads, through named readings too, each once.
     pub testpoints: Vec<String>,
     /// False where the left side names a part that is absent here: then there is nothing to judge and nothing to miss.
@@ -102,7 +106,8 @@ pub struct TestpointResult {
     pub rms_ac: f64,
     /// The whole span that readings cover, thinned so that extremes stay.
     pub overview: Trace,
-    /// Two or three PWM periods around the greatest excursion, in full detail.
+    /// A stretch of it in full detail. Of a run that starts from rest, the rise from t = 0; otherwise two or three PWM
+    /// periods, the first where the run repeats and the last where it does not.
     pub detail: Trace,
 }
 

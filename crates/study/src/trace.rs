@@ -88,6 +88,49 @@ impl Thinner {
     }
 }
 
+/// Windows that a rise is watched through; the finest is 2^-15 of the span.
+const WINDOWS: i32 = 16;
+/// A waveform counts as risen at this share of its greatest magnitude, as in the usual definition of a rise time.
+const RISEN: f64 = 0.9;
+/// Rise times to show: a ring then shows one and a half swings, an exponential nine time constants.
+const SHOWN: f64 = 4.0;
+
+/// The beginning of a run from rest, watched through windows that each last twice as long as the one before, because the
+/// rise time is known only once it is over.
+#[derive(Clone, Debug)]
+pub(crate) struct Rise {
+    /// The shortest first.
+    windows: Vec<Thinner>,
+}
+
+impl Rise {
+    /// For a run of `span` seconds, not empty.
+    pub(crate) fn new(span: f64) -> Self {
+        let windows = (0..WINDOWS).rev().map(|halvings| Thinner::new((0.0, span * 0.5_f64.powi(halvings))));
+        Self { windows: windows.collect() }
+    }
+
+    /// Takes the next stretch.
+    pub(crate) fn take(&mut self, start: f64, end: f64, values: [f64; 3]) {
+        self.windows.iter_mut().for_each(|window| window.take(start, end, values));
+    }
+
+    /// The shortest window that holds the rise several times over; the whole run where it rises to its very end.
+    pub(crate) fn finish(self) -> Trace {
+        let traces: Vec<(f64, Trace)> =
+            self.windows.into_iter().map(|window| (window.window.1, window.finish())).collect();
+        let greatest = traces.iter().flat_map(|(_, trace)| &trace.points);
+        let greatest = greatest.map(|(_, value)| value.abs()).fold(0.0, f64::max);
+        let risen = |trace: &Trace| {
+            trace.points.iter().find(|(_, value)| value.abs() >= RISEN * greatest).map(|(time, _)| *time)
+        };
+        let whole = traces.last().map(|(_, trace)| trace.clone()).unwrap_or_default();
+        let fitting =
+            traces.into_iter().find(|(end, trace)| risen(trace).is_some_and(|time| SHOWN * time <= *end));
+        fitting.map_or(whole, |(_, trace)| trace)
+    }
+}
+
 fn straightened(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let extremes = points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (_, value)| {
         (low.min(*value), high.max(*value))
@@ -118,6 +161,21 @@ fn straightened(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    /// `1 - exp(-t/tau)` reaches nine tenths after 2.303 time constants, so the shortest window of 1 s / 2^n that holds 9.2
+    /// of them is the one of 1/64 s where tau is 1 ms.
+    #[test]
+    fn a_rise_is_shown_from_its_start() {
+        let mut rise = Rise::new(1.0);
+        let value = |time: f64| 1.0 - (-time / 1e-3).exp();
+        for index in 0..20_000 {
+            let (start, end) = (f64::from(index) / 2e4, f64::from(index + 1) / 2e4);
+            rise.take(start, end, [value(start), value(0.5 * (start + end)), value(end)]);
+        }
+        let points = rise.finish().points;
+        assert_eq!(points[0], (0.0, 0.0));
+        assert!((points.last().unwrap().0 - 1.0 / 64.0).abs() < 1e-9);
+    }
 
     proptest! {
         /// The extremes of the corner points survive thinning, wherever they stand.

@@ -1,4 +1,4 @@
-//! The matrix exponential and its first two phi functions over a duration and all its halvings.
+//! The matrix exponential and its first three phi functions over a duration and all its halvings.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -6,6 +6,13 @@ use nalgebra::{DMatrix, DVector};
 const SERIES_NORM: f64 = 0.25;
 /// Terms of the series: 0.25^14 / 14! is below 1e-19.
 const SERIES_TERMS: u32 = 14;
+
+/// Halvings below a quarter of the fastest time constant: parabolas there err by (2^-11)^3 / 72 sqrt 3 of a swing, 1e-12.
+pub(crate) const FINER_LEVELS: usize = 9;
+/// Durations that differ by less than this many seconds are one kind of piece.
+pub(crate) const SAME_DURATION: f64 = 1e-15;
+/// Kinds of pieces that are remembered at a time; drives without a common period make new ones for ever.
+pub(crate) const MOST_KINDS: usize = 2000;
 
 /// The propagator over one step.
 ///
@@ -21,6 +28,8 @@ pub(crate) struct Level {
     constant: DMatrix<f64>,
     /// h^2 phi2(A h): what a rate that grows from 0 by 1 a second adds.
     growing: DMatrix<f64>,
+    /// h^3 phi3(A h): what a rate of half the square of time adds.
+    bending: DMatrix<f64>,
 }
 
 impl Level {
@@ -37,6 +46,11 @@ impl Level {
         next
     }
 
+    /// What forcing by the columns of `direction` times 1, t and t^2/2 adds over the step.
+    pub(crate) fn moments(&self, direction: &DMatrix<f64>) -> [DMatrix<f64>; 3] {
+        [&self.constant * direction, &self.growing * direction, &self.bending * direction]
+    }
+
     /// e^(A h).
     pub(crate) fn transition(&self) -> DMatrix<f64> {
         &self.change + DMatrix::identity(self.change.nrows(), self.change.nrows())
@@ -46,14 +60,16 @@ impl Level {
         let size = a.nrows();
         let scaled = a * step;
         let identity = DMatrix::identity(size, size);
-        // Horner's rule: phi2 = 1/2! + z/3! + z^2/4! + …, phi1 = 1 + z phi2, e^z - 1 = z phi1.
-        let mut phi2 = DMatrix::zeros(size, size);
+        // Horner's rule: phi3 = 1/3! + z/4! + …, phi2 = 1/2! + z phi3, phi1 = 1 + z phi2, e^z - 1 = z phi1.
+        let mut phi3 = DMatrix::zeros(size, size);
         for power in (0..=SERIES_TERMS).rev() {
-            phi2 = &scaled * phi2 + &identity * (1.0 / factorial(power + 2));
+            phi3 = &scaled * phi3 + &identity * (1.0 / factorial(power + 3));
         }
+        let phi2 = &identity * 0.5 + &scaled * &phi3;
         let phi1 = &identity + &scaled * &phi2;
         let change = &scaled * &phi1;
-        Self { step, change, constant: phi1 * step, growing: phi2 * (step * step) }
+        let (square, cube) = (step * step, step * step * step);
+        Self { step, change, constant: phi1 * step, growing: phi2 * square, bending: phi3 * cube }
     }
 
     /// The propagator over twice the step: both halves one after the other.
@@ -61,7 +77,11 @@ impl Level {
         let change = &self.change * &self.change + &self.change * 2.0;
         let constant = &self.change * &self.constant + &self.constant * 2.0;
         let growing = &self.change * &self.growing + &self.growing * 2.0 + &self.constant * self.step;
-        Self { step: 2.0 * self.step, change, constant, growing }
+        let bending = &self.change * &self.bending
+            + &self.bending * 2.0
+            + &self.growing * self.step
+            + &self.constant * (0.5 * self.step * self.step);
+        Self { step: 2.0 * self.step, change, constant, growing, bending }
     }
 }
 

@@ -1,10 +1,9 @@
 //! The network as y' = A y + B u + E u', and every probe as a straight function of y, u and u'.
 
-use crate::failure::Failure;
 use crate::probes::{Instant, Probes};
-use crate::snapshot::{Snapshot, State};
+use crate::snapshot::{Bent, Snapshot, State};
 use nalgebra::{DMatrix, DVector};
-use network::primitive::{Signal, Term};
+use network::primitive::{FluxLaw, Signal, Term};
 
 /// Rows that give signals from the state, the sources and their slopes.
 #[derive(Clone, Debug)]
@@ -12,6 +11,19 @@ pub(crate) struct Rows {
     pub(crate) state: DMatrix<f64>,
     pub(crate) sources: DMatrix<f64>,
     pub(crate) slopes: DMatrix<f64>,
+    /// Response to the excess of each bent element (see [`Snapshot::solve_excess`]).
+    pub(crate) excess: DMatrix<f64>,
+}
+
+/// Where the bent elements stand in the reduced equations.
+#[derive(Clone, Debug)]
+pub(crate) struct Ports {
+    /// Current of each bent inductor or voltage of each bent capacitor, from the state …
+    pub(crate) state: DMatrix<f64>,
+    /// … and from the sources.
+    pub(crate) sources: DMatrix<f64>,
+    /// Slopes of the state by the excess of each.
+    pub(crate) drive: DMatrix<f64>,
 }
 
 /// How a probe is made of rows.
@@ -19,6 +31,8 @@ pub(crate) struct Rows {
 pub(crate) enum Made {
     Row(usize),
     Product(usize, usize),
+    /// Flux linkage at the current in a row, times a sign.
+    Flux(f64, usize, FluxLaw),
 }
 
 /// The reduced equations. States are scaled by the root of their inductance or capacitance, so that their squares
@@ -30,6 +44,7 @@ pub(crate) struct Reduced {
     pub(crate) e: DMatrix<f64>,
     pub(crate) scale: DVector<f64>,
     pub(crate) rows: Rows,
+    pub(crate) ports: Ports,
     pub(crate) made: Vec<Made>,
     /// Rows from here on are the voltages of the loads.
     pub(crate) load_rows: usize,
@@ -37,11 +52,17 @@ pub(crate) struct Reduced {
 
 impl Reduced {
     /// Reads the matrices off the snapshot by feeding it unit vectors: everything there is linear.
-    pub(crate) fn new(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> Result<Self, Failure> {
+    ///
+    /// `scale` holds a factor for each state; `bent` the elements that get a port.
+    pub(crate) fn new(
+        snapshot: &Snapshot<'_, '_>,
+        probes: &Probes<'_, '_>,
+        scale: DVector<f64>,
+        bent: &[Bent],
+    ) -> Self {
         let (signals, made, load_rows) = signals(snapshot, probes);
         let states = snapshot.storage.free_inductors.len() + snapshot.storage.free_capacitors.len();
         let sources = snapshot.extended_sources();
-        let scale = scale(snapshot);
         let mut reduced = Self {
             a: DMatrix::zeros(states, states),
             b: DMatrix::zeros(states, sources),
@@ -50,6 +71,12 @@ impl Reduced {
                 state: DMatrix::zeros(signals.len(), states),
                 sources: DMatrix::zeros(signals.len(), sources),
                 slopes: DMatrix::zeros(signals.len(), sources),
+                excess: DMatrix::zeros(signals.len(), bent.len()),
+            },
+            ports: Ports {
+                state: DMatrix::zeros(bent.len(), states),
+                sources: DMatrix::zeros(bent.len(), sources),
+                drive: DMatrix::zeros(states, bent.len()),
             },
             made,
             load_rows,
@@ -66,17 +93,27 @@ impl Reduced {
             let (slopes, values) = respond(snapshot, probes, &signals, &state, &no_sources, &no_sources);
             reduced.a.set_column(k, &slopes.component_mul(&reduced.scale));
             reduced.rows.state.set_column(k, &values);
+            reduced.ports.state.set_column(k, &at_ports(snapshot, bent, &state, &no_sources));
         }
         for k in 0..sources {
             let one = unit(sources, k, 1.0);
             let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &one, &no_sources);
             reduced.b.set_column(k, &slopes.component_mul(&reduced.scale));
             reduced.rows.sources.set_column(k, &values);
+            reduced.ports.sources.set_column(k, &at_ports(snapshot, bent, &no_state, &one));
             let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &no_sources, &one);
             reduced.e.set_column(k, &slopes.component_mul(&reduced.scale));
             reduced.rows.slopes.set_column(k, &values);
         }
-        Ok(reduced)
+        for (k, element) in bent.iter().enumerate() {
+            let solution = snapshot.solve_excess(*element);
+            let slopes = DVector::from_vec(snapshot.free_slopes_of_excess(*element, &solution));
+            reduced.ports.drive.set_column(k, &slopes.component_mul(&reduced.scale));
+            let zero = snapshot.complete(&no_state, &no_sources);
+            let values = see(snapshot, probes, &signals, &zero, &solution, &no_sources);
+            reduced.rows.excess.set_column(k, &values);
+        }
+        reduced
     }
 
     /// Values of all rows.
@@ -97,15 +134,13 @@ impl Reduced {
         match self.made[index] {
             Made::Row(row) => rows[row],
             Made::Product(a, b) => rows[a] * rows[b],
+            Made::Flux(sign, row, law) => sign * law.flux(rows[row]),
         }
     }
 }
 
-/// A row to be read off: a sum of terms, or an inductor's flux.
-enum RowSignal {
-    Sum(Vec<(f64, Term)>),
-    Flux(Signal),
-}
+/// A row to be read off: a weighted sum of terms.
+type RowSignal = Vec<(f64, Term)>;
 
 fn signals(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> (Vec<RowSignal>, Vec<Made>, usize) {
     let (mut rows, mut made) = (Vec::new(), Vec::new());
@@ -113,28 +148,41 @@ fn signals(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> (Vec<RowSign
         match &probe.signal {
             Signal::Linear(terms) => {
                 made.push(Made::Row(rows.len()));
-                rows.push(RowSignal::Sum(terms.clone()));
+                rows.push(terms.clone());
             }
             Signal::Product(a, b) => {
                 made.push(Made::Product(rows.len(), rows.len() + 1));
-                rows.push(RowSignal::Sum(a.clone()));
-                rows.push(RowSignal::Sum(b.clone()));
+                rows.push(a.clone());
+                rows.push(b.clone());
             }
-            flux @ Signal::Flux(..) => {
-                made.push(Made::Row(rows.len()));
-                rows.push(RowSignal::Flux(flux.clone()));
+            Signal::Flux(sign, branch) => {
+                let mut inductors = snapshot.equations.inductors.iter();
+                let law = inductors.find(|(ends, _)| ends.branch == *branch).map(|(_, law)| *law);
+                let law = law.unwrap_or(FluxLaw::Linear { inductance: 0.0 });
+                made.push(Made::Flux(*sign, rows.len(), law));
+                rows.push(vec![(1.0, Term::BranchCurrent(*branch))]);
             }
         }
     }
     let load_rows = rows.len();
     for (ends, _) in &snapshot.equations.loads {
         let terms = vec![(1.0, Term::NodeVoltage(ends.left)), (-1.0, Term::NodeVoltage(ends.right))];
-        rows.push(RowSignal::Sum(terms));
+        rows.push(terms);
     }
     (rows, made, load_rows)
 }
 
-fn scale(snapshot: &Snapshot<'_, '_>) -> DVector<f64> {
+fn at_ports(snapshot: &Snapshot<'_, '_>, bent: &[Bent], free: &[f64], sources: &[f64]) -> DVector<f64> {
+    let state = snapshot.complete(free, sources);
+    let at = bent.iter().map(|element| match element {
+        Bent::Inductor(k) => state.currents[*k],
+        Bent::Capacitor(k) => state.voltages[*k],
+    });
+    DVector::from_iterator(bent.len(), at)
+}
+
+/// Factors that make the square of a state twice its energy.
+pub(crate) fn energy_scale(snapshot: &Snapshot<'_, '_>) -> DVector<f64> {
     let storage = &snapshot.storage;
     let inductances = storage.free_inductors.iter().map(|k| snapshot.inductances()[*k]);
     let capacitances = storage.free_capacitors.iter().map(|k| snapshot.capacitances()[*k]);
@@ -150,8 +198,21 @@ fn respond(
     sources: &[f64],
     slopes: &[f64],
 ) -> (DVector<f64>, DVector<f64>) {
-    let state: State = snapshot.complete(free, sources);
+    let state = snapshot.complete(free, sources);
     let solution = snapshot.solve(&state, sources, slopes);
+    let values = see(snapshot, probes, signals, &state, &solution, sources);
+    (DVector::from_vec(snapshot.free_slopes(&solution)), values)
+}
+
+/// Values of the rows at an instant.
+fn see(
+    snapshot: &Snapshot<'_, '_>,
+    probes: &Probes<'_, '_>,
+    signals: &[RowSignal],
+    state: &State,
+    solution: &DVector<f64>,
+    sources: &[f64],
+) -> DVector<f64> {
     let layout = snapshot.layout();
     let all = solution.as_slice();
     let instant = Instant {
@@ -162,10 +223,6 @@ fn respond(
         sources,
         lines: Some(&snapshot.lines),
     };
-    let values = signals.iter().map(|signal| match signal {
-        RowSignal::Sum(terms) => probes.sum(terms, &instant),
-        RowSignal::Flux(signal) => probes.value(signal, &instant),
-    });
-    let values = DVector::from_iterator(signals.len(), values);
-    (DVector::from_vec(snapshot.free_slopes(&solution)), values)
+    let values = signals.iter().map(|terms| probes.sum(terms, &instant));
+    DVector::from_iterator(signals.len(), values)
 }

@@ -1,6 +1,6 @@
 //! Walking a linear network from corner to corner, and finding its periodic steady state.
 
-use super::propagator::{Level, Propagator};
+use super::propagator::{FINER_LEVELS, Level, MOST_KINDS, Propagator, SAME_DURATION};
 use super::reduced::Reduced;
 use crate::clock::Clock;
 use crate::failure::Failure;
@@ -13,10 +13,6 @@ use network::waveform::Waveform;
 use std::collections::HashMap;
 use std::rc::Rc;
 
-/// Halvings below a quarter of the fastest time constant: parabolas there err by (2^-11)^3 / 72 sqrt 3 of a swing, 1e-12.
-const FINER_LEVELS: usize = 9;
-/// Durations that differ by less than this many seconds are one kind of piece.
-const SAME_DURATION: f64 = 1e-15;
 /// A mode that loses less than this a period never settles.
 const UNDAMPED: f64 = 1e-11;
 
@@ -79,6 +75,9 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
         let duration = end - clock.time;
         let key = (duration / SAME_DURATION).round() as u64;
         let a = &self.reduced.a;
+        if self.propagators.len() > MOST_KINDS {
+            self.propagators.clear();
+        }
         let propagator = self.propagators.entry(key);
         let propagator = propagator.or_insert_with(|| Rc::new(Propagator::new(a, duration, FINER_LEVELS)));
         let sources = DVector::from_vec(self.snapshot.extend(&clock.values));
@@ -124,15 +123,7 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
     }
 
     fn unsettled(&self, states: Vec<usize>) -> Failure {
-        let storage = &self.snapshot.storage;
-        let equations = self.snapshot.equations;
-        let part = |state: usize| match storage.free_inductors.get(state) {
-            Some(k) => equations.part_of(equations.inductors[*k].0),
-            None => {
-                let k = storage.free_capacitors[state - storage.free_inductors.len()];
-                equations.part_of(equations.capacitors[k].0)
-            }
-        };
+        let part = |state| self.snapshot.part_of_free(state);
         Failure::NoSteadyState { parts: states.into_iter().map(part).collect(), nodes: Vec::new() }
     }
 
@@ -163,7 +154,7 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
         let mut before: Option<DVector<f64>> = None;
         self.legs(span, |leg, jumped| {
             if jumped && let Some(before) = &before {
-                keep_charge(snapshot, reduced, state, before, &leg.sources);
+                snapshot.keep_charge(&reduced.scale, state, before, &leg.sources);
             }
             before = Some(&leg.sources + &leg.slopes * (leg.end - leg.start));
             let end = leg.over(&reduced.a, state);
@@ -182,7 +173,7 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
     pub(crate) fn jump_at_start(&self, state: &mut DVector<f64>, before: &DVector<f64>) {
         let clock = Clock::new(&self.snapshot.equations.sources, 0.0);
         let after = DVector::from_vec(self.snapshot.extend(&clock.values));
-        keep_charge(self.snapshot, self.reduced, state, before, &after);
+        self.snapshot.keep_charge(&self.reduced.scale, state, before, &after);
     }
 
     /// Greatest less least value of each probe over the corners of `0 .. span`, to scale tolerances by.
@@ -210,43 +201,6 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
             (greatest[index] - least[index]).max(floor)
         };
         (0..count).map(swing).collect()
-    }
-}
-
-/// At a jump of a source the charges and fluxes that it cannot change stay: the free states are chosen anew so that the
-/// generalised flux of every free current and charge of every free voltage is what it was.
-fn keep_charge(
-    snapshot: &Snapshot<'_, '_>,
-    reduced: &Reduced,
-    y: &mut DVector<f64>,
-    before: &DVector<f64>,
-    after: &DVector<f64>,
-) {
-    if snapshot.storage.cuts.is_empty() && snapshot.storage.loops.is_empty() {
-        return;
-    }
-    let states = y.len();
-    let weigh = |free: &[f64], sources: &[f64]| -> DVector<f64> {
-        let state = snapshot.complete(free, sources);
-        let fluxes = state.currents.iter().zip(snapshot.inductances()).map(|(i, l)| i * l);
-        let charges = state.voltages.iter().zip(snapshot.capacitances()).map(|(v, c)| v * c);
-        DVector::from_iterator(state.currents.len() + state.voltages.len(), fluxes.chain(charges))
-    };
-    let zero = vec![0.0; before.len()];
-    let mut basis = DMatrix::zeros(snapshot.inductances().len() + snapshot.capacitances().len(), states);
-    let mut weighed = basis.clone();
-    for k in 0..states {
-        let mut unit = vec![0.0; states];
-        unit[k] = 1.0;
-        let state = snapshot.complete(&unit, &zero);
-        let all = state.currents.iter().chain(&state.voltages).copied();
-        basis.set_column(k, &DVector::from_iterator(basis.nrows(), all));
-        weighed.set_column(k, &weigh(&unit, &zero));
-    }
-    let free: Vec<f64> = y.iter().zip(reduced.scale.iter()).map(|(y, scale)| y / scale).collect();
-    let kept = weigh(&free, before.as_slice()) - weigh(&vec![0.0; states], after.as_slice());
-    if let Some(free) = (basis.transpose() * weighed).lu().solve(&(basis.transpose() * kept)) {
-        *y = free.component_mul(&reduced.scale);
     }
 }
 
@@ -338,11 +292,7 @@ impl Drawing<'_> {
     fn on_lines(&self, snapshot: &Snapshot<'_, '_>, points: &[&Point]) -> bool {
         let loads = snapshot.equations.loads.iter().zip(self.lines).enumerate();
         loads.into_iter().all(|(k, ((_, law), line))| {
-            points.iter().all(|point| {
-                let voltage = point.rows[self.reduced.load_rows + k];
-                let on_line = line.conductance * voltage + line.offset;
-                (law.current(voltage) - on_line).abs() <= 1e-12 * (1.0 + on_line.abs())
-            })
+            points.iter().all(|point| line.holds(*law, point.rows[self.reduced.load_rows + k]))
         })
     }
 }

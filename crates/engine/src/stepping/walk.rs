@@ -4,11 +4,11 @@ use super::driven::Driven;
 use crate::clock::Clock;
 use crate::equations::{Equations, across};
 use crate::failure::Failure;
-use crate::filter::Filters;
 use crate::integrator::{GAMMA, Integrator, Rule, StepFailure, Work};
-use crate::observe::{Observer, Stretch};
+use crate::observe::Stretch;
 use crate::operating_point::state_of;
-use crate::probes::{Instant, Probes};
+use crate::probes::Instant;
+use crate::sink::Sink;
 use crate::snapshot::{Snapshot, State, lines_at};
 
 /// A swing below this fraction of the greatest current (or voltage) of all is not resolved further.
@@ -21,15 +21,6 @@ const LEAST_STEP: f64 = 1e-16;
 const FIRST_SHARE: f64 = 1e-3;
 /// Backward-Euler step in seconds that carries charge and flux over a jump of a source.
 const JUMP_STEP: f64 = 1e-13;
-
-/// Where waveforms go.
-pub(crate) struct Sink<'s, 'e, 'n> {
-    pub(crate) probes: &'s Probes<'e, 'n>,
-    pub(crate) filters: &'s mut Filters,
-    pub(crate) observer: &'s mut dyn Observer,
-    /// Time in seconds before which nothing is handed on.
-    pub(crate) from: f64,
-}
 
 /// A network on its way by steps.
 pub(crate) struct Stepper<'e, 'n> {
@@ -65,10 +56,6 @@ impl<'e, 'n> Stepper<'e, 'n> {
             first_step: 0.0,
             independent: false,
         }
-    }
-
-    pub(crate) fn equations(&self) -> &'e Equations<'n> {
-        self.driven.equations
     }
 
     pub(crate) fn work(&self) -> Work {

@@ -1,5 +1,5 @@
 //! Small networks and a recorder for the engine's tests.
-#![allow(dead_code)]
+#![allow(dead_code, unreachable_pub)]
 
 use engine::{Method, Observer, Request, Start, Stretch};
 use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
@@ -62,6 +62,10 @@ pub struct Recorder {
 }
 
 impl Observer for Recorder {
+    fn restart(&mut self) {
+        self.stretches.clear();
+    }
+
     fn stretch(&mut self, stretch: &Stretch<'_>) {
         self.stretches.push((stretch.start, stretch.end, stretch.values.to_vec()));
     }

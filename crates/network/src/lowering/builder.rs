@@ -212,7 +212,8 @@ impl Builder {
     }
 
     pub(super) fn warn(&mut self, part: &Part, code: &'static str, text: &str) {
-        self.warnings.push(Warning { code, text: format!("{}: {text}", part.name) });
+        let about = part.name.clone();
+        self.warnings.push(Warning { code, about, weight: 0.0, text: format!("{}: {text}", part.name) });
     }
 
     pub(super) fn remark(&mut self, part: &Part, remarks: Vec<parts::Remark>) {

@@ -28,6 +28,8 @@ fn of_coil(harness: &Harness, lowered: &Lowered, coil: &Part) -> Vec<Warning> {
     {
         warnings.push(Warning {
             code: "coil_cannot_act",
+            about: coil.name.clone(),
+            weight: 0.0,
             text: format!(
                 "{}: {} draws a constant current and has no capacitance, so the current in the coil never changes and the coil drops no ripple; put a capacitor from {load_side} to gnd, or state the input capacitance",
                 coil.name, load.name,
@@ -42,6 +44,8 @@ fn of_coil(harness: &Harness, lowered: &Lowered, coil: &Part) -> Vec<Warning> {
     {
         warnings.push(Warning {
             code: "capacitor_on_source_side",
+            about: capacitor.name.clone(),
+            weight: 0.0,
             text: format!(
                 "{} stands on the source side of {}, where it sees the pack's few milliohms and does almost nothing for the camera; move it to {load_side}",
                 capacitor.name, coil.name,

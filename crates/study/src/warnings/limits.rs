@@ -71,6 +71,8 @@ fn saturated(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
     let left = law.inductance(meter.peak()) / law.initial_inductance();
     (left < LEAST_INDUCTANCE_LEFT).then(|| Warning {
         code: "coil_saturated",
+        about: part.name.clone(),
+        weight: 1.0 - left,
         text: format!(
             "{}: {} of its inductance left ({}) at its peak current of {}; an LC meter will not show this; use a larger core, or fewer turns with a larger capacitor",
             part.name,
@@ -87,6 +89,8 @@ fn over_voltage(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
     if meter.peak() > rated {
         warnings.push(Warning {
             code: "capacitor_over_voltage",
+            about: part.name.clone(),
+            weight: meter.peak() / rated,
             text: format!(
                 "{}: {} across it, rated {}; it may vent or burst; take a higher rating, or damp what drives it up",
                 part.name,
@@ -98,6 +102,8 @@ fn over_voltage(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
     if meter.least < HARMFUL_REVERSE {
         warnings.push(Warning {
             code: "capacitor_reversed",
+            about: part.name.clone(),
+            weight: -meter.least,
             text: format!(
                 "{}: {} across it the wrong way round; more than about 1 V reverse destroys an electrolytic capacitor; swap its nodes, or find what swings the rail below zero",
                 part.name,
@@ -112,6 +118,8 @@ fn over_ripple(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
     let rating = part.limits.ripple_rating?;
     (meter.rms_ac() > rating).then(|| Warning {
         code: "capacitor_over_ripple",
+        about: part.name.clone(),
+        weight: meter.rms_ac() / rating,
         text: format!(
             "{}: {} rms of ripple current, rated {}; it heats and ages; share the current among several, or lower the ripple before it",
             part.name,
@@ -128,6 +136,8 @@ fn outside_supply(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
     if meter.least < low {
         warnings.push(Warning {
             code: "camera_under_supply",
+            about: part.name.clone(),
+            weight: low - meter.least,
             text: format!(
                 "{}: its supply falls to {} (20 MHz bandwidth), it needs {}; shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack",
                 part.name,
@@ -139,6 +149,8 @@ fn outside_supply(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
     if meter.greatest > high {
         warnings.push(Warning {
             code: "camera_over_supply",
+            about: part.name.clone(),
+            weight: meter.greatest - high,
             text: format!(
                 "{}: its supply rises to {} (20 MHz bandwidth), it takes {} at most; damp the ringing, or put a regulator in front",
                 part.name,
