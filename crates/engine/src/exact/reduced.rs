@@ -5,6 +5,9 @@ use crate::snapshot::{Bent, Snapshot, State};
 use nalgebra::{DMatrix, DVector};
 use network::primitive::{FluxLaw, Signal, Term};
 
+/// Rounding of a sum of a dozen terms, as a fraction of the sum of their magnitudes, with room to spare.
+const ROUNDING: f64 = 1e-13;
+
 /// Rows that give signals from the state, the sources and their slopes.
 #[derive(Clone, Debug)]
 pub(crate) struct Rows {
@@ -127,6 +130,26 @@ impl Reduced {
         values.gemv(1.0, &self.rows.sources, sources, 1.0);
         values.gemv(1.0, &self.rows.slopes, slopes, 1.0);
         values
+    }
+
+    /// Rounding to expect in each probe near a point. States exchange their rounding through the propagator: scaled to roots
+    /// of energies, each is uncertain by as much as the greatest. Terms of a row may cancel.
+    pub(crate) fn rounding(
+        &self,
+        y: &DVector<f64>,
+        sources: &DVector<f64>,
+        slopes: &DVector<f64>,
+    ) -> Vec<f64> {
+        let rows = self.rows.state.abs()
+            * DVector::from_element(y.len(), if y.is_empty() { 0.0 } else { y.amax() })
+            + self.rows.sources.abs() * sources.abs()
+            + self.rows.slopes.abs() * slopes.abs();
+        let size = |made: &Made| match made {
+            Made::Row(row) => rows[*row],
+            Made::Product(a, b) => rows[*a] * rows[*b],
+            Made::Flux(_, row, law) => law.flux(rows[*row]),
+        };
+        self.made.iter().map(|made| ROUNDING * size(made)).collect()
     }
 
     /// Value of probe `index` from the rows' values.

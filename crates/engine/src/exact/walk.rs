@@ -176,31 +176,31 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
         self.snapshot.keep_charge(&self.reduced.scale, state, before, &after);
     }
 
-    /// Greatest less least value of each probe over the corners of `0 .. span`, to scale tolerances by.
-    pub(crate) fn swings(&mut self, state: &DVector<f64>, span: f64) -> Vec<f64> {
+    /// Departure allowed between each probe's waveform and its parabolas: a share of its swing over the corners of `0 .. span`,
+    /// and never below rounding.
+    pub(crate) fn tolerances(&mut self, state: &DVector<f64>, span: f64, share: f64) -> Vec<f64> {
         let reduced = self.reduced;
         let count = reduced.made.len();
         let (mut least, mut greatest) = (vec![f64::INFINITY; count], vec![f64::NEG_INFINITY; count]);
+        let mut rounding = vec![f64::MIN_POSITIVE; count];
         let mut state = state.clone();
         self.legs(span, |leg, _| {
             let end = leg.over(&reduced.a, &state);
             let late = &leg.sources + &leg.slopes * (leg.end - leg.start);
             for (y, u) in [(&state, &leg.sources), (&end, &late)] {
                 let rows = reduced.values(y, u, &leg.slopes);
+                let rounded = reduced.rounding(y, u, &leg.slopes);
                 for index in 0..count {
                     let value = reduced.probe(index, &rows);
                     least[index] = least[index].min(value);
                     greatest[index] = greatest[index].max(value);
+                    rounding[index] = rounding[index].max(rounded[index]);
                 }
             }
             state = end;
             Outcome::Done
         });
-        let swing = |index: usize| {
-            let floor = 1e-9 * least[index].abs().max(greatest[index].abs()) + 1e-15;
-            (greatest[index] - least[index]).max(floor)
-        };
-        (0..count).map(swing).collect()
+        (0..count).map(|index| (share * (greatest[index] - least[index])).max(rounding[index])).collect()
     }
 }
 

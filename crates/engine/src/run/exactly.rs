@@ -21,8 +21,7 @@ impl Run<'_, '_> {
             Start::Operating | Start::Rest => (free, self.request.span, 0.0),
         };
         let total = settled + shown;
-        let share = DRAWING_SHARE * self.request.accuracy;
-        let tolerances: Vec<f64> = walk.swings(&y, total).iter().map(|swing| share * swing).collect();
+        let tolerances = walk.tolerances(&y, total, DRAWING_SHARE * self.request.accuracy);
         let mut filters = self.first_filters();
         if let Start::Steady { period: Some(period) } = self.request.start {
             let from = filters_from(&filters, period);

@@ -19,6 +19,9 @@ const MOST_REFERENCES: usize = 256;
 /// A swing below this fraction of the greatest state is not resolved further.
 const LEAST_SWING: f64 = 1e-8;
 
+/// Rounding in the estimate of a step's error, as a fraction of the greatest state.
+const ROUNDING: f64 = 1e-14;
+
 /// How closely a walk follows.
 #[derive(Clone, Debug)]
 pub(crate) struct Tolerances {
@@ -40,8 +43,9 @@ pub(crate) struct Semilinear<'a, 'e, 'n> {
     /// Least and greatest value of each state over this walk, and the swing over the last.
     seen: Vec<(f64, f64)>,
     swings: Vec<f64>,
-    /// Least and greatest value of each probe so far.
+    /// Least and greatest value of each probe so far, and the rounding to expect in it.
     shown: Vec<(f64, f64)>,
+    rounding: Vec<f64>,
     pub(crate) work: Work,
 }
 
@@ -99,6 +103,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             seen: Vec::new(),
             swings: vec![0.0; states],
             shown: vec![(f64::INFINITY, f64::NEG_INFINITY); probes.list().len()],
+            rounding: vec![f64::MIN_POSITIVE; probes.list().len()],
             work: Work::default(),
         })
     }
@@ -148,6 +153,10 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                 slopes: DVector::from_vec(self.base.extend_slopes(&clock.slopes)),
             };
             point.at = 0.0;
+            let rounding = self.current.reduced.rounding(&point.y, &leg.sources, &leg.slopes);
+            for (most, rounding) in self.rounding.iter_mut().zip(rounding) {
+                *most = most.max(rounding);
+            }
             match self.advance(&leg, 0, point, &mut sink) {
                 Ok(next) => point = next,
                 Err(Stop::LeftLine) => return Ok((Outcome::LeftLine, y.clone())),
@@ -312,7 +321,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                 let (low, high) = self.seen[k];
                 let now = high.max(from[k]).max(to[k]) - low.min(from[k]).min(to[k]);
                 let swing = self.swings[k].max(now).max(LEAST_SWING * greatest);
-                error[k].abs() / (self.tolerances.step * swing)
+                error[k].abs() / (self.tolerances.step * swing).max(ROUNDING * greatest)
             })
             .fold(0.0, f64::max)
     }
@@ -346,9 +355,9 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             let (low, high) = &mut self.shown[index];
             *low = low.min(start).min(middle).min(end);
             *high = high.max(start).max(middle).max(end);
-            let swing = (*high - *low).max(1e-9 * high.abs().max(low.abs())).max(1e-15);
+            let allowed = (self.tolerances.drawing * (*high - *low)).max(self.rounding[index]);
             let expected = 0.375 * start + 0.75 * middle - 0.125 * end;
-            fits &= (quarter - expected).abs() <= self.tolerances.drawing * swing;
+            fits &= (quarter - expected).abs() <= allowed;
             values.push([start, middle, end]);
         }
         if !fits && !finest {
