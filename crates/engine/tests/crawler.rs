@@ -273,3 +273,22 @@ fn saturating_roads_agree() {
         }
     }
 }
+
+/// Twelve picofarad across the winding ring at megahertz for hundreds of cycles, hardly damped: integrators of fixed order need
+/// thousands of steps a period there. What is read must be as accurate as asked; the phase of so many cycles slips by more.
+#[test]
+fn ringing_winding() {
+    let network = saturating(Some(12e-12));
+    let start = Start::Steady { period: Some(PERIOD) };
+    let coarse = record(&network, &request(start, 1e-3, 1e-4, Method::Automatic));
+    let fine = record(&network, &request(start, 1e-3, 1e-6, Method::Automatic));
+    for probe in 0..3 {
+        let (low, high) = fine.extremes(probe);
+        let (coarse_low, coarse_high) = coarse.extremes(probe);
+        let allowed = 1e-4 * (high - low);
+        assert!((coarse_low - low).abs() < allowed, "probe {probe}: {coarse_low} against {low}");
+        assert!((coarse_high - high).abs() < allowed, "probe {probe}: {coarse_high} against {high}");
+        let mean = (coarse.integral(probe) - fine.integral(probe)) / PERIOD;
+        assert!(mean.abs() < allowed, "probe {probe}: means differ by {mean}");
+    }
+}

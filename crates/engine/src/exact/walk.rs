@@ -98,15 +98,15 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
             offset = leg.over(a, &offset);
             Outcome::Done
         });
+        if states == 0 {
+            return Ok(offset);
+        }
         self.refuse_undamped(&transition)?;
         let matrix = DMatrix::identity(states, states) - transition;
         matrix.full_piv_lu().solve(&offset).ok_or_else(|| self.unsettled(Vec::new()))
     }
 
     fn refuse_undamped(&self, transition: &DMatrix<f64>) -> Result<(), Failure> {
-        if transition.is_empty() {
-            return Ok(());
-        }
         let lasting =
             transition.complex_eigenvalues().iter().copied().find(|value| value.norm() > 1.0 - UNDAMPED);
         let Some(value) = lasting else { return Ok(()) };

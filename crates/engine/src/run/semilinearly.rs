@@ -11,7 +11,7 @@ use crate::sink::Sink;
 use nalgebra::DVector;
 
 /// Error that a step may leave, as a share of the accuracy asked for.
-const STEP_SHARE: f64 = 0.1;
+const STEP_SHARE: f64 = 0.03;
 
 /// What a search for the periodic state came to.
 enum Search {
