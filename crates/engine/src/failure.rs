@@ -103,8 +103,7 @@ impl fmt::Display for Failure {
             }
             Self::NotSettled { periods, part, change } => write!(
                 out,
-                "no steady state after {periods} periods: the state of {part} still moves by {:.1e} of its swing each period; use `start operating` to see how it runs away or rings",
-                change
+                "no steady state after {periods} periods: the state of {part} still moves by {change:.1e} of its swing each period; use `start operating` to see how it runs away or rings"
             ),
             Self::StepTooSmall { time, part } => write!(
                 out,

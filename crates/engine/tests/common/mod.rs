@@ -81,9 +81,15 @@ impl Recorder {
         a + x * ((4.0 * m - 3.0 * a - b) + x * 2.0 * (a + b - 2.0 * m))
     }
 
-    /// Least and greatest value at the ends and middles of stretches.
+    /// Least and greatest value, those where parabolas turn included.
     pub fn extremes(&self, probe: usize) -> (f64, f64) {
-        let all = self.stretches.iter().flat_map(|(_, _, values)| values[probe]);
+        let all = self.stretches.iter().flat_map(|(_, _, values)| {
+            let [a, m, b] = values[probe];
+            let (slope, bend) = (4.0 * m - 3.0 * a - b, 2.0 * (a + b - 2.0 * m));
+            let turn = -slope / (2.0 * bend);
+            let top = if turn > 0.0 && turn < 1.0 { a + turn * (slope + turn * bend) } else { a };
+            [a, m, b, top]
+        });
         all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
     }
 
