@@ -1,0 +1,12 @@
+//! From the command line to the files, as a user meets the program: one test program, a module per subject.
+
+mod bench_test;
+mod determinism;
+mod exit_codes;
+mod json_form;
+mod mistakes;
+mod netlists;
+mod picture;
+mod readme;
+mod settings;
+mod support;
