@@ -7,6 +7,7 @@
 
 use crate::equations::{Equations, stamp_conductance, stamp_current, stamp_voltage};
 use crate::failure::Failure;
+use crate::operating_point::null_direction;
 use crate::structure::Storage;
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 use network::primitive::CurrentLaw;
@@ -96,12 +97,11 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
         let storage = Storage::new(equations, &fixed)?;
         let matrix = assemble(equations, &storage, &lines, &inductances, &capacitances);
-        let factors = matrix.lu();
-        let snapshot = Self { equations, storage, lines, inductances, capacitances, factors };
-        if !snapshot.factors.is_invertible() {
-            return Err(Failure::NoOperatingPoint { nodes: Vec::new(), parts: Vec::new() });
+        let factors = matrix.clone().lu();
+        if !factors.is_invertible() {
+            return Err(undetermined(equations, matrix));
         }
-        Ok(snapshot)
+        Ok(Self { equations, storage, lines, inductances, capacitances, factors })
     }
 
     pub(crate) fn layout(&self) -> Layout {
@@ -318,6 +318,25 @@ impl<'e, 'n> Snapshot<'e, 'n> {
     pub(crate) fn capacitances(&self) -> &[f64] {
         &self.capacitances
     }
+}
+
+/// Names what a singular system leaves free.
+fn undetermined(equations: &Equations<'_>, matrix: DMatrix<f64>) -> Failure {
+    let layout = layout(equations);
+    let moved = null_direction(matrix).map(|(_, moved)| moved).unwrap_or_default();
+    let (mut nodes, mut parts) = (Vec::new(), Vec::new());
+    for place in moved {
+        if place < layout.sources {
+            nodes.push(equations.network.nodes[place + 1].clone());
+        } else if place < layout.inductors {
+            parts.push(equations.part_of(equations.voltage_sources[place - layout.sources].0));
+        } else if place < layout.capacitors {
+            parts.push(equations.part_of(equations.inductors[place - layout.inductors].0));
+        } else {
+            parts.push(equations.part_of(equations.capacitors[place - layout.capacitors].0));
+        }
+    }
+    Failure::NoOperatingPoint { nodes, parts }
 }
 
 pub(crate) fn layout(equations: &Equations<'_>) -> Layout {

@@ -20,6 +20,8 @@ const MOST_EVENTS: f64 = 1e6;
 const MOST_HARMONICS: usize = 4000;
 /// PWM periods in the detail picture.
 const DETAIL_PERIODS: f64 = 2.5;
+/// Widths of a generator's pulse in the detail picture: the pulse and twice as long again.
+const DETAIL_PULSES: f64 = 3.0;
 /// Bandwidth in hertz at which a camera's supply is judged.
 pub(crate) const SUPPLY_BANDWIDTH: f64 = 20e6;
 
@@ -82,7 +84,7 @@ fn run_transient(
         && let Some(part) = &lowered.aperiodic
     {
         return Err(format!(
-            "{part} never repeats, so there is no steady state; use `start operating` or `start rest`"
+            "{part}, so nothing repeats and there is no steady state; use `start operating` or `start rest`"
         ));
     }
     let period = common_period(&lowered, transient);
@@ -104,7 +106,7 @@ fn run_transient(
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
     engine::run(&lowered.network, &request, &mut recorder).map_err(|failure| failure.to_string())?;
     let outcome = recorder.finish(&lowered, period);
-    say(warnings::of_run(&lowered, &outcome.facts), warnings);
+    say(warnings::of_run(&lowered, transient.start, &outcome.facts), warnings);
     Ok(outcome.outcome)
 }
 
@@ -149,7 +151,6 @@ impl Detail {
         }
     }
 
-
     fn finish(self) -> Trace {
         match self {
             Self::Window(thinner) => thinner.finish(),
@@ -180,7 +181,13 @@ impl Recorder {
     fn new(harness: &Harness, transient: usize, lowered: &Lowered, shown: f64, period: Option<f64>) -> Self {
         let pwm =
             lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect();
-        let mut recorder = Self { channels: Vec::new(), untouched: Vec::new(), testpoints: Vec::new(), watched: Vec::new(), pwm };
+        let mut recorder = Self {
+            channels: Vec::new(),
+            untouched: Vec::new(),
+            testpoints: Vec::new(),
+            watched: Vec::new(),
+            pwm,
+        };
         let detail = recorder.detail_window(harness, transient, shown);
         for testpoint in &harness.testpoints {
             let signal = lowered.signal(&testpoint.signal);
@@ -210,12 +217,17 @@ impl Recorder {
         recorder
     }
 
-    /// Two or three periods of the fastest drive: the first where the run repeats, the last where it does not.
+    /// Two or three periods of the fastest drive: the first where the run repeats, the last where it does not. Without a
+    /// drive that switches, a generator's pulse with what follows it where the run repeats; otherwise everything.
     fn detail_window(&self, harness: &Harness, transient: usize, shown: f64) -> (f64, f64) {
         let fastest = self.pwm.iter().map(|(_, frequency)| *frequency).fold(0.0, f64::max);
         let steady = harness.transients[transient].start == Start::Steady;
-        let length = if fastest > 0.0 { (DETAIL_PERIODS / fastest).min(shown) } else { shown };
-        if steady || fastest == 0.0 { (0.0, length) } else { (shown - length, shown) }
+        if fastest == 0.0 {
+            let pulse = pulse(harness).filter(|_| steady);
+            return (0.0, pulse.map_or(shown, |width| (DETAIL_PULSES * width).min(shown)));
+        }
+        let length = (DETAIL_PERIODS / fastest).min(shown);
+        if steady { (0.0, length) } else { (shown - length, shown) }
     }
 
     fn watch(&mut self, lowered: &Lowered) {
@@ -410,6 +422,16 @@ impl Channel {
             self.meters.push((window, Meter::new(window)));
         }
     }
+}
+
+/// The longest pulse of the generators with its edges, in seconds; where the run repeats they all begin at t = 0.
+fn pulse(harness: &Harness) -> Option<f64> {
+    let generators = harness.parts.iter().filter(|part| part.kind == language::Kind::Generator);
+    let width = |part: &language::description::Part| {
+        let edge = |name| part.number(name).unwrap_or(0.0);
+        Some(edge("rise") + part.number("width")? + edge("fall"))
+    };
+    generators.filter_map(width).max_by(f64::total_cmp)
 }
 
 fn coil_state(lowered: &Lowered, watched: &warnings::Watched, meter: &Meter) -> Option<CoilState> {
