@@ -1,7 +1,7 @@
 //! How long does a user wait, and for what? Reading and checking a file, one point on each road through time, and of a
 //! linear point the periodic steady state alone.
 //!
-//! `cargo bench -p quietrail` runs them. The numbers speak of one machine on one day; compare before and after a change.
+//! `cargo bench -p quietrail --bench compare` runs them. The numbers speak of one machine on one day; compare before and after a change.
 
 use language::{Description, Source};
 use network::lowered::Lowered;
