@@ -6,10 +6,12 @@
 //! (Hochbruck and Ostermann, Acta Numerica 19, 2010, equation 2.1 and on). No time step, no stiffness; ringing
 //! parasitics cost nothing.
 
+mod modes;
 mod propagator;
 mod reduced;
 mod walk;
 
+pub(crate) use modes::{growing_mode, states_of_mode};
 pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
 pub(crate) use reduced::{Reduced, energy_scale};
 pub(crate) use walk::{Outcome, Walk};

@@ -38,6 +38,17 @@ pub enum Failure {
         /// Nodes concerned.
         nodes: Vec<String>,
     },
+    /// A mode of the network grows by itself, so that it never settles.
+    Growing {
+        /// Frequency of the mode in hertz; 0 where it runs away without swinging.
+        frequency: f64,
+        /// Growth rate in 1/s: the mode grows e-fold in its reciprocal.
+        rate: f64,
+        /// Parts that carry the mode's energy.
+        parts: Vec<String>,
+        /// Loads that feed it.
+        loads: Vec<String>,
+    },
     /// Newton's method did not converge.
     NoConvergence {
         /// Time in seconds; `None` at the operating point.
@@ -90,6 +101,23 @@ impl fmt::Display for Failure {
                 write!(out, "there is no unique periodic steady state: ")?;
                 free(out, nodes, parts)?;
                 write!(out, "; give the parts their resistance, or use `start operating`")
+            }
+            Self::Growing { frequency, rate, parts, loads } => {
+                write!(out, "there is no steady state: {} ", list(parts))?;
+                if *frequency > 0.0 {
+                    write!(out, "swing up at {frequency:.4e} Hz")?;
+                } else {
+                    write!(out, "run away")?;
+                }
+                write!(out, ", growing e-fold every {:.3e} s", 1.0 / rate)?;
+                if !loads.is_empty() {
+                    write!(
+                        out,
+                        ", because {} draws more current when its voltage falls; add series resistance or a lossy capacitor in front of it",
+                        list(loads)
+                    )?;
+                }
+                Ok(())
             }
             Self::NoConvergence { time, place } => {
                 write!(out, "the equations at {place} could not be solved")?;

@@ -1,14 +1,14 @@
 //! Walking a linear network from corner to corner, and finding its periodic steady state.
 
+use super::modes::states_of_mode;
 use super::propagator::{FINER_LEVELS, Level, MOST_KINDS, Propagator, SAME_DURATION};
 use super::reduced::Reduced;
 use crate::clock::Clock;
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Observer, Stretch};
-use crate::operating_point::null_direction;
 use crate::snapshot::{Line, Snapshot};
-use nalgebra::{Complex, DMatrix, DVector};
+use nalgebra::{DMatrix, DVector};
 use network::waveform::Waveform;
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -110,16 +110,7 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
         let lasting =
             transition.complex_eigenvalues().iter().copied().find(|value| value.norm() > 1.0 - UNDAMPED);
         let Some(value) = lasting else { return Ok(()) };
-        // A real matrix whose null space holds the mode and its conjugate.
-        let size = transition.nrows();
-        let identity = DMatrix::<f64>::identity(size, size);
-        let matrix = if value.im.abs() < 1e-9 {
-            transition - identity * value.re
-        } else {
-            transition * transition - transition * (2.0 * value.re) + identity * Complex::norm_sqr(&value)
-        };
-        let moved = null_direction(matrix).map(|(_, moved)| moved).unwrap_or_default();
-        Err(self.unsettled(moved))
+        Err(self.unsettled(states_of_mode(transition, value)))
     }
 
     fn unsettled(&self, states: Vec<usize>) -> Failure {

@@ -1,6 +1,7 @@
 //! The stepping road, from start to summary.
 
 use super::{Road, Run, Shifted, Start, Summary, filters_from};
+use crate::exact::{Reduced, energy_scale, growing_mode, states_of_mode};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
@@ -14,6 +15,9 @@ impl<'n> Run<'_, 'n> {
     /// TR-BDF2 all the way.
     pub(super) fn by_steps(&self, observer: &mut dyn Observer) -> Result<Summary, Failure> {
         let (mut start, x) = self.first_state()?;
+        if self.is_steady() {
+            self.refuse_growing(&start, &x)?;
+        }
         let mut stepper = Stepper::new(self.equations, self.request.accuracy);
         stepper.guess(&x);
         let mut filters = self.first_filters();
@@ -24,9 +28,7 @@ impl<'n> Run<'_, 'n> {
                 (start, filters, shown, settled) = (state, standing, period, periods as f64);
             }
             Start::Steady { period: None } => {
-                let loads = &self.equations.loads;
-                let lines = lines_at(self.equations, |k| crate::equations::across(loads[k].0, &x));
-                settling = self.settling_time(&Snapshot::new(self.equations, lines, &start)?);
+                settling = self.settling_time(&self.linearised(&start, &x)?);
                 settled = settling;
             }
             Start::Operating | Start::Rest => {}
@@ -36,6 +38,30 @@ impl<'n> Run<'_, 'n> {
             Sink { probes: self.probes, filters: &mut filters, observer: &mut shifted, from: settling };
         stepper.walk(&start, settling + shown, !self.is_steady(), Some(sink))?;
         Ok(Summary { road: Road::Stepping, shown, settled, work: stepper.work() })
+    }
+
+    /// The network with every law at its slope at the operating point.
+    fn linearised(&self, state: &State, x: &[f64]) -> Result<Snapshot<'_, 'n>, Failure> {
+        let loads = &self.equations.loads;
+        let lines = lines_at(self.equations, |k| crate::equations::across(loads[k].0, x));
+        Snapshot::new(self.equations, lines, state)
+    }
+
+    /// A constant-power load is a negative resistance for small changes: where that outweighs all damping, a mode of the network
+    /// grows (Middlebrook, IEEE Industry Applications Society Annual Meeting, 1976) and there is no steady state to find.
+    fn refuse_growing(&self, state: &State, x: &[f64]) -> Result<(), Failure> {
+        let snapshot = self.linearised(state, x)?;
+        let reduced = Reduced::new(&snapshot, self.probes, energy_scale(&snapshot), &[]);
+        let Some(mode) = growing_mode(&reduced.a) else { return Ok(()) };
+        let states = states_of_mode(&reduced.a, mode);
+        let loads = self.equations.loads.iter().zip(&snapshot.lines);
+        let negative = loads.filter(|(_, line)| line.conductance < 0.0);
+        Err(Failure::Growing {
+            frequency: mode.im.abs() / std::f64::consts::TAU,
+            rate: mode.re,
+            parts: states.into_iter().map(|state| snapshot.part_of_free(state)).collect(),
+            loads: negative.map(|((ends, _), _)| self.equations.part_of(*ends)).collect(),
+        })
     }
 
     fn periodic_by_steps(
