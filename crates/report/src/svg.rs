@@ -1,17 +1,25 @@
 //! Before and after as a picture: one page for each test point, a row for each pick of the builder.
 //!
 //! Every row shows the same moment three times: with the waveform before on a scale that all rows share, so that a flat
-//! line means a quiet supply; alone on a scale of its own; and over the whole span that readings cover. The pages are
-//! written as plain SVG 1.1 elements with classes, because colours that follow the reader's light or dark theme, dashes
-//! and shared paths need them, and because coordinates then keep their tenths of a pixel.
+//! line means a quiet supply; alone on a scale of its own; and over the whole span that readings cover. A run that starts
+//! from rest is drawn as it is, from t = 0; any other as its departure from the mean. No text is ever cut: it is set in
+//! lines.
+//!
+//! Why no plotting crate: plotters 0.3.7, the best known one, places everything on whole pixels (its `BackendCoord` is
+//! `(i32, i32)`), which makes steps of gentle curves, and its SVG writer knows no class, no style sheet, no dash, no clip,
+//! no shared path and no `<title>`, so neither a dark theme nor a dashed waveform before nor a picture that can be read
+//! aloud; its ticks, rounded in plain numbers, would have been ours anyway. What it would have replaced (`canvas`, `scale`
+//! and `panel`) is some 290 lines here; the rest is the page's own layout.
 
 mod canvas;
+mod frame;
 mod page;
 mod panel;
 mod scale;
 mod subject;
 mod theme;
 mod thin;
+mod words;
 
 use study::result::Comparison;
 

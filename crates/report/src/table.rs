@@ -61,5 +61,6 @@ fn opening(comparison: &Comparison) -> String {
 fn sentences(comparison: &Comparison) -> String {
     let sentences: Vec<String> =
         verdict::sentences(comparison).iter().map(|sentence| text::wrap(sentence, "- ", WIDTH)).collect();
-    sentences.join("\n")
+    let heading = verdict::heading(comparison).map_or_else(String::new, |heading| format!("{heading}\n"));
+    format!("{heading}{}", sentences.join("\n"))
 }

@@ -2,11 +2,13 @@
 
 mod support;
 
+use language::description::{Measure, Start};
 use quietrail_report::svg::{Picture, pictures};
 use roxmltree::{Document, Node};
 use study::result::Comparison;
 
-const WIDEST: f64 = 0.6;
+const LONG_REQUIREMENT: &str =
+    "minimum(rail) - 0.5 * peak_to_peak(rail) - 0.25 * rms_ac(another_testpoint_far_away) > 9 V";
 
 fn samples() -> Vec<Comparison> {
     vec![
@@ -15,6 +17,7 @@ fn samples() -> Vec<Comparison> {
         support::by_hand(2.0, 0.05, 0.93),
         flat(),
         long_names(),
+        from_rest(),
     ]
 }
 
@@ -23,12 +26,36 @@ fn flat() -> Comparison {
     support::by_hand(0.0, 0.0, 1.0)
 }
 
+/// Two runs from rest that rise to 26 V within 4 ms and to 17 V within 2 ms; 18 V are allowed.
+fn from_rest() -> Comparison {
+    let mut comparison = support::by_hand(2.0, 0.05, 0.93);
+    comparison.start = Some(Start::Rest);
+    for (run, (peak, rise)) in comparison.runs.iter_mut().zip([(26.0, 4e-3), (17.0, 2e-3)]) {
+        let requirement = &mut run.requirements[0];
+        requirement.text = "peak < 18 V".into();
+        requirement.measure = Some(Measure::Maximum("rail".into()));
+        (requirement.limit, requirement.value, requirement.met) = (18.0, Some(peak), Some(peak < 18.0));
+        let seen = run.testpoints[0].as_mut().unwrap();
+        (seen.minimum, seen.maximum, seen.mean) = (0.0, peak, 0.8 * peak);
+        seen.detail.points = vec![(0.0, 0.0), (rise / 2.0, peak), (rise, 0.9 * peak)];
+        seen.overview.points = vec![(0.0, 0.0), (rise / 2.0, peak), (rise, 0.9 * peak), (10e-3, 0.9 * peak)];
+    }
+    comparison
+}
+
 fn long_names() -> Comparison {
     let mut comparison = support::crawler();
     comparison.harness =
         "A & B <crawler> with \"quotes\" and a title that goes on for much longer than any page is wide"
             .into();
     comparison.axes[0].points[3] = "a_capacitor_whose_name_tells_its_whole_history_in_every_detail".into();
+    comparison.axes[0].points[0] = "no_filter_at_all_as_drawn".into();
+    comparison.axes[0].points[4] = "twenty_four_letters_long".into();
+    comparison.axes[2].points[2] = "full_speed_ahead_up_the_slope_with_the_camera_turning".into();
+    for run in &mut comparison.runs {
+        run.requirements[1].text = LONG_REQUIREMENT.into();
+        (run.requirements[1].met, run.requirements[1].value) = (Some(false), Some(-100.0));
+    }
     comparison.testpoints[0].signal =
         "voltage(camera_plug_at_the_far_end, return_of_the_camera_at_the_same_place)".into();
     comparison
@@ -105,6 +132,51 @@ fn the_waveform_before_stands_behind_every_other_option() {
     assert_eq!(document.descendants().filter(|node| node.attribute("id") == Some("before")).count(), 1);
 }
 
+/// Width of a text set in Arial, whose advance widths (in thousandths of the size, from memory) fall into few groups.
+fn set_width(words: &str, size: f64, bold: bool) -> f64 {
+    let advance = |character: char| match character {
+        'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '|' | '\'' | '!' | 'I' | ' ' => 278.0,
+        'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '-' | '/' => 333.0,
+        'm' | 'w' | 'M' | 'W' | '%' => 889.0,
+        'A'..='Z' | '&' => 722.0,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' => 500.0,
+        '<' | '>' | '=' | '+' | '\u{2212}' => 584.0,
+        _ => 556.0,
+    };
+    let sum: f64 = words.chars().map(advance).sum();
+    size * (sum + if bold { 50.0 * words.chars().count() as f64 } else { 0.0 }) / 1000.0
+}
+
+/// Left, right, top and bottom of a text.
+struct Box<'a> {
+    words: &'a str,
+    sides: (f64, f64, f64, f64),
+}
+
+fn boxes<'a>(document: &'a Document<'a>) -> Vec<Box<'a>> {
+    let texts = document.descendants().filter(|node| node.tag_name().name() == "text");
+    let boxed = texts.map(|text| {
+        let (left, top) = origin(text);
+        let (x, y) = (left + number(text, "x"), top + number(text, "y"));
+        let (size, bold) = match text.attribute("class").unwrap() {
+            "title" => (24.0, true),
+            "name" => (17.0, true),
+            "tick" => (13.0, false),
+            "head" | "span" => (15.0, true),
+            _ => (15.0, false),
+        };
+        let words = text.text().unwrap_or("");
+        let width = set_width(words, size, bold);
+        let (from, to) = match text.attribute("text-anchor") {
+            Some("end") => (x - width, x),
+            Some("middle") => (x - width / 2.0, x + width / 2.0),
+            _ => (x, x + width),
+        };
+        Box { words, sides: (from, to, y - 0.75 * size, y + 0.22 * size) }
+    });
+    boxed.collect()
+}
+
 #[test]
 fn every_text_lies_inside_the_view_box() {
     for picture in samples().iter().flat_map(pictures) {
@@ -116,28 +188,79 @@ fn every_text_lies_inside_the_view_box() {
             .split(' ')
             .map(|one| one.parse().unwrap())
             .collect();
-        for text in document.descendants().filter(|node| node.tag_name().name() == "text") {
-            let (left, top) = origin(text);
-            let (x, y) = (left + number(text, "x"), top + number(text, "y"));
-            let size = match text.attribute("class").unwrap() {
-                "title" => 24.0,
-                "name" => 17.0,
-                "tick" => 13.0,
-                _ => 15.0,
-            };
-            let words = text.text().unwrap_or("");
-            // Capitals and digits are wider than the mean; a line of running text is narrower.
-            let mean = if words.chars().count() > 12 { 0.56 } else { WIDEST };
-            let width = mean * size * words.chars().count() as f64;
-            let (from, to) = match text.attribute("text-anchor") {
-                Some("end") => (x - width, x),
-                Some("middle") => (x - width / 2.0, x + width / 2.0),
-                _ => (x, x + width),
-            };
+        for Box { words, sides: (from, to, top, bottom) } in boxes(&document) {
             assert!(from >= 0.0 && to <= view[2], "{words}: {from} to {to} of {}", view[2]);
-            assert!(y >= size && y <= view[3] - 0.25 * size, "{words}: at {y} of {}", view[3]);
+            assert!(top >= 0.0 && bottom <= view[3], "{words}: {top} to {bottom} of {}", view[3]);
         }
     }
+}
+
+#[test]
+fn no_text_runs_into_another_and_none_is_cut() {
+    for picture in samples().iter().flat_map(pictures) {
+        assert!(!picture.text.contains('…'));
+        let document = Document::parse(&picture.text).unwrap();
+        let boxes = boxes(&document);
+        for (at, one) in boxes.iter().enumerate() {
+            for other in &boxes[at + 1..] {
+                let (a, b) = (one.sides, other.sides);
+                let apart = a.1 <= b.0 || b.1 <= a.0 || a.3 <= b.2 || b.3 <= a.2;
+                assert!(apart, "{}: `{}` and `{}` {a:?} {b:?}", picture.testpoint, one.words, other.words);
+            }
+        }
+    }
+}
+
+#[test]
+fn long_requirements_and_names_are_told_whole() {
+    let picture = rail(&long_names());
+    let document = Document::parse(&picture.text).unwrap();
+    let told: String = boxes(&document)
+        .iter()
+        .map(|one| one.words)
+        .collect::<String>()
+        .chars()
+        .filter(|c| *c != ' ')
+        .collect();
+    for whole in [LONG_REQUIREMENT, "a_capacitor_whose_name_tells_its_whole_history_in_every_detail"] {
+        let whole: String = whole.chars().filter(|one| *one != ' ').collect();
+        assert!(told.contains(&whole), "{whole}");
+    }
+}
+
+#[test]
+fn what_a_peak_to_peak_requirement_allows_is_a_band_around_the_middle() {
+    let picture = rail(&support::by_hand(2.0, 0.05, 0.93));
+    assert!(picture.text.contains("allowed: noise &lt; 60 mV"), "{}", picture.text);
+    let document = Document::parse(&picture.text).unwrap();
+    let bands: Vec<Node<'_, '_>> = of_class(&document, "allowed").skip(1).collect();
+    // On the common scale 2 V and 16 % of margin take 100 pixels, so 60 mV take 100 x 0.06 / 2.32, coordinates to a tenth.
+    let height = 100.0 * 0.06 / 2.32;
+    for band in [bands[0], bands[1], bands[2]] {
+        assert!((number(band, "height") - height).abs() <= 0.15, "{}", number(band, "height"));
+        assert!((number(band, "y") - (50.0 - 0.5 * height)).abs() <= 0.15);
+    }
+    // The quiet row's own scale shows 50 mV and 16 %: all of it is allowed.
+    assert!((number(bands[3], "height") - 100.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_run_from_rest_is_drawn_from_zero_with_its_limit() {
+    let picture = rail(&from_rest());
+    assert!(picture.text.contains("allowed: peak &lt; 18 V"));
+    assert!(picture.text.contains("peak 26 V") && !picture.text.contains("departure"), "{}", picture.text);
+    assert!(picture.text.contains("peak 17 V, 9 V less"));
+    let document = Document::parse(&picture.text).unwrap();
+    for panel in of_class(&document, "panel") {
+        let curve = panel.descendants().find(|node| {
+            node.tag_name().name() == "path"
+                && node.attribute("class").is_some_and(|one| one.starts_with("curve"))
+        });
+        assert!(curve.unwrap().attribute("d").unwrap().starts_with("M0 "));
+    }
+    // Own time axes: the second row's detail lasts half as long.
+    let ticks: Vec<&str> = of_class(&document, "tick").filter_map(|node| node.text()).collect();
+    assert!(ticks.contains(&"4 ms") && ticks.contains(&"1 ms"), "{ticks:?}");
 }
 
 #[test]

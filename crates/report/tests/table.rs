@@ -2,6 +2,7 @@
 
 mod support;
 
+use network::lowered::Warning;
 use quietrail_report::table::{Style, WIDTH, comparison};
 use quietrail_report::verdict;
 
@@ -64,7 +65,10 @@ fn missing_values_and_failures_are_told() {
 fn one_warning_of_several_points_is_told_once_with_the_points() {
     let text = comparison(&support::crawler(), Style::default());
     assert_eq!(text.matches("bulk carries").count(), 1);
-    assert!(text.contains("every\n    option at fresh, full"), "{text}");
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let place = "bulk carries 9 A of ripple, over its rating: its life is short. \
+                 [worst at every option at soft, full; also at every option at fresh, full]";
+    assert!(words.join(" ").contains(place), "{text}");
     assert!(text.contains("[coil (soft, full)]"));
 }
 
@@ -114,10 +118,86 @@ fn warnings_that_differ_in_figures_alone_stand_together() {
                 170 + at,
                 110 + at
             );
-            run.warnings.push(network::lowered::Warning { code: "coil_saturated", text });
+            run.warnings.push(Warning {
+                code: "coil_saturated",
+                about: "choke".into(),
+                weight: if run.at == [2, 1, 0] { 0.9 } else { 0.5 },
+                text,
+            });
         }
     }
     let text = comparison(&sample, Style::default());
     assert_eq!(text.matches("use a larger core").count(), 1, "{text}");
-    assert!(text.contains("alike with other figures"), "{text}");
+    let told: Vec<&str> = text.split_whitespace().collect();
+    // The sixteenth run is `coil` at soft, idle.
+    assert!(text.contains("choke: 65.5 % left"), "{text}");
+    let place = "[worst at coil (soft, idle); also at coil (fresh, idle; fresh, cruise; fresh, full; soft, cruise; soft, full)]";
+    assert!(told.join(" ").contains(place), "{text}");
+}
+
+/// Eight options under six conditions with five readings.
+fn large(long: bool) -> study::result::Comparison {
+    let mut sample = support::crawler();
+    let more: Vec<_> = (6..8)
+        .flat_map(|option| {
+            sample.runs[..6].iter().map(move |run| {
+                let mut run = run.clone();
+                run.at[0] = option;
+                run
+            })
+        })
+        .collect();
+    sample.runs.extend(more);
+    sample.axes[0].points.extend(["seventh".to_owned(), "eighth".to_owned()]);
+    for run in &mut sample.runs {
+        run.readings.truncate(5);
+        run.readings[0].unlimited = None;
+    }
+    if long {
+        for (at, option) in sample.axes[0].points.iter_mut().enumerate() {
+            *option = format!("an_option_of_thirty_letters_{at}_");
+        }
+        for (axis, cases) in [(1, 2), (2, 3)] {
+            for case in 0..cases {
+                sample.axes[axis].points[case] = format!("a_case_with_a_long_name_{case}");
+            }
+        }
+        for run in &mut sample.runs {
+            run.readings.iter_mut().for_each(|one| one.name = format!("{}_at_the_far_end_of_it", one.name));
+        }
+    }
+    sample
+}
+
+#[test]
+fn a_large_comparison_stays_readable() {
+    let text = comparison(&large(false), Style::default());
+    let detail = text.split("Every point").nth(1).unwrap();
+    assert_eq!(
+        detail.lines().filter(|line| line.starts_with("──")).count(),
+        1,
+        "one table holds it:\n{detail}"
+    );
+    let text = comparison(&large(true), Style::default());
+    let detail = text.split("Every point").nth(1).unwrap();
+    assert!(detail.lines().filter(|line| line.starts_with("──")).count() <= 3, "{detail}");
+    for line in text.lines() {
+        assert!(line.chars().count() <= WIDTH, "{} characters: {line}", line.chars().count());
+    }
+}
+
+#[test]
+fn without_readings_the_test_points_are_shown() {
+    let mut sample = support::by_hand(2.0, 0.05, 0.93);
+    for run in &mut sample.runs {
+        run.readings.clear();
+        run.requirements.clear();
+    }
+    let text = comparison(&sample, Style::default());
+    assert!(text.contains("peak to peak\n") && text.contains("50 mV\n"), "{text}");
+    for run in &mut sample.runs {
+        run.testpoints.clear();
+    }
+    sample.testpoints.clear();
+    assert!(!comparison(&sample, Style::default()).contains("Every point"));
 }

@@ -48,7 +48,7 @@ pub fn examine(description: &Description) -> Examination {
                         .for_each(|warning| push_new(&mut found.warnings, warning));
                 }
                 Err(errors) => {
-                    errors.into_iter().for_each(|error| found.add_error(description, point, error))
+                    errors.into_iter().for_each(|error| found.add_error(description, point, error));
                 }
             }
         }

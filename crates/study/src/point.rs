@@ -55,9 +55,12 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
     Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, error }
 }
 
+/// Start and end in seconds; `None` for the whole span.
+type Window = Option<(f64, f64)>;
+
 /// What one transient gave.
 struct Outcome {
-    meters: Vec<(Seen, Option<(f64, f64)>, Meter)>,
+    meters: Vec<(Seen, Window, Meter)>,
     spectra: Vec<(String, Vec<f64>, Vec<f64>)>,
     instants: Vec<(String, f64, Option<f64>)>,
     testpoints: Vec<Option<TestpointResult>>,

@@ -72,10 +72,14 @@ fn measures_in<'h>(
     }
 }
 
-/// The measure that a reading is, through the readings that it names; `None` where it is arithmetic.
+/// The measure that a reading is, through the readings that it names; `None` where it is arithmetic, or looks elsewhere than
+/// at the whole first transient.
 pub(crate) fn measure_of<'h>(harness: &'h Harness, reading: &'h Reading) -> Option<&'h Measure> {
     let mut reading = reading;
     for _ in 0..DEEPEST {
+        if place_of(harness, reading) != (0, None) {
+            return None;
+        }
         match &reading.expression {
             Expression::Measure(measure) => return Some(measure),
             Expression::Reading(name) => {

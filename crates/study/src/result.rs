@@ -84,7 +84,8 @@ pub struct RequirementResult {
     pub limit: f64,
     /// Dimension of both sides.
     pub dimension: Dimension,
-    /// The measure that the left side is, through named readings too; `None` where it is arithmetic.
+    /// The measure that the left side is, through named readings too; `None` where it is arithmetic, or does not look at the
+    /// whole first transient.
     pub measure: Option<Measure>,
     /// Names of the test points that the left side reads, through named readings too, each once.
     pub testpoints: Vec<String>,

@@ -16,10 +16,6 @@ pub(super) enum Anchor {
     End,
 }
 
-/// Mean width of a character as a share of the font size. Sans-serif faces of the family list average 0.5 to 0.55 for
-/// running text; digits and capitals are wider.
-const CHARACTER: f64 = 0.58;
-
 impl Canvas {
     pub(super) fn raw(&mut self, markup: &str) {
         self.text.push_str(markup);
@@ -85,18 +81,4 @@ pub(super) fn escape(words: &str) -> String {
         }
     }
     escaped
-}
-
-/// Width that `words` may take at a font size, estimated on the safe side.
-pub(super) fn width(words: &str, size: f64) -> f64 {
-    words.chars().count() as f64 * CHARACTER * size
-}
-
-/// `words`, shortened with an ellipsis where they would be wider than `room`.
-pub(super) fn fit(words: &str, size: f64, room: f64) -> String {
-    if width(words, size) <= room {
-        return words.to_owned();
-    }
-    let kept = ((room / (CHARACTER * size)).floor() as usize).saturating_sub(1);
-    format!("{}…", words.chars().take(kept).collect::<String>().trim_end())
 }

@@ -4,6 +4,9 @@ use super::canvas::{Anchor, Canvas, coordinate};
 use super::scale::{Scale, Tick};
 use super::thin::thin;
 
+/// From the field's lower edge to the baseline of the labels of its time axis.
+pub(super) const TIME_LABELS: f64 = 18.0;
+
 /// Where a panel stands and how large it is, in pixels.
 #[derive(Clone, Copy)]
 pub(super) struct Place {
@@ -12,6 +15,9 @@ pub(super) struct Place {
     pub(super) width: f64,
     pub(super) height: f64,
 }
+
+/// The values between which a waveform is allowed.
+pub(super) type Allowed = (Option<f64>, Option<f64>);
 
 /// What a panel shows.
 pub(super) struct Panel<'a> {
@@ -24,6 +30,10 @@ pub(super) struct Panel<'a> {
     pub(super) value_ticks: &'a [Tick],
     /// Name of a clip path of its size.
     pub(super) clip: &'a str,
+    /// Whether the time ticks carry their labels, under the field.
+    pub(super) time_labels: bool,
+    /// What requirements allow here, least and greatest value; an end that is missing is no limit.
+    pub(super) allowed: Allowed,
     /// A stretch of time to shade.
     pub(super) window: Option<(f64, f64)>,
     /// Whether the waveform before stands behind the curve.
@@ -56,6 +66,7 @@ impl Panel<'_> {
             let shaded = (self.time.place(to).clamp(0.0, width) - from).max(2.0).min(width - from);
             canvas.rectangle((from, 0.0), (shaded, height), "window");
         }
+        self.draw_allowed(canvas);
         for tick in self.value_ticks {
             let at = self.value.place(tick.value);
             canvas.line((0.0, at), (width, at), if tick.value == 0.0 { "zero" } else { "grid" });
@@ -64,6 +75,9 @@ impl Panel<'_> {
         for tick in self.time_ticks {
             let at = self.time.place(tick.value);
             canvas.line((at, height), (at, height + 4.0), "zero");
+            if self.time_labels {
+                canvas.text(at, height + TIME_LABELS, Anchor::Middle, "tick", &tick.label);
+            }
         }
         canvas.raw(&format!("<g clip-path=\"url(#{})\">", self.clip));
         if self.with_before {
@@ -74,5 +88,22 @@ impl Panel<'_> {
             canvas.curve(&curve, &format!("class=\"{}\"", self.class));
         }
         canvas.raw("</g>\n</g>");
+    }
+    /// What is allowed as a shaded stretch of the field, with a line at each limit that lies in it.
+    fn draw_allowed(&self, canvas: &mut Canvas) {
+        let Place { width, height, .. } = self.place;
+        if self.allowed == (None, None) {
+            return;
+        }
+        let at = |limit: Option<f64>| limit.map(|limit| self.value.place(limit));
+        let (top, bottom) = (at(self.allowed.1), at(self.allowed.0));
+        let (upper, lower) =
+            (top.unwrap_or(0.0).clamp(0.0, height), bottom.unwrap_or(height).clamp(0.0, height));
+        if lower > upper {
+            canvas.rectangle((0.0, upper), (width, lower - upper), "allowed");
+        }
+        for line in [top, bottom].into_iter().flatten().filter(|line| (0.0..=height).contains(line)) {
+            canvas.line((0.0, line), (width, line), "limit");
+        }
     }
 }

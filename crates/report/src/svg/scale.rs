@@ -19,8 +19,11 @@ pub(super) struct Tick {
 }
 
 impl Scale {
-    /// A scale from `low` to `high`, which are pulled apart where they are equal.
+    /// A scale from `low` to `high`, in either order, which are pulled apart where they are equal; what is not a finite
+    /// number counts as 0.
     pub(super) fn new(low: f64, high: f64, ends: (f64, f64)) -> Self {
+        let [one, other] = [low, high].map(|end| if end.is_finite() { end } else { 0.0 });
+        let (low, high) = (one.min(other), one.max(other));
         let least = f64::MIN_POSITIVE.max(1e-12 * low.abs().max(high.abs())).max(1e-15);
         let (low, high) = if high - low > least { (low, high) } else { (low - least, high + least) };
         Self { low, high, ends }
@@ -30,11 +33,6 @@ impl Scale {
     pub(super) fn padded(self, share: f64) -> Self {
         let pad = share * (self.high - self.low);
         Self { low: self.low - pad, high: self.high + pad, ..self }
-    }
-
-    /// The greatest value that it reaches.
-    pub(super) fn high(&self) -> f64 {
-        self.high
     }
 
     /// The coordinate of `value`, kept on the page even for values far outside.
@@ -125,5 +123,78 @@ mod tests {
         let flat = Scale::new(0.0, 0.0, (0.0, 100.0));
         assert!((flat.place(0.0) - 50.0).abs() < 1e-9);
         assert!(!flat.ticks(4, Dimension::VOLTAGE).is_empty());
+    }
+
+    /// The step between ticks as a number from 1 to 10.
+    fn mantissa(ticks: &[Tick]) -> f64 {
+        let step = ticks[1].value - ticks[0].value;
+        step / 10_f64.powf((step.log10() + 1e-6).floor())
+    }
+
+    #[test]
+    fn steps_are_1_2_or_5_over_every_magnitude() {
+        for decade in -11..9 {
+            for width in [1.0, 1.3, 2.1, 3.7, 4.9, 7.6, 9.99] {
+                for offset in [-0.5, 0.0, 0.31, 2.0] {
+                    let span = width * 10_f64.powi(decade);
+                    let (low, high) = (offset * span, (offset + 1.0) * span);
+                    let ticks = Scale::new(low, high, (0.0, 100.0)).ticks(5, Dimension::VOLTAGE);
+                    assert!((2..=5).contains(&ticks.len()), "{low} {high}: {} ticks", ticks.len());
+                    let mantissa = mantissa(&ticks);
+                    let round = [1.0, 2.0, 5.0].iter().any(|one| (mantissa - one).abs() < 1e-6);
+                    assert!(round, "{low} {high}: {mantissa}");
+                    let inside =
+                        |tick: &Tick| tick.value >= low - 2e-6 * span && tick.value <= high + 2e-6 * span;
+                    assert!(ticks.iter().all(inside), "{low} {high}");
+                    let mut labels: Vec<&str> = ticks.iter().map(|tick| tick.label.as_str()).collect();
+                    labels.dedup();
+                    assert_eq!(labels.len(), ticks.len(), "{labels:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn prefixes_follow_the_largest_tick() {
+        let last = |high: f64, dimension| labels(0.0, high, 4, dimension).pop().unwrap();
+        assert_eq!(last(4e-12, Dimension::CAPACITANCE), "4 pF");
+        assert_eq!(last(4e-9, Dimension::TIME), "4 ns");
+        assert_eq!(last(4e-6, Dimension::TIME), "4 µs");
+        assert_eq!(last(4e3, Dimension::FREQUENCY), "4 kHz");
+        assert_eq!(last(4e6, Dimension::FREQUENCY), "4 MHz");
+        assert_eq!(last(4e9, Dimension::FREQUENCY), "4 GHz");
+        // A decibel and a bare ratio take none.
+        assert_eq!(last(4e-3, Dimension::LEVEL), "0.004 dB");
+        assert_eq!(last(4e3, Dimension::NONE), "4000");
+    }
+
+    #[test]
+    fn degenerate_ranges_have_finite_places() {
+        let ranges = [
+            (0.0, 0.0),
+            (12.0, 12.0),
+            (-1e9, -1e9),
+            (3.0, -3.0),
+            (f64::NAN, 1.0),
+            (f64::NAN, f64::NAN),
+            (f64::NEG_INFINITY, f64::INFINITY),
+            (0.0, f64::MIN_POSITIVE),
+            (1.0, 1.0 + f64::EPSILON),
+        ];
+        for (low, high) in ranges {
+            let scale = Scale::new(low, high, (0.0, 100.0)).padded(0.08);
+            for value in [-1e12, -1.0, 0.0, 12.0, 1e12] {
+                assert!(scale.place(value).is_finite(), "{low} {high}: {value}");
+            }
+            let ticks = scale.ticks(5, Dimension::VOLTAGE);
+            assert!(ticks.len() <= 5, "{low} {high}");
+            for tick in ticks {
+                assert!(
+                    tick.value.is_finite() && !tick.label.contains("NaN"),
+                    "{low} {high}: {}",
+                    tick.label
+                );
+            }
+        }
     }
 }

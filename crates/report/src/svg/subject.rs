@@ -1,10 +1,12 @@
 //! What a page shows, before any geometry: the condition chosen, a row for each pick, the words beside it.
 
-use crate::options::{Outcome, Pick, baseline_of, condition_in_words, condition_label, picks};
+use crate::options::{Pick, baseline_of, condition_in_words, condition_label, picks};
 use crate::text;
-use crate::verdict::facts::{Facts, facts, peak_to_peak};
+use crate::verdict::facts::{facts, peak_to_peak};
+use crate::verdict::{figures, figures_from_rest, short};
+use language::description::{Comparison as Comparator, Measure, Start};
 use quantity::Dimension;
-use study::result::{Comparison, Run, TestpointInfo, TestpointResult};
+use study::result::{Comparison, RequirementResult, Run, TestpointInfo, TestpointResult};
 
 /// One page.
 pub(super) struct Subject {
@@ -15,9 +17,32 @@ pub(super) struct Subject {
     /// For readers who cannot see the curves.
     pub(super) description: String,
     pub(super) dimension: Dimension,
+    /// Whether the run starts from rest: then values are drawn as they are, otherwise as departures from the mean.
+    pub(super) from_rest: bool,
     pub(super) rows: Vec<Row>,
+    /// What requirements allow at this test point.
+    pub(super) limits: Vec<Limit>,
     /// Index of the row whose waveform stands behind the others.
     pub(super) before: Option<usize>,
+}
+
+/// A requirement that can be drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Limit {
+    /// As written.
+    pub(super) text: String,
+    pub(super) bound: Bound,
+}
+
+/// What a waveform must keep to, in SI units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Bound {
+    /// Greatest less least value at most this.
+    Height(f64),
+    /// No value below this.
+    Least(f64),
+    /// No value above this.
+    Greatest(f64),
 }
 
 /// One pick.
@@ -33,19 +58,20 @@ pub(super) struct Row {
     pub(super) seen: Result<Waveforms, String>,
 }
 
-/// Waveforms without their mean, in SI units.
+/// Waveforms in SI units, without their mean unless they start from rest.
 pub(super) struct Waveforms {
     pub(super) detail: Vec<(f64, f64)>,
     pub(super) overview: Vec<(f64, f64)>,
-    /// Least and greatest departure from the mean over the whole span.
+    /// Least and greatest value, drawn like the waveforms, over the whole span.
     pub(super) extremes: (f64, f64),
 }
 
 impl Waveforms {
-    fn new(seen: &TestpointResult) -> Option<Self> {
+    fn new(seen: &TestpointResult, from_rest: bool) -> Option<Self> {
         // What is only rounding must not be magnified into a waveform.
         let size = seen.maximum.abs().max(seen.minimum.abs());
-        let departure = |value: f64| text::without_rounding(value - seen.mean, size);
+        let origin = if from_rest { 0.0 } else { seen.mean };
+        let departure = |value: f64| text::without_rounding(value - origin, size);
         let centred = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
             let finite = points.iter().filter(|(time, value)| time.is_finite() && value.is_finite());
             finite.map(|(time, value)| (*time, departure(*value))).collect()
@@ -68,21 +94,72 @@ pub(super) fn subject(comparison: &Comparison, testpoint: usize) -> Option<Subje
     let worst = worst_run(&picks, testpoint)?;
     let condition = condition_label(comparison, worst);
     let info = &comparison.testpoints[testpoint];
+    let from_rest = comparison.start == Some(Start::Rest);
     let rows: Vec<Row> = picks.iter().map(|pick| row(comparison, pick, testpoint, &condition)).collect();
     let before = picks.iter().zip(&rows).position(|(pick, row)| pick.baseline && row.seen.is_ok());
+    let label = before.map(|at| picks[at].label.as_str());
+    let conditions = picks.iter().map(|pick| pick.runs.len()).max().unwrap_or(0);
     Some(Subject {
         testpoint: info.name.clone(),
-        title: format!("{}: {} before and after", comparison.harness, info.name),
-        subtitles: subtitles(
-            info,
-            &condition_in_words(comparison, worst),
-            before.map(|at| picks[at].label.as_str()),
-        ),
+        title: if picks.len() > 1 {
+            format!("{}: {} before and after", comparison.harness, info.name)
+        } else {
+            format!("{}: {}", comparison.harness, info.name)
+        },
+        subtitles: subtitles(info, from_rest, &condition_in_words(comparison, worst), (label, conditions)),
         description: description(&rows),
         dimension: info.dimension,
+        from_rest,
         rows,
+        limits: limits(comparison, &info.name, from_rest),
         before,
     })
+}
+
+/// The requirements that a picture of this test point can show, of several of one kind the strictest.
+fn limits(comparison: &Comparison, testpoint: &str, from_rest: bool) -> Vec<Limit> {
+    let mut limits: Vec<Limit> = Vec::new();
+    for requirement in comparison.runs.iter().flat_map(|run| &run.requirements) {
+        let Some(bound) = bound(requirement, testpoint, from_rest) else { continue };
+        let limit = Limit { text: requirement.text.clone(), bound };
+        match limits
+            .iter_mut()
+            .find(|known| std::mem::discriminant(&known.bound) == std::mem::discriminant(&limit.bound))
+        {
+            Some(known) if stricter(limit.bound, known.bound) => *known = limit,
+            Some(_) => {}
+            None => limits.push(limit),
+        }
+    }
+    limits
+}
+
+fn bound(requirement: &RequirementResult, testpoint: &str, from_rest: bool) -> Option<Bound> {
+    let limit = Some(requirement.limit).filter(|limit| limit.is_finite())?;
+    let upper = matches!(requirement.comparison, Comparator::Less | Comparator::LessOrEqual);
+    let here = |name: &String| name == testpoint;
+    match requirement.measure.as_ref()? {
+        // The height of what is left after the rise says nothing where the rise itself is drawn.
+        Measure::PeakToPeak(name) if here(name) && upper && !from_rest && limit > 0.0 => {
+            Some(Bound::Height(limit))
+        }
+        // A departure from the mean has no place for a limit of the value itself.
+        Measure::Maximum(name) | Measure::Peak(name) if here(name) && upper && from_rest => {
+            Some(Bound::Greatest(limit))
+        }
+        Measure::Minimum(name) if here(name) && !upper && from_rest => Some(Bound::Least(limit)),
+        _ => None,
+    }
+}
+
+fn stricter(one: Bound, other: Bound) -> bool {
+    match (one, other) {
+        (Bound::Height(one), Bound::Height(other)) | (Bound::Greatest(one), Bound::Greatest(other)) => {
+            one < other
+        }
+        (Bound::Least(one), Bound::Least(other)) => one > other,
+        _ => false,
+    }
 }
 
 /// The run whose condition is drawn: where the baseline has its largest peak-to-peak; any option where the baseline
@@ -97,14 +174,25 @@ fn worst_run<'a>(picks: &[Pick<'a>], testpoint: usize) -> Option<&'a Run> {
     largest(true).or_else(|| largest(false))
 }
 
-fn subtitles(info: &TestpointInfo, condition: &str, before: Option<&str>) -> Vec<String> {
+fn subtitles(
+    info: &TestpointInfo,
+    from_rest: bool,
+    condition: &str,
+    (before, conditions): (Option<&str>, usize),
+) -> Vec<String> {
     let bandwidth = info.bandwidth.map_or_else(String::new, |bandwidth| {
         format!(" through a bandwidth of {}", text::value(bandwidth, Dimension::FREQUENCY))
     });
-    let mut lines = vec![format!("{}{bandwidth}, drawn as its departure from the mean", info.signal)];
+    let drawn = if from_rest { "from rest" } else { "drawn as its departure from the mean" };
+    let mut lines = vec![format!("{}{bandwidth}, {drawn}", info.signal)];
     if !condition.is_empty() {
         let whose = before.map_or_else(|| "of all options".to_owned(), |before| format!("of {before}"));
-        lines.push(format!("Worst condition, with the largest peak-to-peak {whose}: {condition}"));
+        let verdicts = if conditions > 1 {
+            format!("; verdicts hold for all {conditions} conditions")
+        } else {
+            String::new()
+        };
+        lines.push(format!("Worst condition {whose}: {condition}{verdicts}"));
     }
     lines
 }
@@ -113,6 +201,7 @@ fn description(rows: &[Row]) -> String {
     let words: Vec<String> = rows
         .iter()
         .map(|row| match &row.seen {
+            Ok(_) if row.verdict.is_empty() => format!("{}: {}", row.name, row.figures),
             Ok(_) => format!("{}: {}; {}", row.name, row.figures, row.verdict),
             Err(reason) => format!("{}: {reason}", row.name),
         })
@@ -124,11 +213,13 @@ fn description(rows: &[Row]) -> String {
 }
 
 fn row(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize, condition: &str) -> Row {
-    let verdict = verdict(&facts(comparison, pick));
+    let verdict = short(&facts(comparison, pick), condition);
+    let from_rest = comparison.start == Some(Start::Rest);
     let run = pick.runs.iter().find(|run| condition_label(comparison, run) == condition);
-    let name = if pick.baseline { format!("{} (before)", pick.label) } else { pick.label.clone() };
+    let alone = picks(comparison).len() < 2;
+    let name = if pick.baseline && !alone { format!("{} (before)", pick.label) } else { pick.label.clone() };
     let seen = run.and_then(|run| run.testpoints.get(testpoint)?.as_ref());
-    let waveforms = seen.and_then(Waveforms::new);
+    let waveforms = seen.and_then(|seen| Waveforms::new(seen, from_rest));
     let (Some(run), Some(seen), Some(waveforms)) = (run, seen, waveforms) else {
         return Row {
             name,
@@ -140,12 +231,14 @@ fn row(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize, condition: &s
     };
     let before = if pick.baseline { None } else { baseline_of(comparison, run) };
     let before = before.and_then(|before| before.testpoints.get(testpoint)?.as_ref());
-    let figures = figures(
-        &waveforms,
-        seen.mean,
-        before.and_then(Waveforms::new),
-        comparison.testpoints[testpoint].dimension,
-    );
+    let before = before.and_then(|before| Waveforms::new(before, from_rest));
+    let dimension = comparison.testpoints[testpoint].dimension;
+    let figures = if from_rest {
+        figures_from_rest(waveforms.extremes, before.map(|before| before.extremes), dimension)
+    } else {
+        let span = before.map(|before| before.peak_to_peak());
+        figures(waveforms.peak_to_peak(), span, seen.mean, dimension)
+    };
     Row { name, baseline: pick.baseline, figures, verdict, seen: Ok(waveforms) }
 }
 
@@ -154,31 +247,5 @@ fn absence(run: Option<&Run>) -> String {
         None => "not run under this condition".to_owned(),
         Some(Some(error)) => format!("no result: {error}"),
         Some(None) => "nothing to see: this option lacks the part that is looked at".to_owned(),
-    }
-}
-
-fn figures(seen: &Waveforms, mean: f64, before: Option<Waveforms>, dimension: Dimension) -> String {
-    let span = seen.peak_to_peak();
-    let mut words = vec![format!("{} peak to peak", text::value(span, dimension))];
-    if let Some(before) = before {
-        let level = 20.0 * (before.peak_to_peak() / span).log10();
-        if level.is_finite() {
-            let direction = if level < 0.0 { "more" } else { "less" };
-            words.push(format!("{} {direction}", text::decibel(level.abs())));
-        }
-    }
-    words.push(format!("mean {}", text::value(mean, dimension)));
-    words.join(", ")
-}
-
-fn verdict(facts: &Facts) -> String {
-    // The row shows one condition, the verdict holds for all of them.
-    let (everywhere, somewhere) =
-        if facts.conditions > 1 { ("always ", "not always met") } else { ("", "not met") };
-    match (&facts.miss, facts.outcome) {
-        (Some((miss, 0)), _) => format!("{somewhere}: {}", miss.text),
-        (Some((miss, others)), _) => format!("{somewhere}: {} and {others} more", miss.text),
-        (None, Outcome::Meets) => format!("every requirement {everywhere}met"),
-        (None, _) => "not fully judged".to_owned(),
     }
 }

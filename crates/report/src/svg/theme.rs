@@ -17,6 +17,8 @@ text{font-family:'Source Sans 3','Segoe UI','Helvetica Neue',Arial,'Liberation S
 .page{fill:#fff}
 .field{fill:#f7f7f5}
 .window{fill:#000;fill-opacity:.1}
+.allowed{fill:#00805d;fill-opacity:.13}
+.limit{stroke:#4a5a52;stroke-width:1;stroke-dasharray:2 2}
 .grid{stroke:#dcdcd8;stroke-width:1}
 .zero{stroke:#a9a9a4;stroke-width:1}
 .bracket{stroke:#1c1c1c;stroke-width:1.3}
@@ -27,6 +29,7 @@ text{font-family:'Source Sans 3','Segoe UI','Helvetica Neue',Arial,'Liberation S
 @media (prefers-color-scheme:dark){
 text{fill:#ececec}.subtitle,.tick{fill:#b9b9b9}
 .page{fill:#161618}.field{fill:#1f1f22}.window{fill:#fff;fill-opacity:.14}
+.allowed{fill:#2fc79b;fill-opacity:.17}.limit{stroke:#b4c6bd}
 .grid{stroke:#34343a}.zero{stroke:#66666e}.bracket{stroke:#ececec}
 .before{stroke:#a3a3a0}
 .k{stroke:#e4e4e4}.c0{stroke:#56b4e9}.c1{stroke:#ff8c42}.c2{stroke:#2fc79b}.c3{stroke:#e29bc7}.c4{stroke:#e6b800}.c5{stroke:#a89bf0}

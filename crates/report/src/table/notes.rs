@@ -3,19 +3,22 @@
 use super::{WARNINGS, WIDTH};
 use crate::options::{Pick, condition_label, picks};
 use crate::text;
+use network::lowered::Warning;
 use study::result::{Comparison, Run};
 
 /// Points without a result, the same reason told once; nothing where all went well.
 pub(super) fn failures(comparison: &Comparison) -> Option<String> {
-    let told = grouped(comparison, |run| run.error.iter().map(|error| ("", error.as_str())).collect());
+    let remarks = |run: &'_ Run| -> Option<Remark> {
+        run.error.as_ref().map(|error| Remark { key: ("", error.clone()), weight: 0.0, text: error.clone() })
+    };
+    let told = grouped(comparison, |run| remarks(run).into_iter().collect());
     (!told.is_empty()).then(|| format!("No result at some points\n{}", told.join("\n")))
 }
 
-/// Warnings of all points, the same one told once with its points named; nothing where there are none.
+/// Warnings of all points: of those that speak of the same thing the worst one, with its point and the others' named;
+/// nothing where there are none.
 pub(super) fn warnings(comparison: &Comparison) -> Option<String> {
-    let told = grouped(comparison, |run| {
-        run.warnings.iter().map(|warning| (warning.code, warning.text.as_str())).collect()
-    });
+    let told = grouped(comparison, |run| run.warnings.iter().map(Remark::of_warning).collect());
     (!told.is_empty()).then(|| format!("{WARNINGS}\n{}", told.join("\n")))
 }
 
@@ -25,40 +28,71 @@ pub(super) fn plain(heading: &str, sentences: &[String]) -> Option<String> {
     (!lines.is_empty()).then(|| format!("{heading}\n{}", lines.join("\n")))
 }
 
-/// A remark with the runs that made it; runs whose remark differs in its figures alone stand apart.
-struct Group<'a> {
-    key: (&'a str, String),
-    text: &'a str,
-    same: Vec<&'a Run>,
-    other_figures: Vec<&'a Run>,
+/// Something said of a run.
+struct Remark {
+    /// Remarks of one key are told as one.
+    key: (&'static str, String),
+    /// The heaviest of them is the one told.
+    weight: f64,
+    text: String,
 }
 
-fn grouped<'a>(
-    comparison: &'a Comparison,
-    remarks: impl Fn(&'a Run) -> Vec<(&'a str, &'a str)>,
-) -> Vec<String> {
+impl Remark {
+    fn of_warning(warning: &Warning) -> Self {
+        // A warning about the harness as a whole stands with others of the same words alone.
+        let about = if warning.about.is_empty() { &warning.text } else { &warning.about };
+        Self { key: (warning.code, about.clone()), weight: warning.weight, text: warning.text.clone() }
+    }
+}
+
+/// A remark with the runs that made it.
+struct Group<'a> {
+    worst: Remark,
+    /// Runs with the text of the worst.
+    same: Vec<&'a Run>,
+    /// Runs with other figures.
+    others: Vec<&'a Run>,
+}
+
+fn grouped<'a>(comparison: &'a Comparison, remarks: impl Fn(&'a Run) -> Vec<Remark>) -> Vec<String> {
     let mut groups: Vec<Group<'a>> = Vec::new();
     for run in &comparison.runs {
-        for (code, text) in remarks(run) {
-            let key = (code, without_figures(text));
-            match groups.iter_mut().find(|group| group.key == key) {
-                Some(group) if group.text == text => group.same.push(run),
-                Some(group) => group.other_figures.push(run),
-                None => groups.push(Group { key, text, same: vec![run], other_figures: Vec::new() }),
+        for remark in remarks(run) {
+            match groups.iter_mut().find(|group| group.worst.key == remark.key) {
+                Some(group) => group.add(remark, run),
+                None => groups.push(Group { worst: remark, same: vec![run], others: Vec::new() }),
             }
         }
     }
     groups.iter().map(|group| tell(comparison, group)).collect()
 }
 
+impl<'a> Group<'a> {
+    fn add(&mut self, remark: Remark, run: &'a Run) {
+        // Two transients of one run may say the same with other figures; the run counts once.
+        self.others.retain(|known| !std::ptr::eq(*known, run));
+        if remark.text == self.worst.text {
+            self.same.push(run);
+        } else if remark.weight > self.worst.weight {
+            self.others.append(&mut self.same);
+            self.same.push(run);
+            self.worst = remark;
+        } else {
+            self.others.push(run);
+        }
+    }
+}
+
 fn tell(comparison: &Comparison, group: &Group<'_>) -> String {
-    let same = points(comparison, &group.same);
-    let others = if group.other_figures.is_empty() {
-        String::new()
+    let place = if group.others.is_empty() {
+        points(comparison, &group.same)
     } else {
-        format!("; alike with other figures: {}", points(comparison, &group.other_figures))
+        let word = if group.worst.weight > 0.0 { "worst at " } else { "" };
+        format!("{word}{}; also at {}", points(comparison, &group.same), points(comparison, &group.others))
     };
-    text::wrap(&format!("{} [{same}{others}]", group.text), "  - ", WIDTH)
+    let told = &group.worst.text;
+    let line = if comparison.runs.len() > 1 { format!("{told} [{place}]") } else { told.clone() };
+    text::wrap(&line, "  - ", WIDTH)
 }
 
 /// `everywhere`, `every option at soft, full`, `coil, cap`, `coil (soft, full; soft, cruise)`.
@@ -93,18 +127,4 @@ fn shared_conditions(comparison: &Comparison, runs: &[&Run]) -> Option<Vec<Strin
     };
     let first = here(picks.first()?);
     (picks.len() > 1 && !first.is_empty() && picks.iter().all(|pick| here(pick) == first)).then_some(first)
-}
-
-/// The text with every number and SI prefix that follows it folded away, to see which remarks differ in figures alone.
-fn without_figures(text: &str) -> String {
-    let figure =
-        |word: &str| word.trim_start_matches(['(', '[', '-', '+']).starts_with(|c: char| c.is_ascii_digit());
-    let words = text.split_whitespace().map(|word| if figure(word) { "0" } else { word });
-    let mut kept: Vec<&str> = Vec::new();
-    for word in words {
-        // The word after a number may be a unit whose prefix moves with the value.
-        let unit = kept.last() == Some(&"0") && word.chars().count() <= 4;
-        kept.push(if unit { "unit" } else { word });
-    }
-    kept.join(" ")
 }

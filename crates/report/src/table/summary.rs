@@ -19,7 +19,7 @@ pub(super) fn requirements(comparison: &Comparison) -> Option<String> {
         if line.chars().count() <= WIDTH {
             line.trim_end().to_owned()
         } else {
-            text::wrap(&line, "  ", WIDTH)
+            text::wrap(&format!("{}{why}", requirement.text), &format!("  {}  ", at + 1), WIDTH)
         }
     };
     let lines: Vec<String> = first.requirements.iter().enumerate().map(line).collect();

@@ -2,7 +2,7 @@
 
 use crate::options::{Outcome, Pick, baseline_of, condition_label, met};
 use crate::text;
-use language::description::Comparison as Comparator;
+use language::description::{Comparison as Comparator, Start};
 use quantity::Dimension;
 use study::result::{CoilState, Comparison, RequirementResult, Run, TestpointResult};
 
@@ -19,12 +19,12 @@ pub struct Facts {
     pub conditions: usize,
     /// How many requirements there are.
     pub requirements: usize,
-    /// How many of its runs failed, and the first one's reason.
-    pub failed: Option<(usize, String)>,
-    /// Noise where most is left; `None` without a test point that was seen.
-    pub noise: Option<Noise>,
-    /// The same where the baseline is noisiest, if that is another condition.
-    pub noise_where_worst_before: Option<Noise>,
+    /// How many of its runs failed.
+    pub failed: usize,
+    /// What is compared at the test point, at its worst; `None` without a test point that was seen.
+    pub level: Option<Level>,
+    /// Where the pick makes it worse than the baseline does, by most; `None` where it does so nowhere.
+    pub worse: Option<Worse>,
     /// What it costs in mean voltage against the baseline, greatest over the conditions, in volt (negative: a gain).
     pub cost: Option<f64>,
     /// Each coil at the condition that leaves it least inductance.
@@ -35,19 +35,51 @@ pub struct Facts {
     pub unjudged: Vec<String>,
 }
 
-/// Peak-to-peak at the first test point that a requirement reads, under the condition where most is left.
+/// What options are compared by at a test point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// Peak-to-peak.
+    Noise,
+    /// Greatest magnitude: what a run from rest is judged by, whose peak-to-peak is mostly the rise itself.
+    Peak,
+}
+
+/// The quantity at the first test point that a requirement reads: the pick's worst against the baseline's worst, each
+/// under its own condition.
 #[derive(Clone, Debug)]
-pub struct Noise {
+pub struct Level {
     /// Name of the test point.
     pub testpoint: String,
+    /// What is compared.
+    pub quantity: Quantity,
     /// Dimension of what is seen there.
     pub dimension: Dimension,
-    /// Peak-to-peak of this pick in SI units.
-    pub here: f64,
-    /// Peak-to-peak of the baseline under the same condition, in SI units.
-    pub before: Option<f64>,
+    /// The pick's worst.
+    pub here: Worst,
+    /// The baseline's worst among the same conditions; `None` for the baseline itself.
+    pub before: Option<Worst>,
+}
+
+/// A greatest value over the conditions.
+#[derive(Clone, Debug)]
+pub struct Worst {
+    /// In SI units.
+    pub value: f64,
+    /// The condition: `soft, full`; empty without conditions.
+    pub condition: String,
+}
+
+/// A condition under which a pick is worse than the baseline.
+#[derive(Clone, Debug)]
+pub struct Worse {
     /// The condition: `soft, full`.
     pub condition: String,
+    /// The baseline there, in SI units.
+    pub before: f64,
+    /// The pick there, in SI units.
+    pub here: f64,
+    /// Other conditions under which it is worse by more than [`WORTH_TELLING`].
+    pub others: Vec<String>,
 }
 
 /// A requirement that is not met, at the condition where it is missed by most.
@@ -69,29 +101,40 @@ pub struct Miss {
     pub condition: String,
 }
 
-impl Noise {
+/// Decibels by which a pick must be worse than the baseline under a condition to be told: 12 %, about what a builder can
+/// tell apart on an oscilloscope's screen.
+pub const WORTH_TELLING: f64 = 1.0;
+/// What stays below this share of the baseline's worst (80 dB under it) harms nobody, however it compares there.
+const NEGLIGIBLE: f64 = 1e-4;
+
+impl Level {
     /// 20 log10(before / here): positive where the pick is quieter; `None` without a baseline or where one is zero.
     #[must_use]
     pub fn reduction(&self) -> Option<f64> {
-        let level = 20.0 * (self.before? / self.here).log10();
-        level.is_finite().then_some(level)
+        reduction(self.before.as_ref()?.value, self.here.value)
     }
+}
+
+/// 20 log10(before / here) in decibel; `None` where one is zero.
+#[must_use]
+pub fn reduction(before: f64, here: f64) -> Option<f64> {
+    let level = 20.0 * (before / here).log10();
+    level.is_finite().then_some(level)
 }
 
 /// Collects what is known about `pick`.
 #[must_use]
 pub fn facts(comparison: &Comparison, pick: &Pick<'_>) -> Facts {
     let testpoint = judged_testpoint(comparison);
-    let errors: Vec<&String> = pick.runs.iter().filter_map(|run| run.error.as_ref()).collect();
     Facts {
         label: pick.label.clone(),
         baseline: pick.baseline,
         outcome: pick.outcome(),
         conditions: pick.runs.len(),
         requirements: pick.runs.iter().map(|run| run.requirements.len()).max().unwrap_or(0),
-        failed: errors.first().map(|first| (errors.len(), (*first).clone())),
-        noise: testpoint.and_then(|testpoint| noise(comparison, pick, testpoint)),
-        noise_where_worst_before: testpoint.and_then(|testpoint| worst_before(comparison, pick, testpoint)),
+        failed: pick.runs.iter().filter(|run| run.error.is_some()).count(),
+        level: testpoint.and_then(|testpoint| level(comparison, pick, testpoint)),
+        worse: testpoint.and_then(|testpoint| worse(comparison, pick, testpoint)),
         cost: testpoint.and_then(|testpoint| cost(comparison, pick, testpoint)),
         coils: coils(pick),
         miss: miss(comparison, pick),
@@ -133,40 +176,82 @@ fn seen(run: &Run, testpoint: usize) -> Option<&TestpointResult> {
     run.testpoints.get(testpoint)?.as_ref()
 }
 
-fn noise(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<Noise> {
-    let spans = pick.runs.iter().filter_map(|run| peak_to_peak(run, testpoint).map(|span| (*run, span)));
-    let (run, here) = spans.max_by(|(_, a), (_, b)| a.total_cmp(b))?;
-    Some(noise_of(comparison, pick, (run, here), testpoint))
+/// What the comparison's options are compared by.
+fn quantity(comparison: &Comparison) -> Quantity {
+    if comparison.start == Some(Start::Rest) { Quantity::Peak } else { Quantity::Noise }
 }
 
-/// Where the baseline is noisiest, unless most of this pick's own noise is left there too.
-fn worst_before(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<Noise> {
-    if pick.baseline {
-        return None;
+/// The compared quantity of a run at a test point.
+fn amount(comparison: &Comparison, run: &Run, testpoint: usize) -> Option<f64> {
+    match quantity(comparison) {
+        Quantity::Noise => peak_to_peak(run, testpoint),
+        Quantity::Peak => {
+            let seen = seen(run, testpoint)?;
+            Some(seen.maximum.abs().max(seen.minimum.abs())).filter(|peak| peak.is_finite())
+        }
     }
-    let found = pick.runs.iter().filter_map(|run| {
-        let before = peak_to_peak(baseline_of(comparison, run)?, testpoint)?;
-        Some((*run, peak_to_peak(run, testpoint)?, before))
-    });
-    let (run, here, _) = found.max_by(|(.., a), (.., b)| a.total_cmp(b))?;
-    let noise_here = noise_of(comparison, pick, (run, here), testpoint);
-    (noise(comparison, pick, testpoint)?.condition != noise_here.condition).then_some(noise_here)
 }
 
-fn noise_of(comparison: &Comparison, pick: &Pick<'_>, (run, here): (&Run, f64), testpoint: usize) -> Noise {
-    let before = if pick.baseline { None } else { baseline_of(comparison, run) };
+/// The pick's amount and the baseline's under the same condition, for each run that has both.
+fn pairs<'a>(
+    comparison: &'a Comparison,
+    pick: &'a Pick<'_>,
+    testpoint: usize,
+) -> impl Iterator<Item = (&'a Run, f64, f64)> {
+    pick.runs.iter().filter_map(move |run| {
+        let before = amount(comparison, baseline_of(comparison, run)?, testpoint)?;
+        Some((*run, before, amount(comparison, run, testpoint)?))
+    })
+}
+
+fn level(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<Level> {
+    let worst = |amounts: &mut dyn Iterator<Item = (&Run, f64)>| {
+        let (run, value) = amounts.max_by(|(_, a), (_, b)| a.total_cmp(b))?;
+        Some(Worst { value, condition: condition_label(comparison, run) })
+    };
+    let here =
+        worst(&mut pick.runs.iter().filter_map(|run| Some((*run, amount(comparison, run, testpoint)?))))?;
+    let before = if pick.baseline {
+        None
+    } else {
+        worst(&mut pick.runs.iter().filter_map(|run| {
+            let before = baseline_of(comparison, run)?;
+            Some((before, amount(comparison, before, testpoint)?))
+        }))
+    };
     let info = &comparison.testpoints[testpoint];
-    Noise {
+    Some(Level {
         testpoint: info.name.clone(),
+        quantity: quantity(comparison),
         dimension: info.dimension,
         here,
-        before: before.and_then(|before| peak_to_peak(before, testpoint)),
-        condition: condition_label(comparison, run),
+        before,
+    })
+}
+
+fn worse(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<Worse> {
+    // Without conditions the comparison of the worst already says it.
+    if pick.baseline || pick.runs.len() < 2 {
+        return None;
     }
+    let worst_before = pairs(comparison, pick, testpoint).map(|(_, before, _)| before).fold(0.0, f64::max);
+    let increase = |before: f64, here: f64| reduction(before, here).map_or(0.0, |level| -level);
+    let mut found: Vec<(&Run, f64, f64)> = pairs(comparison, pick, testpoint)
+        .filter(|(_, before, here)| {
+            increase(*before, *here) > WORTH_TELLING && *here > NEGLIGIBLE * worst_before
+        })
+        .collect();
+    let ratio = |(_, before, here): &(&Run, f64, f64)| here / before;
+    let at = (0..found.len()).max_by(|a, b| ratio(&found[*a]).total_cmp(&ratio(&found[*b])))?;
+    let (run, before, here) = found.remove(at);
+    let others = found.iter().map(|(run, ..)| condition_label(comparison, run)).collect();
+    Some(Worse { condition: condition_label(comparison, run), before, here, others })
 }
 
 fn cost(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize) -> Option<f64> {
-    if pick.baseline || comparison.testpoints[testpoint].dimension != Dimension::VOLTAGE {
+    // The mean of a run from rest is mostly the rise.
+    let settled = comparison.start != Some(Start::Rest);
+    if pick.baseline || !settled || comparison.testpoints[testpoint].dimension != Dimension::VOLTAGE {
         return None;
     }
     let drop = |run: &&Run| {

@@ -7,7 +7,7 @@
 
 mod spectrum;
 
-use language::description::{Axis, AxisKind, Comparison as Comparator};
+use language::description::{Axis, AxisKind, Comparison as Comparator, Measure, Start};
 use network::lowered::Warning;
 use quantity::Dimension;
 use spectrum::{Complex, Filter, Motor, Waveform};
@@ -69,6 +69,7 @@ pub(crate) fn crawler() -> Comparison {
                 bandwidth: None,
             },
         ],
+        start: Some(Start::Steady),
         assumptions: vec![
             "eye: input capacitance 10 uF with 0.2 ohm".into(),
             "pack: inductance 120 nH (30 nH a cell)".into(),
@@ -124,6 +125,7 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
                 comparison: Comparator::Less,
                 limit: 0.06,
                 dimension: Dimension::VOLTAGE,
+                measure: Some(Measure::PeakToPeak("rail".into())),
                 testpoints: vec!["rail".into()],
                 applies: true,
             },
@@ -135,6 +137,7 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
                 comparison: Comparator::Greater,
                 limit: 9.0,
                 dimension: Dimension::VOLTAGE,
+                measure: Some(Measure::Minimum("rail".into())),
                 testpoints: vec!["rail".into()],
                 applies: true,
             },
@@ -161,11 +164,12 @@ fn warnings(at: [usize; 3], left: f64) -> Vec<Warning> {
         let text =
             "choke has 6 % of its inductance left at 0.9 A: take a coil with a higher saturation current."
                 .into();
-        warnings.push(Warning { code: "coil_saturated", text });
+        warnings.push(Warning { code: "coil_saturated", about: "choke".into(), weight: 1.0 - left, text });
     }
     if at[2] == 2 {
         let text = format!("bulk carries {} A of ripple, over its rating: its life is short.", 8 + at[1]);
-        warnings.push(Warning { code: "ripple_current", text });
+        let weight = 8.0 + at[1] as f64;
+        warnings.push(Warning { code: "ripple_current", about: "bulk".into(), weight, text });
     }
     warnings
 }
@@ -230,6 +234,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
             comparison: Comparator::Less,
             limit: 0.06,
             dimension: Dimension::VOLTAGE,
+            measure: Some(Measure::PeakToPeak("rail".into())),
             testpoints: vec!["rail".into()],
             applies: true,
         }],
@@ -254,6 +259,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
             dimension: Dimension::VOLTAGE,
             bandwidth: None,
         }],
+        start: Some(Start::Steady),
         assumptions: Vec::new(),
         cautions: Vec::new(),
     }

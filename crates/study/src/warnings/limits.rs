@@ -4,6 +4,7 @@ use super::show;
 use crate::meter::Meter;
 use crate::point::SUPPLY_BANDWIDTH;
 use language::Kind;
+use language::description::Start;
 use network::lowered::{Lowered, LoweredPart, Warning};
 use network::primitive::Signal;
 use quantity::Dimension;
@@ -45,8 +46,8 @@ pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
     wanted
 }
 
-/// Judges what was watched.
-pub(crate) fn of_run(lowered: &Lowered, facts: &[(Watched, Meter)]) -> Vec<Warning> {
+/// Judges what was watched in a run that started so.
+pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]) -> Vec<Warning> {
     let mut warnings = Vec::new();
     for (watched, meter) in facts {
         let name = match watched {
@@ -60,7 +61,7 @@ pub(crate) fn of_run(lowered: &Lowered, facts: &[(Watched, Meter)]) -> Vec<Warni
             Watched::CoilCurrent(_) => warnings.extend(saturated(part, meter)),
             Watched::CapacitorVoltage(_) => warnings.extend(over_voltage(part, meter)),
             Watched::CapacitorCurrent(_) => warnings.extend(over_ripple(part, meter)),
-            Watched::SupplyVoltage(_) => warnings.extend(outside_supply(part, meter)),
+            Watched::SupplyVoltage(_) => warnings.extend(outside_supply(part, start, meter)),
         }
     }
     warnings
@@ -129,11 +130,12 @@ fn over_ripple(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
     })
 }
 
-fn outside_supply(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
+fn outside_supply(part: &LoweredPart, start: Start, meter: &Meter) -> Vec<Warning> {
     let Some((low, high)) = part.limits.supply_range else { return Vec::new() };
     let volts = |value: f64| show(value, Dimension::VOLTAGE);
     let mut warnings = Vec::new();
-    if meter.least < low {
+    // From rest every supply begins below its range.
+    if meter.least < low && start != Start::Rest {
         warnings.push(Warning {
             code: "camera_under_supply",
             about: part.name.clone(),
