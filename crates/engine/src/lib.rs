@@ -19,6 +19,7 @@ pub mod exact;
 pub mod failure;
 mod filter;
 pub mod integrator;
+pub mod linear;
 pub mod observe;
 mod operating_point;
 mod periodic;
