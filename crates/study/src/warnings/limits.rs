@@ -2,13 +2,14 @@
 
 use super::show;
 use crate::meter::Meter;
-use crate::point::SUPPLY_BANDWIDTH;
 use language::Kind;
 use language::description::Start;
 use network::lowered::{Lowered, LoweredPart, Warning};
 use network::primitive::Signal;
 use quantity::Dimension;
 
+/// Bandwidth in hertz at which a camera's supply is judged.
+const SUPPLY_BANDWIDTH: f64 = 20e6;
 /// A coil that keeps less than this share of its inductance is warned of: common practice, no source.
 const LEAST_INDUCTANCE_LEFT: f64 = 0.7;
 /// Reverse voltage in volt from which an electrolytic capacitor is harmed: 1 to 1.5 V, common practice, no source.

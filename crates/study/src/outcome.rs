@@ -1,0 +1,242 @@
+//! What the transients of a point gave, and the readings and verdicts made of it.
+
+use crate::meter::Meter;
+use crate::readings::{Measured, Place, Seen, measure_of, measures, value};
+use crate::result::{CoilState, ReadingResult, RequirementResult, TestpointResult};
+use crate::warnings;
+use language::description::{Expression, Harness, Measure, Reading, Requirement, Start};
+use network::lowered::Warning;
+
+/// Longest list of harmonics that a band may hold.
+const MOST_HARMONICS: usize = 4000;
+
+/// Start and end in seconds; `None` for the whole span.
+pub(crate) type Window = Option<(f64, f64)>;
+
+/// What one transient gave.
+pub(crate) struct Outcome {
+    pub(crate) meters: Vec<(Seen, Window, Meter)>,
+    pub(crate) spectra: Vec<(String, Vec<f64>, Vec<f64>)>,
+    pub(crate) instants: Vec<(String, f64, Option<f64>)>,
+    pub(crate) testpoints: Vec<Option<TestpointResult>>,
+    pub(crate) coils: Vec<CoilState>,
+    pub(crate) period: Option<f64>,
+    pub(crate) pwm: Vec<(String, f64)>,
+}
+
+/// First harmonic's frequency: the named drive's PWM, or the common period's.
+pub(crate) fn base_frequency(pwm: &[(String, f64)], drive: Option<&str>, period: Option<f64>) -> Option<f64> {
+    match drive {
+        Some(name) => pwm.iter().find(|(part, _)| part == name).map(|(_, frequency)| *frequency),
+        None => period.map(|period| 1.0 / period),
+    }
+}
+
+/// Harmonics of the common period inside a band; `None` where there are too many or there is no period.
+pub(crate) fn band(period: Option<f64>, low: f64, high: f64) -> Option<Vec<f64>> {
+    let base = 1.0 / period?;
+    let (first, last) = ((low / base).ceil().max(1.0), (high / base).floor());
+    if last - first >= MOST_HARMONICS as f64 {
+        return None;
+    }
+    let count = (last - first + 1.0).max(0.0) as usize;
+    Some((0..count).map(|k| (first + k as f64) * base).collect())
+}
+
+/// The transients' outcomes, for readings.
+pub(crate) struct Outcomes<'a> {
+    pub(crate) harness: &'a Harness,
+    pub(crate) outcomes: &'a [Option<Outcome>],
+}
+
+impl Outcomes<'_> {
+    pub(crate) fn reading(&self, reading: &Reading) -> ReadingResult {
+        let unlimited = match &reading.expression {
+            Expression::Measure(Measure::PeakToPeak(name)) => {
+                let (index, window) = crate::readings::place_of(self.harness, reading);
+                let meter = self.meter(&Seen::Unlimited(name.clone()), (index, window));
+                meter.map(Meter::peak_to_peak)
+            }
+            _ => None,
+        };
+        ReadingResult {
+            name: reading.name.clone(),
+            value: value(self.harness, reading, self),
+            dimension: reading.dimension,
+            unlimited,
+        }
+    }
+
+    pub(crate) fn requirement(&self, requirement: &Requirement) -> RequirementResult {
+        let value = value(self.harness, &requirement.reading, self);
+        let limit = requirement.limit.value;
+        let mut testpoints = Vec::new();
+        measures(self.harness, &requirement.reading, &mut |measure, _| {
+            names(measure)
+                .into_iter()
+                .for_each(|name| crate::examine::push_new(&mut testpoints, &name.to_owned()));
+        });
+        RequirementResult {
+            text: requirement.text.clone(),
+            why: requirement.why.clone(),
+            met: value.map(|value| requirement.comparison.holds(value, limit)),
+            value,
+            comparison: requirement.comparison,
+            limit,
+            dimension: requirement.reading.dimension,
+            measure: measure_of(self.harness, &requirement.reading).cloned(),
+            testpoints,
+            applies: self.applies(&requirement.reading),
+        }
+    }
+
+    /// Whether everything that a reading looks at is present here.
+    fn applies(&self, reading: &Reading) -> bool {
+        let mut applies = true;
+        measures(self.harness, reading, &mut |measure, _| {
+            for name in names(measure) {
+                applies &=
+                    self.harness.testpoints.iter().any(|one| one.name == name && present(self.harness, one));
+            }
+            if let Measure::Saturation(part) = measure {
+                applies &= self.harness.parts.iter().any(|one| one.name == *part);
+            }
+        });
+        applies
+    }
+
+    /// A warning for each reading, and each requirement beyond them, that should have a value and has none.
+    pub(crate) fn without_value(&self) -> Vec<Warning> {
+        let mut found: Vec<Warning> = Vec::new();
+        for reading in &self.harness.readings {
+            found.extend(self.reason(reading).map(|reason| warnings::no_value(&reading.name, &reason)));
+        }
+        for requirement in &self.harness.requirements {
+            // One that is judged on a named reading has its warning from there.
+            if !matches!(requirement.reading.expression, Expression::Reading(_)) {
+                let reason = self.reason(&requirement.reading);
+                found.extend(reason.map(|reason| warnings::no_value(&requirement.text, &reason)));
+            }
+        }
+        found
+    }
+
+    /// Why a reading has no value; nothing where it has one, need not have one, or its transient failed.
+    fn reason(&self, reading: &Reading) -> Option<String> {
+        if value(self.harness, reading, self).is_some() || !self.applies(reading) {
+            return None;
+        }
+        if self.outcomes.is_empty() {
+            return Some(warnings::NO_TRANSIENT.to_owned());
+        }
+        let mut failed = false;
+        let mut reason = None;
+        measures(self.harness, reading, &mut |measure, place| {
+            let Some(outcome) = self.outcome(place.0) else {
+                failed = true;
+                return;
+            };
+            if self.measure(measure, place).is_none_or(|value| !value.is_finite()) {
+                let offer = warnings::Offer {
+                    switching: &outcome.pwm,
+                    periodic: outcome.period.is_some(),
+                    most_harmonics: MOST_HARMONICS,
+                };
+                reason.get_or_insert_with(|| warnings::reason(measure, offer));
+            }
+        });
+        (!failed).then(|| reason.unwrap_or_else(|| warnings::ARITHMETIC.to_owned()))
+    }
+
+    fn outcome(&self, transient: usize) -> Option<&Outcome> {
+        self.outcomes.get(transient)?.as_ref()
+    }
+
+    fn meter(&self, seen: &Seen, (transient, window): Place) -> Option<&Meter> {
+        let meters = &self.outcome(transient)?.meters;
+        let found = meters.iter().find(|(known, at, _)| known == seen && *at == window)?;
+        (!found.2.is_empty()).then_some(&found.2)
+    }
+
+    fn amplitudes(&self, transient: usize, name: &str, frequencies: &[f64]) -> Option<Vec<f64>> {
+        let (_, known, amplitudes) = self.outcome(transient)?.spectra.iter().find(|(of, ..)| of == name)?;
+        let amplitude =
+            |frequency: &f64| known.iter().position(|one| one == frequency).map(|index| amplitudes[index]);
+        frequencies.iter().map(amplitude).collect()
+    }
+}
+
+impl Measured for Outcomes<'_> {
+    fn measure(&self, measure: &Measure, place: Place) -> Option<f64> {
+        let meter = |name: &String| self.meter(&Seen::Testpoint(name.clone()), place);
+        match measure {
+            Measure::Mean(name) => meter(name).map(Meter::mean),
+            Measure::Minimum(name) => meter(name).map(|meter| meter.least),
+            Measure::Maximum(name) => meter(name).map(|meter| meter.greatest),
+            Measure::Peak(name) => meter(name).map(Meter::peak),
+            Measure::PeakToPeak(name) => meter(name).map(Meter::peak_to_peak),
+            Measure::Rms(name) => meter(name).map(Meter::rms),
+            Measure::RmsAc(name) => meter(name).map(Meter::rms_ac),
+            Measure::TimeOfMaximum(name) => meter(name).map(|meter| meter.time_of_greatest),
+            Measure::At(name, time) => {
+                let instants = &self.outcome(place.0)?.instants;
+                instants.iter().find(|(of, at, _)| of == name && at == time)?.2
+            }
+            Measure::Harmonic { testpoint, drive, order } => {
+                let outcome = self.outcome(place.0)?;
+                let base = base_frequency(&outcome.pwm, drive.as_deref(), outcome.period)?;
+                self.amplitudes(place.0, testpoint, &[base * f64::from(*order)])?.first().copied()
+            }
+            Measure::Band(name, low, high) => {
+                let list = band(self.outcome(place.0)?.period, *low, *high)?;
+                let amplitudes =
+                    if list.is_empty() { Vec::new() } else { self.amplitudes(place.0, name, &list)? };
+                // Peak amplitudes: the mean square of each is half its square.
+                Some(amplitudes.iter().map(|amplitude| 0.5 * amplitude * amplitude).sum::<f64>().sqrt())
+            }
+            Measure::Attenuation(first, second) => {
+                Some(20.0 * (meter(first)?.rms_ac() / meter(second)?.rms_ac()).log10())
+            }
+            Measure::Saturation(part) => {
+                let peak = self.meter(&Seen::CoilCurrent(part.clone()), place)?.peak();
+                let lowered = network::lowering::lower(self.harness, Start::Steady).ok()?;
+                let (_, law) = lowered.part(part)?.inductor?;
+                Some(1.0 - law.inductance(peak) / law.initial_inductance())
+            }
+        }
+    }
+}
+
+/// Whether this point of the study has what a test point looks at.
+fn present(harness: &Harness, testpoint: &language::description::Testpoint) -> bool {
+    use language::description::Signal as Asked;
+    let node = |name: &String| {
+        name == "gnd" || harness.parts.iter().any(|part| part.left == *name || part.right == *name)
+    };
+    match &testpoint.signal {
+        Asked::NodeVoltage(plus, minus) => node(plus) && minus.as_ref().is_none_or(node),
+        Asked::PartVoltage(name)
+        | Asked::PartCurrent(name)
+        | Asked::PartPower(name)
+        | Asked::PartFlux(name) => harness.parts.iter().any(|part| part.name == *name),
+    }
+}
+
+/// The test points that a measure reads.
+fn names(measure: &Measure) -> Vec<&str> {
+    match measure {
+        Measure::Mean(name)
+        | Measure::Minimum(name)
+        | Measure::Maximum(name)
+        | Measure::Peak(name)
+        | Measure::PeakToPeak(name)
+        | Measure::Rms(name)
+        | Measure::RmsAc(name)
+        | Measure::TimeOfMaximum(name)
+        | Measure::At(name, _)
+        | Measure::Band(name, ..)
+        | Measure::Harmonic { testpoint: name, .. } => vec![name],
+        Measure::Attenuation(first, second) => vec![first, second],
+        Measure::Saturation(_) => Vec::new(),
+    }
+}

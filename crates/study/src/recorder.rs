@@ -1,0 +1,346 @@
+//! Watches a run: meters, spectra and pictures of every probe that readings, requirements and warnings ask for.
+
+use crate::fourier::Fourier;
+use crate::meter::Meter;
+use crate::outcome::{Outcome, Window, band, base_frequency};
+use crate::readings::{Seen, measures};
+use crate::result::{CoilState, TestpointResult, Trace};
+use crate::trace::{Rise, Thinner};
+use crate::warnings;
+use engine::{Observer, Stretch};
+use language::description::{Harness, Measure, Start};
+use network::lowered::Lowered;
+use network::primitive::{Probe, Signal};
+
+/// PWM periods in the detail picture.
+const DETAIL_PERIODS: f64 = 2.5;
+/// Widths of a generator's pulse in the detail picture: the pulse and twice as long again.
+const DETAIL_PULSES: f64 = 3.0;
+
+/// A probe with everything that watches it.
+#[derive(Clone)]
+struct Channel {
+    seen: Seen,
+    signal: Signal,
+    bandwidth: Option<f64>,
+    meters: Vec<(Window, Meter)>,
+    spectrum: Option<Fourier>,
+    frequencies: Vec<f64>,
+    instants: Vec<(f64, Option<f64>)>,
+    thinners: Option<(Thinner, Detail)>,
+}
+
+/// What is drawn in full detail.
+#[derive(Clone)]
+enum Detail {
+    /// A window known before the run.
+    Window(Thinner),
+    /// The rise from rest, whose length only the run shows.
+    Rise(Rise),
+}
+
+impl Detail {
+    fn take(&mut self, start: f64, end: f64, values: [f64; 3]) {
+        match self {
+            Self::Window(thinner) => thinner.take(start, end, values),
+            Self::Rise(rise) => rise.take(start, end, values),
+        }
+    }
+
+    fn finish(self) -> Trace {
+        match self {
+            Self::Window(thinner) => thinner.finish(),
+            Self::Rise(rise) => rise.finish(),
+        }
+    }
+}
+
+/// Watches the run.
+pub(crate) struct Recorder {
+    channels: Vec<Channel>,
+    /// The channels as they are before a run.
+    untouched: Vec<Channel>,
+    /// Channel of each test point.
+    testpoints: Vec<Option<usize>>,
+    /// Channels that warnings are judged by.
+    watched: Vec<(warnings::Watched, usize)>,
+    pwm: Vec<(String, f64)>,
+}
+
+/// What a finished recorder gives.
+pub(crate) struct Finished {
+    pub(crate) outcome: Outcome,
+    pub(crate) facts: Vec<(warnings::Watched, Meter)>,
+}
+
+impl Recorder {
+    pub(crate) fn new(
+        harness: &Harness,
+        transient: usize,
+        lowered: &Lowered,
+        shown: f64,
+        period: Option<f64>,
+    ) -> Self {
+        let pwm =
+            lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect();
+        let mut recorder = Self {
+            channels: Vec::new(),
+            untouched: Vec::new(),
+            testpoints: Vec::new(),
+            watched: Vec::new(),
+            pwm,
+        };
+        let detail = recorder.detail_window(harness, transient, shown);
+        for testpoint in &harness.testpoints {
+            let signal = lowered.signal(&testpoint.signal);
+            let channel = signal.map(|signal| {
+                let seen = Seen::Testpoint(testpoint.name.clone());
+                let channel = recorder.channel(seen, signal, testpoint.bandwidth);
+                recorder.channels[channel].meter(None);
+                let detail = match harness.transients[transient].start {
+                    Start::Rest => Detail::Rise(Rise::new(shown)),
+                    Start::Steady | Start::Operating => Detail::Window(Thinner::new(detail)),
+                };
+                let thinners = (Thinner::new((0.0, shown)), detail);
+                recorder.channels[channel].thinners = (transient == 0).then_some(thinners);
+                channel
+            });
+            recorder.testpoints.push(channel);
+        }
+        recorder.watch(lowered);
+        let requirements = harness.requirements.iter().map(|requirement| &requirement.reading);
+        for reading in harness.readings.iter().chain(requirements) {
+            measures(harness, reading, &mut |measure, (index, window)| {
+                if index == transient {
+                    recorder.want(harness, lowered, measure, window, period);
+                }
+            });
+        }
+        recorder
+    }
+
+    /// Two or three periods of the fastest drive: the first where the run repeats, the last where it does not. Without a
+    /// drive that switches, a generator's pulse with what follows it where the run repeats; otherwise everything.
+    fn detail_window(&self, harness: &Harness, transient: usize, shown: f64) -> (f64, f64) {
+        let fastest = self.pwm.iter().map(|(_, frequency)| *frequency).fold(0.0, f64::max);
+        let steady = harness.transients[transient].start == Start::Steady;
+        if fastest == 0.0 {
+            let pulse = pulse(harness).filter(|_| steady);
+            return (0.0, pulse.map_or(shown, |width| (DETAIL_PULSES * width).min(shown)));
+        }
+        let length = (DETAIL_PERIODS / fastest).min(shown);
+        if steady { (0.0, length) } else { (shown - length, shown) }
+    }
+
+    fn watch(&mut self, lowered: &Lowered) {
+        for (watched, signal, bandwidth) in warnings::wanted(lowered) {
+            let seen = match &watched {
+                warnings::Watched::CoilCurrent(part) => Seen::CoilCurrent(part.clone()),
+                other => Seen::Unlimited(format!("{other:?}")),
+            };
+            let channel = self.channel(seen, signal, bandwidth);
+            self.channels[channel].meter(None);
+            self.watched.push((watched, channel));
+        }
+    }
+
+    fn channel(&mut self, seen: Seen, signal: Signal, bandwidth: Option<f64>) -> usize {
+        if let Some(index) = self.channels.iter().position(|channel| channel.seen == seen) {
+            return index;
+        }
+        self.channels.push(Channel {
+            seen,
+            signal,
+            bandwidth,
+            meters: Vec::new(),
+            spectrum: None,
+            frequencies: Vec::new(),
+            instants: Vec::new(),
+            thinners: None,
+        });
+        self.channels.len() - 1
+    }
+
+    /// Prepares what a measure needs.
+    fn want(
+        &mut self,
+        harness: &Harness,
+        lowered: &Lowered,
+        measure: &Measure,
+        window: Option<(f64, f64)>,
+        period: Option<f64>,
+    ) {
+        let channel_of = |recorder: &Self, name: &str| {
+            let index = harness.testpoints.iter().position(|testpoint| testpoint.name == name)?;
+            recorder.testpoints[index]
+        };
+        match measure {
+            Measure::Saturation(part) => {
+                let seen = Seen::CoilCurrent(part.clone());
+                if let Some(channel) = self.channels.iter().position(|channel| channel.seen == seen) {
+                    self.channels[channel].meter(window);
+                }
+            }
+            Measure::At(name, time) => {
+                if let Some(channel) = channel_of(self, name) {
+                    self.channels[channel].instants.push((*time, None));
+                }
+            }
+            Measure::Harmonic { testpoint, drive, order } => {
+                let base = base_frequency(&self.pwm, drive.as_deref(), period);
+                if let (Some(channel), Some(base)) = (channel_of(self, testpoint), base) {
+                    self.channels[channel].frequencies.push(base * f64::from(*order));
+                }
+            }
+            Measure::Band(name, low, high) => {
+                if let (Some(channel), Some(list)) = (channel_of(self, name), band(period, *low, *high)) {
+                    self.channels[channel].frequencies.extend(list);
+                }
+            }
+            Measure::Attenuation(first, second) => {
+                for name in [first, second] {
+                    if let Some(channel) = channel_of(self, name) {
+                        self.channels[channel].meter(window);
+                    }
+                }
+            }
+            Measure::PeakToPeak(name) => {
+                let Some(channel) = channel_of(self, name) else { return };
+                self.channels[channel].meter(window);
+                let declared = harness.testpoints.iter().find(|testpoint| testpoint.name == *name);
+                if self.channels[channel].bandwidth.is_some()
+                    && let Some(signal) = declared.and_then(|testpoint| lowered.signal(&testpoint.signal))
+                {
+                    let unlimited = self.channel(Seen::Unlimited(name.clone()), signal, None);
+                    self.channels[unlimited].meter(window);
+                }
+            }
+            Measure::Mean(name)
+            | Measure::Minimum(name)
+            | Measure::Maximum(name)
+            | Measure::Peak(name)
+            | Measure::Rms(name)
+            | Measure::RmsAc(name)
+            | Measure::TimeOfMaximum(name) => {
+                if let Some(channel) = channel_of(self, name) {
+                    self.channels[channel].meter(window);
+                }
+            }
+        }
+    }
+
+    /// Probes in the order of the channels; call once all channels are there.
+    pub(crate) fn probes(&mut self) -> Vec<Probe> {
+        for channel in &mut self.channels {
+            channel.frequencies.sort_by(f64::total_cmp);
+            channel.frequencies.dedup();
+            if !channel.frequencies.is_empty() {
+                channel.spectrum = Some(Fourier::new(channel.frequencies.clone()));
+            }
+        }
+        self.untouched.clone_from(&self.channels);
+        self.channels
+            .iter()
+            .map(|channel| Probe { signal: channel.signal.clone(), bandwidth: channel.bandwidth })
+            .collect()
+    }
+
+    pub(crate) fn finish(self, lowered: &Lowered, period: Option<f64>) -> Finished {
+        let full = |channel: usize| &self.channels[channel].meters[0].1;
+        let facts: Vec<(warnings::Watched, Meter)> =
+            self.watched.iter().map(|(watched, channel)| (watched.clone(), full(*channel).clone())).collect();
+        let coils = facts.iter().filter_map(|(watched, meter)| coil_state(lowered, watched, meter)).collect();
+        let mut outcome = Outcome {
+            meters: Vec::new(),
+            spectra: Vec::new(),
+            instants: Vec::new(),
+            testpoints: Vec::new(),
+            coils,
+            period,
+            pwm: self.pwm,
+        };
+        let mut drawn: Vec<Option<TestpointResult>> = vec![None; self.channels.len()];
+        for (index, channel) in self.channels.into_iter().enumerate() {
+            let name = match &channel.seen {
+                Seen::Testpoint(name) => name.clone(),
+                _ => String::new(),
+            };
+            if let Some(spectrum) = channel.spectrum {
+                outcome.spectra.push((name.clone(), channel.frequencies, spectrum.amplitudes()));
+            }
+            outcome
+                .instants
+                .extend(channel.instants.into_iter().map(|(time, value)| (name.clone(), time, value)));
+            if let (Some((overview, detail)), Some((_, meter))) = (channel.thinners, channel.meters.first()) {
+                drawn[index] = Some(TestpointResult {
+                    mean: meter.mean(),
+                    minimum: meter.least,
+                    maximum: meter.greatest,
+                    rms_ac: meter.rms_ac(),
+                    overview: overview.finish(),
+                    detail: detail.finish(),
+                });
+            }
+            let seen = &channel.seen;
+            outcome
+                .meters
+                .extend(channel.meters.into_iter().map(|(window, meter)| (seen.clone(), window, meter)));
+        }
+        outcome.testpoints =
+            self.testpoints.iter().map(|channel| channel.and_then(|index| drawn[index].take())).collect();
+        Finished { outcome, facts }
+    }
+}
+
+impl Observer for Recorder {
+    fn restart(&mut self) {
+        self.channels.clone_from(&self.untouched);
+    }
+
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        let (start, end) = (stretch.start, stretch.end);
+        for (channel, values) in self.channels.iter_mut().zip(stretch.values) {
+            channel.meters.iter_mut().for_each(|(_, meter)| meter.take(start, end, *values));
+            if let Some(spectrum) = &mut channel.spectrum {
+                spectrum.take(start, end, *values);
+            }
+            if let Some((overview, detail)) = &mut channel.thinners {
+                overview.take(start, end, *values);
+                detail.take(start, end, *values);
+            }
+            for (time, value) in &mut channel.instants {
+                if *time >= start && *time <= end {
+                    let x = (*time - start) / (end - start);
+                    value.get_or_insert(crate::meter::Parabola::through(*values).at(x));
+                }
+            }
+        }
+    }
+}
+
+impl Channel {
+    fn meter(&mut self, window: Window) {
+        if self.meters.iter().all(|(known, _)| *known != window) {
+            self.meters.push((window, Meter::new(window)));
+        }
+    }
+}
+
+/// The longest pulse of the generators with its edges, in seconds; where the run repeats they all begin at t = 0.
+fn pulse(harness: &Harness) -> Option<f64> {
+    let generators = harness.parts.iter().filter(|part| part.kind == language::Kind::Generator);
+    let width = |part: &language::description::Part| {
+        let edge = |name| part.number(name).unwrap_or(0.0);
+        Some(edge("rise") + part.number("width")? + edge("fall"))
+    };
+    generators.filter_map(width).max_by(f64::total_cmp)
+}
+
+fn coil_state(lowered: &Lowered, watched: &warnings::Watched, meter: &Meter) -> Option<CoilState> {
+    let warnings::Watched::CoilCurrent(name) = watched else { return None };
+    let (_, law) = lowered.part(name)?.inductor?;
+    let peak_current = meter.peak();
+    let inductance = law.inductance(peak_current);
+    let inductance_left = inductance / law.initial_inductance();
+    Some(CoilState { part: name.clone(), peak_current, inductance_left, inductance })
+}
