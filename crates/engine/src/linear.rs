@@ -1,7 +1,7 @@
 //! Sparse linear systems, real and complex in one implementation.
 //!
 //! A network's matrix has a few entries a row, in a pattern that stays while values change. The pattern is analysed once
-//! ([`order`]), factored once with pivoting ([`lu`]), and from then on refactored with the same pivots, which costs no search;
+//! (`order`), factored once with pivoting (`lu`), and from then on refactored with the same pivots, which costs no search;
 //! a pivot that has become small asks for a fresh factorization.
 
 mod lu;

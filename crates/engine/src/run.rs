@@ -85,7 +85,7 @@ const LONGEST_SETTLING: f64 = 2.0;
 /// What is left of every mode when such a run counts as settled.
 const SETTLED: f64 = 1e-7;
 /// Parabolas follow waveforms to this share of the accuracy asked for.
-const DRAWING_SHARE: f64 = 0.02;
+const DRAWING_SHARE: f64 = 0.1;
 
 /// Runs a network and streams its probes' waveforms to the observer.
 ///

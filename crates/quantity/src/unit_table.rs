@@ -43,6 +43,8 @@ pub(crate) const UNITS: &[NamedUnit] = &[
     unit("T", Dimension::FLUX_DENSITY),
     unit("K", Dimension::TEMPERATURE),
     unit("m", Dimension::LENGTH),
+    // Centi stands before the metre alone: rulers and cable drums are marked so.
+    NamedUnit { denominator: 1e2, prefixes: false, ..unit("cm", Dimension::LENGTH) },
     NamedUnit { power: 2, ..unit("m2", Dimension::AREA) },
     NamedUnit { power: 3, ..unit("m3", VOLUME) },
     NamedUnit { denominator: 1e3, ..unit("g", Dimension::MASS) },

@@ -43,7 +43,7 @@ pub(crate) struct CheckArguments {
 pub(crate) struct CompareArguments {
     /// The .harness file.
     pub(crate) file: PathBuf,
-    /// Folder for the files [default: quietrail-out/<file stem>/]; existing files are replaced.
+    /// Folder for the files [default: quietrail-out/FILE-STEM/]; existing files are replaced.
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Print the result as JSON and nothing else; files are written only with --out.
