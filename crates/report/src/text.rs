@@ -12,6 +12,12 @@ pub fn value(value: f64, dimension: Dimension) -> String {
     quantity::engineering(Quantity { value, dimension }, DIGITS)
 }
 
+/// Values with the prefix for a millionth as print sets it, `343 µV`: a terminal keeps to the letter `u` that people type.
+#[must_use]
+pub fn with_micro(values: &str) -> String {
+    values.replace(" u", " µ")
+}
+
 /// Of a value that came out of sums with numbers as large as `scale`, what is not rounding: 0 where it is below 1e-12 of
 /// them, a few thousand times the resolution of a double.
 #[must_use]

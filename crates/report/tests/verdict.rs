@@ -97,10 +97,10 @@ fn the_quietest_of_those_that_meet_everything_is_named() {
     let comparison = support::by_hand(0.05, 0.02, 0.93);
     assert_eq!(
         answer(&comparison),
-        "All 2 options meet every requirement. coil leaves the least noise at rail: 20 mV."
+        "Both options meet every requirement. coil leaves the least noise at rail: 20 mV."
     );
     let alike = support::by_hand(0.05, 0.05, 0.93);
-    assert_eq!(answer(&alike), "All 2 options meet every requirement.");
+    assert_eq!(answer(&alike), "Both options meet every requirement.");
 }
 
 #[test]

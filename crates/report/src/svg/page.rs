@@ -338,7 +338,8 @@ fn bracket(canvas: &mut Canvas, subject: &Subject, seen: &Waveforms, scale: &Sca
         canvas.line((x - 5.0, end), (x + 5.0, end), "bracket");
     }
     let middle = 0.5 * (top + bottom);
-    canvas.text(x + 10.0, middle - 4.0, Anchor::Start, "span", &text::value(value, subject.dimension));
+    let words_of = |value: f64| text::with_micro(&text::value(value, subject.dimension));
+    canvas.text(x + 10.0, middle - 4.0, Anchor::Start, "span", &words_of(value));
     for (at, words) in words.into_iter().enumerate().filter(|(_, words)| !words.is_empty()) {
         canvas.text(x + 10.0, middle + 12.0 + 15.0 * at as f64, Anchor::Start, "tick", words);
     }

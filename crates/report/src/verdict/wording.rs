@@ -59,7 +59,8 @@ pub(super) fn answer(all: &[Facts]) -> String {
     }
     let verb = if good.len() == 1 { "meets" } else { "meet" };
     let held = if good.len() == all.len() && all.len() > 1 {
-        format!("All {} options meet every requirement{}.", all.len(), under(all))
+        let whole = if all.len() == 2 { "Both".to_owned() } else { format!("All {}", all.len()) };
+        format!("{whole} options meet every requirement{}.", under(all))
     } else if all.len() == 1 {
         let label = if good[0].label == AS_DRAWN { "The harness as drawn" } else { &good[0].label };
         format!("{label} meets every requirement{}.", under(all))
@@ -100,7 +101,7 @@ pub(super) fn figures(span: f64, before: Option<f64>, mean: f64, dimension: Dime
             .map(decibels),
     );
     words.push(format!("mean {}", text::value(mean, dimension)));
-    words.join(", ")
+    text::with_micro(&words.join(", "))
 }
 
 /// The figures beside a picture of a run from rest: `peak 26.8 V, 9.9 V more`; a swing below zero is told where it is
@@ -118,7 +119,7 @@ pub(super) fn figures_from_rest(
     if extremes.0 < -0.01 * peak(extremes) {
         words.push(format!("least {}", text::value(extremes.0, dimension)));
     }
-    words.join(", ")
+    text::with_micro(&words.join(", "))
 }
 
 fn labels(all: &[&Facts]) -> Vec<String> {

@@ -59,3 +59,53 @@ pub(crate) const ARITHMETIC: &str = "its arithmetic gives no finite number, as a
 /// Where there is nothing to read it in.
 pub(crate) const NO_TRANSIENT: &str =
     "the file has no transient to read it in; add a line like `transient ripple span 1 ms, start steady`";
+
+#[cfg(test)]
+mod tests {
+    use crate::{Options, compare};
+    use language::Source;
+
+    /// The warnings of every run, as (code, about).
+    fn warnings(readings: &str, duty: &str) -> Vec<(&'static str, String)> {
+        let text = format!(
+            "harness \"Bench\"\n\
+             battery pack gnd -> bus emf 12 V, resistance 100 mohm\n\
+             drive motor bus -> gnd motors 1, current 1 A, pwm 20 kHz, duty {duty}\n\
+             capacitor store bus -> gnd capacitance 10 uF, esr 10 mohm\n\
+             testpoint rail = voltage(bus)\n\
+             {readings}\n\
+             transient ripple span 1 ms, start steady\n"
+        );
+        let source = Source { name: "bench.harness".to_owned(), text };
+        let description = language::read(&source, &[]).expect("the file is in order");
+        let comparison = compare(&description, &Options::default()).expect("no option is unknown");
+        let runs = comparison.runs.iter();
+        runs.flat_map(|run| &run.warnings).map(|one| (one.code, one.about.clone())).collect()
+    }
+
+    fn no_value(about: &str) -> Vec<(&'static str, String)> {
+        vec![("no_value", about.to_owned())]
+    }
+
+    #[test]
+    fn a_value_that_is_there_needs_no_warning() {
+        assert_eq!(warnings("reading first = harmonic(rail, motor, 1)", "50 %"), []);
+    }
+
+    #[test]
+    fn a_value_that_cannot_be_had_is_warned_of() {
+        assert_eq!(warnings("reading first = harmonic(rail, motor, 1)", "100 %"), no_value("first"));
+        // A period lasts 50 us.
+        assert_eq!(warnings("reading late = at(rail, 5 ms)", "50 %"), no_value("late"));
+        let divided = "reading ratio = mean(rail) / (mean(rail) - mean(rail))";
+        assert_eq!(warnings(divided, "50 %"), no_value("ratio"));
+    }
+
+    #[test]
+    fn a_requirement_is_warned_of_by_its_reading_or_by_itself() {
+        let named = "reading late = at(rail, 5 ms)\nrequire late > 9 V \"low\"";
+        assert_eq!(warnings(named, "50 %"), no_value("late"));
+        let direct = "require at(rail, 5 ms) > 9 V \"low\"";
+        assert_eq!(warnings(direct, "50 %"), no_value("at(rail, 5 ms) > 9 V"));
+    }
+}
