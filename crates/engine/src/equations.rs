@@ -1,8 +1,8 @@
 //! The equations of a network in modified nodal form: which unknown stands where, and who stamps what.
 
 use crate::failure::Failure;
+use crate::linear::Stamp;
 use crate::structure;
-use nalgebra::DMatrix;
 use network::primitive::{Branch, BranchIndex, ChargeLaw, CurrentLaw, Element, FluxLaw, Network, NodeIndex};
 use network::waveform::Waveform;
 
@@ -134,27 +134,27 @@ pub(crate) fn leave(ends: Ends, current: f64, out: &mut [f64]) {
 }
 
 /// Adds `weight` times the branch's voltage to an equation.
-pub(crate) fn stamp_voltage(ends: Ends, row: usize, weight: f64, matrix: &mut DMatrix<f64>) {
+pub(crate) fn stamp_voltage<T: Weight>(ends: Ends, row: usize, weight: T, matrix: &mut impl Stamp<T>) {
     if ends.left > 0 {
-        matrix[(row, ends.left - 1)] += weight;
+        matrix.add(row, ends.left - 1, weight);
     }
     if ends.right > 0 {
-        matrix[(row, ends.right - 1)] -= weight;
+        matrix.add(row, ends.right - 1, -weight);
     }
 }
 
 /// Adds `weight` times the branch current in unknown `column` to the sums of both end nodes.
-pub(crate) fn stamp_current(ends: Ends, column: usize, weight: f64, matrix: &mut DMatrix<f64>) {
+pub(crate) fn stamp_current<T: Weight>(ends: Ends, column: usize, weight: T, matrix: &mut impl Stamp<T>) {
     if ends.left > 0 {
-        matrix[(ends.left - 1, column)] += weight;
+        matrix.add(ends.left - 1, column, weight);
     }
     if ends.right > 0 {
-        matrix[(ends.right - 1, column)] -= weight;
+        matrix.add(ends.right - 1, column, -weight);
     }
 }
 
 /// Adds a conductance (or a capacitance) between the branch's nodes.
-pub(crate) fn stamp_conductance(ends: Ends, value: f64, matrix: &mut DMatrix<f64>) {
+pub(crate) fn stamp_conductance<T: Weight>(ends: Ends, value: T, matrix: &mut impl Stamp<T>) {
     if ends.left > 0 {
         stamp_voltage(ends, ends.left - 1, value, matrix);
     }
@@ -162,6 +162,11 @@ pub(crate) fn stamp_conductance(ends: Ends, value: f64, matrix: &mut DMatrix<f64
         stamp_voltage(ends, ends.right - 1, -value, matrix);
     }
 }
+
+/// What a stamp is made of: real, or complex in frequency.
+pub(crate) trait Weight: Copy + std::ops::Neg<Output = Self> {}
+
+impl<T: Copy + std::ops::Neg<Output = T>> Weight for T {}
 
 /// The terms of the equations at given unknowns; `source` gives each source's value.
 impl Equations<'_> {
@@ -199,17 +204,17 @@ impl Equations<'_> {
         }
     }
 
-    pub(crate) fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut DMatrix<f64>) {
+    pub(crate) fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
         for (ends, law) in &self.capacitors {
             stamp_conductance(*ends, weight * law.capacitance(across(*ends, x)), matrix);
         }
         for (k, (_, law)) in self.inductors.iter().enumerate() {
             let unknown = self.inductor_current(k);
-            matrix[(unknown, unknown)] += weight * law.inductance(x[unknown]);
+            matrix.add(unknown, unknown, weight * law.inductance(x[unknown]));
         }
     }
 
-    pub(crate) fn current_slopes(&self, x: &[f64], weight: f64, matrix: &mut DMatrix<f64>) {
+    pub(crate) fn current_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
         for (ends, conductance) in &self.resistors {
             stamp_conductance(*ends, weight * conductance, matrix);
         }

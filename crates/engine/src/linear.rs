@@ -7,7 +7,9 @@
 mod lu;
 mod matrix;
 mod order;
+mod solver;
 
 pub use lu::{Factors, Singular};
 pub use matrix::{Assembly, Matrix, Stamp};
 pub use order::minimum_degree;
+pub use solver::{Solver, free_unknowns};

@@ -2,8 +2,8 @@
 
 use crate::equations::Equations;
 use crate::failure::Failure;
+use crate::linear::{Solver, Stamp, free_unknowns};
 use crate::snapshot::State;
-use nalgebra::{DMatrix, DVector};
 
 /// Newton iterations at one rung of a continuation.
 const MOST_ITERATIONS: usize = 60;
@@ -66,25 +66,24 @@ fn newton(
     mut x: Vec<f64>,
 ) -> Result<Vec<f64>, Failure> {
     let size = equations.size();
-    let mut residual = vec![0.0; size];
+    let mut solver = Solver::new(size);
+    let mut update = vec![0.0; size];
     let mut worst = 0;
     for _ in 0..MOST_ITERATIONS {
-        equations.currents(&x, |index| height * sources[index], &mut residual);
-        let mut matrix = DMatrix::zeros(size, size);
-        equations.current_slopes(&x, 1.0, &mut matrix);
+        equations.currents(&x, |index| height * sources[index], &mut update);
+        let stamps = solver.stamps();
+        equations.current_slopes(&x, 1.0, stamps);
         for node in 0..equations.nodes {
-            matrix[(node, node)] += shunt;
-            residual[node] += shunt * x[node];
+            stamps.add(node, node, shunt);
+            update[node] += shunt * x[node];
         }
-        let mut update = DVector::from_iterator(size, residual.iter().map(|value| -value));
-        let factors = matrix.clone().full_piv_lu();
-        if !well_conditioned(&factors.u()) {
-            return Err(unfixed(equations, matrix));
+        if let Err(singular) = solver.factor() {
+            return Err(unfixed(equations, free_unknowns(&mut solver, singular)));
         }
-        factors.solve_mut(&mut update);
+        solver.solve(&mut update);
         let mut change = 0.0;
-        for (index, (value, update)) in x.iter_mut().zip(update.iter()).enumerate() {
-            *value += update;
+        for (index, (value, update)) in x.iter_mut().zip(&update).enumerate() {
+            *value -= update;
             let relative = update.abs() / (value.abs() + 1e-6);
             if relative > change || relative.is_nan() {
                 change = relative;
@@ -98,20 +97,10 @@ fn newton(
     Err(Failure::NoConvergence { time: None, place: equations.name_of(worst) })
 }
 
-/// Whether the smallest pivot of a full-pivoting factorization is more than rounding beside the largest.
-fn well_conditioned(u: &DMatrix<f64>) -> bool {
-    let pivots = u.diagonal().abs();
-    let largest = pivots.max();
-    pivots.min() > 1e-14 * largest
-}
-
-/// Names what a singular matrix leaves free: the unknowns that its null vector moves.
-fn unfixed(equations: &Equations<'_>, matrix: DMatrix<f64>) -> Failure {
-    let Some((_, names)) = null_direction(matrix) else {
-        return Failure::NoOperatingPoint { nodes: Vec::new(), parts: Vec::new() };
-    };
+/// Names what a singular matrix leaves free.
+fn unfixed(equations: &Equations<'_>, free: Vec<usize>) -> Failure {
     let (mut nodes, mut parts) = (Vec::new(), Vec::new());
-    for unknown in names {
+    for unknown in free {
         if unknown < equations.nodes {
             nodes.push(equations.network.nodes[unknown + 1].clone());
         } else {
@@ -123,17 +112,6 @@ fn unfixed(equations: &Equations<'_>, matrix: DMatrix<f64>) -> Failure {
         parts.clear();
     }
     Failure::NoOperatingPoint { nodes, parts }
-}
-
-/// The smallest singular value with the indices that its right singular vector moves most.
-pub(crate) fn null_direction(matrix: DMatrix<f64>) -> Option<(f64, Vec<usize>)> {
-    let decomposition = matrix.svd(false, true);
-    let values = &decomposition.singular_values;
-    let (index, smallest) = values.iter().copied().enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?;
-    let direction = decomposition.v_t.as_ref()?.row(index).abs();
-    let largest = direction.max();
-    let moved = direction.iter().enumerate().filter(|(_, value)| **value > 0.3 * largest);
-    Some((smallest, moved.map(|(index, _)| index).collect()))
 }
 
 fn finish(equations: &Equations<'_>, unknowns: Vec<f64>) -> DirectCurrent {

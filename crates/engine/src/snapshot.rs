@@ -7,9 +7,9 @@
 
 use crate::equations::{Equations, stamp_conductance, stamp_current, stamp_voltage};
 use crate::failure::Failure;
-use crate::operating_point::null_direction;
+use crate::linear::{Assembly, Singular, Solver, Stamp, free_unknowns};
 use crate::structure::Storage;
-use nalgebra::{DMatrix, DVector, Dyn, LU};
+use nalgebra::{DMatrix, DVector};
 use network::primitive::CurrentLaw;
 
 /// A load's law as a straight line near where it works: `conductance * v + offset`.
@@ -61,7 +61,11 @@ pub(crate) struct Snapshot<'e, 'n> {
     pub(crate) lines: Vec<Line>,
     inductances: Vec<f64>,
     capacitances: Vec<f64>,
-    factors: LU<f64, Dyn, Dyn>,
+    solver: Solver<f64>,
+    /// Gives the bound currents from the cuts' sums: incidence of a spanning tree, always regular.
+    binding: Solver<f64>,
+    /// Place of each bound inductor among the bound ones.
+    bound_place: Vec<Option<usize>>,
 }
 
 /// Positions in the solution vector: node voltages, source currents, slopes of inductor currents, capacitor currents.
@@ -96,12 +100,24 @@ impl<'e, 'n> Snapshot<'e, 'n> {
     ) -> Result<Self, Failure> {
         let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
         let storage = Storage::new(equations, &fixed)?;
-        let matrix = assemble(equations, &storage, &lines, &inductances, &capacitances);
-        let factors = matrix.clone().lu();
-        if !factors.is_invertible() {
-            return Err(undetermined(equations, matrix));
+        let mut solver = Solver::new(layout(equations).size);
+        assemble(equations, &storage, &lines, &inductances, &capacitances, solver.stamps());
+        if let Err(singular) = solver.factor() {
+            return Err(undetermined(equations, &mut solver, singular));
         }
-        Ok(Self { equations, storage, lines, inductances, capacitances, factors })
+        let mut bound_place = vec![None; equations.inductors.len()];
+        storage.bound_inductors.iter().enumerate().for_each(|(place, k)| bound_place[*k] = Some(place));
+        let mut binding = Solver::new(storage.cuts.len());
+        let stamps = binding.stamps();
+        for (row, cut) in storage.cuts.iter().enumerate() {
+            for (k, sign) in &cut.inductors {
+                if let Some(column) = bound_place[*k] {
+                    stamps.add(row, column, *sign);
+                }
+            }
+        }
+        binding.factor().map_err(|_| Failure::NoOperatingPoint { nodes: Vec::new(), parts: Vec::new() })?;
+        Ok(Self { equations, storage, lines, inductances, capacitances, solver, binding, bound_place })
     }
 
     pub(crate) fn layout(&self) -> Layout {
@@ -126,7 +142,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
     /// Solves for everything; `sources` and `slopes` are extended vectors.
     pub(crate) fn solve(&self, state: &State, sources: &[f64], slopes: &[f64]) -> DVector<f64> {
         let mut right = self.right_side(state, sources, slopes);
-        self.factors.solve_mut(&mut right);
+        self.solver.solve(right.as_mut_slice());
         right
     }
 
@@ -148,7 +164,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
                 }
             }
         }
-        self.factors.solve_mut(&mut right);
+        self.solver.solve(right.as_mut_slice());
         right
     }
 
@@ -216,27 +232,19 @@ impl<'e, 'n> Snapshot<'e, 'n> {
     /// Overwrites the bound currents and voltages of a state with what the free ones and the sources say.
     pub(crate) fn bind(&self, state: &mut State, sources: &[f64]) {
         let storage = &self.storage;
-        let count = storage.cuts.len();
-        if count > 0 {
-            let mut matrix = DMatrix::zeros(count, count);
-            let mut right = DVector::zeros(count);
-            for (row, cut) in storage.cuts.iter().enumerate() {
-                for (k, sign) in &cut.inductors {
-                    match storage.bound_inductors.iter().position(|bound| bound == k) {
-                        Some(column) => matrix[(row, column)] += sign,
-                        None => right[row] -= sign * state.currents[*k],
-                    }
-                }
-                for (s, sign) in &cut.sources {
-                    right[row] -= sign * sources[*s];
+        let mut right: Vec<f64> = Vec::with_capacity(storage.cuts.len());
+        for cut in &storage.cuts {
+            let mut sum = 0.0;
+            for (k, sign) in &cut.inductors {
+                if self.bound_place[*k].is_none() {
+                    sum -= sign * state.currents[*k];
                 }
             }
-            // Incidence of a spanning tree: always invertible.
-            if let Some(bound) = matrix.lu().solve(&right) {
-                for (k, value) in storage.bound_inductors.iter().zip(bound.iter()) {
-                    state.currents[*k] = *value;
-                }
-            }
+            right.push(sum - cut.sources.iter().map(|(s, sign)| sign * sources[*s]).sum::<f64>());
+        }
+        self.binding.solve(&mut right);
+        for (k, value) in storage.bound_inductors.iter().zip(right) {
+            state.currents[*k] = value;
         }
         for bound in &storage.loops {
             state.voltages[bound.capacitor] =
@@ -321,11 +329,10 @@ impl<'e, 'n> Snapshot<'e, 'n> {
 }
 
 /// Names what a singular system leaves free.
-fn undetermined(equations: &Equations<'_>, matrix: DMatrix<f64>) -> Failure {
+fn undetermined(equations: &Equations<'_>, solver: &mut Solver<f64>, singular: Singular) -> Failure {
     let layout = layout(equations);
-    let moved = null_direction(matrix).map(|(_, moved)| moved).unwrap_or_default();
     let (mut nodes, mut parts) = (Vec::new(), Vec::new());
-    for place in moved {
+    for place in free_unknowns(solver, singular) {
         if place < layout.sources {
             nodes.push(equations.network.nodes[place + 1].clone());
         } else if place < layout.inductors {
@@ -352,41 +359,56 @@ fn assemble(
     lines: &[Line],
     inductances: &[f64],
     capacitances: &[f64],
-) -> DMatrix<f64> {
+    matrix: &mut Assembly<f64>,
+) {
     let layout = layout(equations);
-    let mut matrix = DMatrix::zeros(layout.size, layout.size);
+    let mut replaced = vec![false; layout.size];
+    storage.cuts.iter().for_each(|cut| replaced[cut.node - 1] = true);
+    storage.loops.iter().for_each(|bound| replaced[layout.capacitors + bound.capacitor] = true);
+    let mut kept = Kept { matrix, replaced: &replaced };
     for (ends, conductance) in &equations.resistors {
-        stamp_conductance(*ends, *conductance, &mut matrix);
+        stamp_conductance(*ends, *conductance, &mut kept);
     }
     for ((ends, _), line) in equations.loads.iter().zip(lines) {
-        stamp_conductance(*ends, line.conductance, &mut matrix);
+        stamp_conductance(*ends, line.conductance, &mut kept);
     }
     for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
-        stamp_current(*ends, layout.sources + k, 1.0, &mut matrix);
-        stamp_voltage(*ends, layout.sources + k, 1.0, &mut matrix);
+        stamp_current(*ends, layout.sources + k, 1.0, &mut kept);
+        stamp_voltage(*ends, layout.sources + k, 1.0, &mut kept);
     }
     for (k, (ends, _)) in equations.inductors.iter().enumerate() {
         let row = layout.inductors + k;
-        matrix[(row, row)] = inductances[k];
-        stamp_voltage(*ends, row, -1.0, &mut matrix);
+        kept.add(row, row, inductances[k]);
+        stamp_voltage(*ends, row, -1.0, &mut kept);
     }
     for (k, (ends, _)) in equations.capacitors.iter().enumerate() {
-        stamp_current(*ends, layout.capacitors + k, 1.0, &mut matrix);
-        stamp_voltage(*ends, layout.capacitors + k, 1.0, &mut matrix);
+        stamp_current(*ends, layout.capacitors + k, 1.0, &mut kept);
+        stamp_voltage(*ends, layout.capacitors + k, 1.0, &mut kept);
     }
     for cut in &storage.cuts {
-        matrix.row_mut(cut.node - 1).fill(0.0);
         for (k, sign) in &cut.inductors {
-            matrix[(cut.node - 1, layout.inductors + k)] = *sign;
+            matrix.add(cut.node - 1, layout.inductors + k, *sign);
         }
     }
     for bound in &storage.loops {
         let row = layout.capacitors + bound.capacitor;
-        matrix.row_mut(row).fill(0.0);
-        matrix[(row, row)] = 1.0 / capacitances[bound.capacitor];
+        matrix.add(row, row, 1.0 / capacitances[bound.capacitor]);
         for (k, sign) in &bound.capacitors {
-            matrix[(row, layout.capacitors + k)] -= sign / capacitances[*k];
+            matrix.add(row, layout.capacitors + k, -sign / capacitances[*k]);
         }
     }
-    matrix
+}
+
+/// Passes stamps on, those aside that fall into an equation whose derivative takes its place.
+struct Kept<'a> {
+    matrix: &'a mut Assembly<f64>,
+    replaced: &'a [bool],
+}
+
+impl Stamp<f64> for Kept<'_> {
+    fn add(&mut self, row: usize, column: usize, value: f64) {
+        if !self.replaced[row] {
+            self.matrix.add(row, column, value);
+        }
+    }
 }
