@@ -10,6 +10,8 @@
 //!   exact road, only what the laws bend is integrated, by exponential collocation;
 //! - the **stepping road** ([`stepping`]) for everything else: TR-BDF2 with companion models and Newton's method.
 //!
+//! [`frequency`] answers small sines instead of following time.
+//!
 //! [`run`] picks the road; tests let the stepping road check the other two, with which it shares no formula. The engine knows primitive branches alone, never a product's
 //! name, a file or a unit.
 
@@ -18,6 +20,7 @@ pub mod equations;
 pub mod exact;
 pub mod failure;
 mod filter;
+pub mod frequency;
 pub mod integrator;
 pub mod linear;
 pub mod observe;
@@ -32,6 +35,8 @@ pub mod stepping;
 mod structure;
 
 pub use failure::Failure;
+pub use frequency::frequency_response;
+pub use nalgebra::Complex;
 pub use observe::{Observer, Stretch};
 pub use operating_point::{DirectCurrent, operating_point};
 pub use run::{Method, Request, Road, Start, Summary, run};

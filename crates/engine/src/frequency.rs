@@ -1,0 +1,190 @@
+//! The road through frequency: how a network answers a small sine, once everything has settled.
+//!
+//! The equations d/dt q(x) + f(x) + s = 0 are linearised where the network rests when every source stands at its mean, and
+//! solved for x e^(j omega t): (G + j omega C) x = b, with G = df/dx, C = dq/dx. One complex factorization serves each
+//! frequency; the pattern is analysed once.
+//!
+//! What a bent law does to a large ripple is not seen here: a coil that saturates at the peaks counts with its inductance at the
+//! mean current.
+
+mod small_signal;
+
+use crate::equations::Equations;
+use crate::failure::Failure;
+use crate::operating_point::operating_point;
+use nalgebra::Complex;
+use network::primitive::{BranchIndex, Element, Network, NodeIndex};
+use network::waveform::Waveform;
+use small_signal::SmallSignal;
+
+/// What a network is shaken with. Everything else stands still: other voltage sources are shorts, other current sources open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Excitation {
+    /// One unit of a source's branch: 1 A through a current source from left to right (drawn, where it stands for a drive), 1 V
+    /// of a voltage source.
+    Source(BranchIndex),
+    /// 1 A from outside into a node, taken out of another.
+    Injection {
+        /// Node that the current enters.
+        into: NodeIndex,
+        /// Node that it leaves.
+        out_of: NodeIndex,
+    },
+}
+
+/// One response that is asked for: the voltage of `plus` against `minus` for one unit of excitation.
+///
+/// It is in ohm for a current source or an injection, in volt per volt for a voltage source. With an injection into
+/// the same two nodes it is the impedance between them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Path {
+    /// What is shaken.
+    pub excitation: Excitation,
+    /// Node whose voltage is looked at.
+    pub plus: NodeIndex,
+    /// Node against which it counts.
+    pub minus: NodeIndex,
+}
+
+impl Path {
+    /// The impedance between two nodes: 1 A into the first and out of the second.
+    #[must_use]
+    pub fn impedance(plus: NodeIndex, minus: NodeIndex) -> Self {
+        Self { excitation: Excitation::Injection { into: plus, out_of: minus }, plus, minus }
+    }
+
+    /// From a source to the voltage of a node against `minus`.
+    #[must_use]
+    pub fn transfer(source: BranchIndex, plus: NodeIndex, minus: NodeIndex) -> Self {
+        Self { excitation: Excitation::Source(source), plus, minus }
+    }
+}
+
+/// A frequency at which the network has no answer: it resonates without loss, or nothing fixes its state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unanswered {
+    /// Frequency in hertz.
+    pub frequency: f64,
+    /// Node or part whose equation depends on the others there.
+    pub place: String,
+}
+
+/// Responses over frequency.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Curves {
+    /// For each path one value a frequency, as complex amplitude e^(j omega t); `None` where there is no answer.
+    pub values: Vec<Vec<Option<Complex<f64>>>>,
+    /// The frequencies without answer.
+    pub unanswered: Vec<Unanswered>,
+}
+
+/// Computes responses at frequencies in hertz (0 is allowed).
+///
+/// # Errors
+/// [`Failure`] of the drawing ([`Failure::FloatingNode`], [`Failure::SourceLoop`], [`Failure::OnlyCurrents`]), or of the operating
+/// point where a law is not a straight line.
+pub fn frequency_response(network: &Network, paths: &[Path], frequencies: &[f64]) -> Result<Curves, Failure> {
+    let equations = Equations::new(network)?;
+    let mut small_signal = SmallSignal::new(&equations, &resting_unknowns(&equations)?);
+    let excitations = distinct(paths);
+    let mut curves =
+        Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };
+    for &frequency in frequencies {
+        let answers = match small_signal.factor(std::f64::consts::TAU * frequency) {
+            Ok(factors) => excitations
+                .iter()
+                .map(|excitation| {
+                    let mut x = excite(&equations, *excitation);
+                    factors.solve(&mut x);
+                    Some(x)
+                })
+                .collect(),
+            Err(singular) => {
+                let place = equations.name_of(singular.column);
+                curves.unanswered.push(Unanswered { frequency, place });
+                vec![None; excitations.len()]
+            }
+        };
+        for (path, values) in paths.iter().zip(&mut curves.values) {
+            let index = excitations.iter().position(|excitation| *excitation == path.excitation);
+            let answer = index.and_then(|index| answers[index].as_deref());
+            values.push(answer.map(|x| voltage(x, path.plus) - voltage(x, path.minus)));
+        }
+    }
+    Ok(curves)
+}
+
+/// Where the network rests with every source at its mean. A network of straight lines answers alike wherever it rests, so that
+/// none is sought there (it may have none: a capacitor alone).
+fn resting_unknowns(equations: &Equations<'_>) -> Result<Vec<f64>, Failure> {
+    if equations.storage_is_linear() && equations.loads.is_empty() {
+        return Ok(vec![0.0; equations.size()]);
+    }
+    let sources: Vec<f64> = equations.sources.iter().map(|waveform| mean(waveform)).collect();
+    operating_point(equations, &sources).map(|point| point.unknowns)
+}
+
+/// Corners over which a source that never repeats is averaged, where it does not come to rest before.
+const MOST_CORNERS: usize = 10_000;
+
+/// Mean of a source; where it never repeats, the value at which it ends, or the mean over its first corners.
+fn mean(waveform: &Waveform) -> f64 {
+    if let Some(mean) = waveform.mean() {
+        return mean;
+    }
+    let (mut time, mut area) = (0.0, 0.0);
+    for _ in 0..MOST_CORNERS {
+        let piece = waveform.piece(time);
+        if piece.end.is_infinite() {
+            return piece.value;
+        }
+        let length = piece.end - time;
+        area += (piece.value + 0.5 * piece.slope * length) * length;
+        time = piece.end;
+    }
+    area / time
+}
+
+fn distinct(paths: &[Path]) -> Vec<Excitation> {
+    let mut excitations = Vec::new();
+    for path in paths {
+        if !excitations.contains(&path.excitation) {
+            excitations.push(path.excitation);
+        }
+    }
+    excitations
+}
+
+/// The right side of the equations for one unit of excitation.
+fn excite(equations: &Equations<'_>, excitation: Excitation) -> Vec<Complex<f64>> {
+    let mut right = vec![Complex::new(0.0, 0.0); equations.size()];
+    let mut enter = |node: NodeIndex, current: f64| {
+        if node > 0 {
+            right[node - 1] += current;
+        }
+    };
+    match excitation {
+        Excitation::Injection { into, out_of } => {
+            enter(into, 1.0);
+            enter(out_of, -1.0);
+        }
+        Excitation::Source(branch) => match &equations.network.branches[branch].element {
+            Element::CurrentSource(_) => {
+                let branch = &equations.network.branches[branch];
+                enter(branch.left, -1.0);
+                enter(branch.right, 1.0);
+            }
+            _ => {
+                let mut sources = equations.voltage_sources.iter();
+                if let Some(k) = sources.position(|(ends, _)| ends.branch == branch) {
+                    right[equations.source_current(k)] += 1.0;
+                }
+            }
+        },
+    }
+    right
+}
+
+fn voltage(x: &[Complex<f64>], node: NodeIndex) -> Complex<f64> {
+    if node == 0 { Complex::new(0.0, 0.0) } else { x[node - 1] }
+}

@@ -1,0 +1,95 @@
+//! The complex equations of a network around a resting point.
+
+use crate::equations::{Ends, Equations, across};
+use crate::linear::{Assembly, Factors, Singular, Stamp, minimum_degree};
+use nalgebra::Complex;
+
+/// Conductances, capacitances and inductances at the resting point, and the factors of their equations.
+pub(super) struct SmallSignal<'e, 'n> {
+    equations: &'e Equations<'n>,
+    conductances: Vec<(Ends, f64)>,
+    capacitances: Vec<(Ends, f64)>,
+    inductances: Vec<f64>,
+    assembly: Assembly<Complex<f64>>,
+    order: Vec<usize>,
+    factors: Option<Factors<Complex<f64>>>,
+}
+
+impl<'e, 'n> SmallSignal<'e, 'n> {
+    /// Takes the slope of every law at the unknowns of a resting point.
+    pub(super) fn new(equations: &'e Equations<'n>, x: &[f64]) -> Self {
+        let loads = equations.loads.iter().map(|(ends, law)| (*ends, law.conductance(across(*ends, x))));
+        let capacitors = equations.capacitors.iter();
+        let inductors = equations.inductors.iter().enumerate();
+        Self {
+            equations,
+            conductances: equations.resistors.iter().copied().chain(loads).collect(),
+            capacitances: capacitors.map(|(ends, law)| (*ends, law.capacitance(across(*ends, x)))).collect(),
+            inductances: inductors
+                .map(|(k, (_, law))| law.inductance(x[equations.inductor_current(k)]))
+                .collect(),
+            assembly: Assembly::new(equations.size()),
+            order: Vec::new(),
+            factors: None,
+        }
+    }
+
+    /// Factors of G + j omega C at an angular frequency in rad/s.
+    pub(super) fn factor(&mut self, omega: f64) -> Result<&Factors<Complex<f64>>, Singular> {
+        self.stamp(omega);
+        let (matrix, _) = self.assembly.finish();
+        if self.order.is_empty() {
+            self.order = minimum_degree(matrix);
+        }
+        let kept = self.factors.take().and_then(|mut factors| factors.refactor(matrix).then_some(factors));
+        let factors = match kept {
+            Some(factors) => factors,
+            None => Factors::new(matrix, &self.order)?,
+        };
+        Ok(self.factors.insert(factors))
+    }
+
+    /// Always in the same order, so that the pattern is searched once.
+    fn stamp(&mut self, omega: f64) {
+        let equations = self.equations;
+        let matrix = &mut self.assembly;
+        matrix.clear();
+        for (ends, conductance) in &self.conductances {
+            admittance(*ends, Complex::new(*conductance, 0.0), matrix);
+        }
+        for (ends, capacitance) in &self.capacitances {
+            admittance(*ends, Complex::new(0.0, omega * capacitance), matrix);
+        }
+        for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
+            incidence(*ends, equations.source_current(k), matrix);
+        }
+        for (k, (ends, _)) in equations.inductors.iter().enumerate() {
+            let unknown = equations.inductor_current(k);
+            incidence(*ends, unknown, matrix);
+            matrix.add(unknown, unknown, Complex::new(0.0, -omega * self.inductances[k]));
+        }
+    }
+}
+
+/// A branch whose current is its admittance times its voltage.
+fn admittance(ends: Ends, value: Complex<f64>, matrix: &mut impl Stamp<Complex<f64>>) {
+    for (node, other) in [(ends.left, ends.right), (ends.right, ends.left)] {
+        if node > 0 {
+            matrix.add(node - 1, node - 1, value);
+            if other > 0 {
+                matrix.add(node - 1, other - 1, -value);
+            }
+        }
+    }
+}
+
+/// A branch whose current is an unknown: it leaves the left node, and its equation begins with the branch's voltage.
+fn incidence(ends: Ends, unknown: usize, matrix: &mut impl Stamp<Complex<f64>>) {
+    let one = Complex::new(1.0, 0.0);
+    for (node, sign) in [(ends.left, one), (ends.right, -one)] {
+        if node > 0 {
+            matrix.add(node - 1, unknown, sign);
+            matrix.add(unknown, node - 1, sign);
+        }
+    }
+}
