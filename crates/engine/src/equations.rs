@@ -81,6 +81,12 @@ impl<'n> Equations<'n> {
         self.nodes + self.voltage_sources.len() + self.inductors.len()
     }
 
+    /// Number of inductors and capacitors.
+    #[must_use]
+    pub fn states(&self) -> usize {
+        self.inductors.len() + self.capacitors.len()
+    }
+
     /// Index of the k-th voltage source's current among the unknowns.
     pub(crate) fn source_current(&self, k: usize) -> usize {
         self.nodes + k

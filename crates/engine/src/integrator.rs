@@ -8,7 +8,8 @@
 
 mod stage;
 
-use nalgebra::{DMatrix, DVector};
+use crate::linear::Stamp;
+use nalgebra::DVector;
 use stage::Stage;
 
 /// A system d/dt q(x) + f(x, t) = 0; q may leave some equations without a derivative.
@@ -19,10 +20,10 @@ pub trait Problem {
     fn charges(&self, x: &[f64], out: &mut [f64]);
     /// Currents and voltages f(x, t).
     fn currents(&self, x: &[f64], time: f64, out: &mut [f64]);
-    /// Adds `weight` times dq/dx.
-    fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut DMatrix<f64>);
-    /// Adds `weight` times df/dx.
-    fn current_slopes(&self, x: &[f64], time: f64, weight: f64, matrix: &mut DMatrix<f64>);
+    /// Adds `weight` times dq/dx; the same entries in the same order at every call, whatever their values.
+    fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>);
+    /// Adds `weight` times df/dx, likewise.
+    fn current_slopes(&self, x: &[f64], time: f64, weight: f64, matrix: &mut impl Stamp<f64>);
     /// Whether q and f are straight lines in x, so that one iteration is enough.
     fn is_linear(&self) -> bool {
         false
@@ -210,6 +211,6 @@ impl Integrator {
                 start[index] / GAMMA - middle[index] / (GAMMA * (1.0 - GAMMA)) + end[index] / (1.0 - GAMMA);
             *error = 2.0 * ERROR_CONSTANT * step * difference / weight;
         }
-        self.stage.factors_solve(&mut self.error);
+        self.stage.apply_inverse(self.error.as_mut_slice());
     }
 }

@@ -80,6 +80,9 @@ pub struct Summary {
 
 /// Time in seconds at which a run that starts at t = 0 finds its sources.
 const JUST_BEFORE: f64 = -1e-9;
+/// Most inductors and capacitors for roads whose matrices are dense: an exponential costs their number cubed, a step of the
+/// stepping road grows in proportion.
+const MOST_STATES: usize = 150;
 /// Longest time in seconds that a run without a common period settles for.
 const LONGEST_SETTLING: f64 = 2.0;
 /// What is left of every mode when such a run counts as settled.
@@ -95,7 +98,7 @@ pub fn run(network: &Network, request: &Request, observer: &mut dyn Observer) ->
     let equations = Equations::new(network)?;
     let probes = Probes::new(&equations);
     let run = Run { equations: &equations, probes: &probes, request };
-    if request.method == Method::Automatic {
+    if request.method == Method::Automatic && equations.states() <= MOST_STATES {
         let summary =
             if equations.storage_is_linear() { run.exactly(observer)? } else { run.semilinearly(observer)? };
         if let Some(summary) = summary {

@@ -1,7 +1,7 @@
 //! Order of convergence by halving the step, through the integrator's own interface: slopes from theory.
 
 use engine::integrator::{Integrator, Problem, Rule};
-use nalgebra::DMatrix;
+use engine::linear::Stamp;
 
 /// A saturable coil behind a resistor on a sine: psi(i)' = V sin(w t) - R i with psi = Lr i + ls tanh(i / knee).
 struct SaturableCoil;
@@ -22,11 +22,11 @@ impl Problem for SaturableCoil {
     fn currents(&self, x: &[f64], time: f64, out: &mut [f64]) {
         out[0] = 0.5 * x[0] - 1.5 * (2.0 * time).sin();
     }
-    fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut DMatrix<f64>) {
-        matrix[(0, 0)] += weight * (0.1 + x[0].cosh().powi(-2));
+    fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
+        matrix.add(0, 0, weight * (0.1 + x[0].cosh().powi(-2)));
     }
-    fn current_slopes(&self, _: &[f64], _: f64, weight: f64, matrix: &mut DMatrix<f64>) {
-        matrix[(0, 0)] += weight * 0.5;
+    fn current_slopes(&self, _: &[f64], _: f64, weight: f64, matrix: &mut impl Stamp<f64>) {
+        matrix.add(0, 0, weight * 0.5);
     }
 }
 
@@ -43,11 +43,11 @@ impl Problem for Decay {
     fn currents(&self, x: &[f64], _: f64, out: &mut [f64]) {
         out[0] = x[0];
     }
-    fn charge_slopes(&self, _: &[f64], weight: f64, matrix: &mut DMatrix<f64>) {
-        matrix[(0, 0)] += weight;
+    fn charge_slopes(&self, _: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
+        matrix.add(0, 0, weight);
     }
-    fn current_slopes(&self, _: &[f64], _: f64, weight: f64, matrix: &mut DMatrix<f64>) {
-        matrix[(0, 0)] += weight;
+    fn current_slopes(&self, _: &[f64], _: f64, weight: f64, matrix: &mut impl Stamp<f64>) {
+        matrix.add(0, 0, weight);
     }
     fn is_linear(&self) -> bool {
         true

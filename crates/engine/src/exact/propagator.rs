@@ -11,8 +11,8 @@ const SERIES_TERMS: u32 = 14;
 pub(crate) const FINER_LEVELS: usize = 9;
 /// Durations that differ by less than this many seconds are one kind of piece.
 pub(crate) const SAME_DURATION: f64 = 1e-15;
-/// Kinds of pieces that are remembered at a time; drives without a common period make new ones for ever.
-pub(crate) const MOST_KINDS: usize = 2000;
+/// Kinds of pieces that are remembered at a time, some tens of kilobytes each; drives without a common period make new ones for ever.
+pub(crate) const MOST_KINDS: usize = 256;
 
 /// The propagator over one step.
 ///

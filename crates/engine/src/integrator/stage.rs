@@ -1,7 +1,7 @@
 //! One implicit stage: q(x) + weight f(x, t) = known, by Newton's method on companion models.
 
 use super::{Problem, StepFailure, Work};
-use nalgebra::{DMatrix, DVector, Dyn, LU};
+use crate::linear::Solver;
 
 /// Newton iterations after which a shorter step is tried: it converges in two or three where it does at all.
 const MOST_ITERATIONS: usize = 25;
@@ -13,9 +13,10 @@ pub(super) struct Stage {
     pub(super) known: Vec<f64>,
     charges: Vec<f64>,
     currents: Vec<f64>,
-    matrix: DMatrix<f64>,
-    factors: Option<(f64, LU<f64, Dyn, Dyn>)>,
-    update: DVector<f64>,
+    solver: Solver<f64>,
+    /// Weight that the factors were made with.
+    factored: Option<f64>,
+    update: Vec<f64>,
 }
 
 impl Stage {
@@ -24,9 +25,9 @@ impl Stage {
             known: vec![0.0; size],
             charges: vec![0.0; size],
             currents: vec![0.0; size],
-            matrix: DMatrix::zeros(size, size),
-            factors: None,
-            update: DVector::zeros(size),
+            solver: Solver::new(size),
+            factored: None,
+            update: vec![0.0; size],
         }
     }
 
@@ -43,7 +44,7 @@ impl Stage {
         weight: f64,
         work: &mut Work,
     ) -> Result<(), StepFailure> {
-        let kept = self.factors.as_ref().is_some_and(|(kept, _)| *kept == weight);
+        let kept = self.factored == Some(weight);
         if !kept {
             self.factor(problem, x, time, weight, work)?;
         }
@@ -91,9 +92,7 @@ impl Stage {
         for index in 0..x.len() {
             self.update[index] = (self.known[index] - self.charges[index]) / weight - self.currents[index];
         }
-        if let Some((_, factors)) = &self.factors {
-            factors.solve_mut(&mut self.update);
-        }
+        self.solver.solve(&mut self.update);
     }
 
     /// Largest update in units of what is allowed, and where.
@@ -116,22 +115,18 @@ impl Stage {
         weight: f64,
         work: &mut Work,
     ) -> Result<(), StepFailure> {
-        self.matrix.fill(0.0);
-        problem.charge_slopes(x, 1.0 / weight, &mut self.matrix);
-        problem.current_slopes(x, time, 1.0, &mut self.matrix);
-        let factors = self.matrix.clone().lu();
+        let stamps = self.solver.stamps();
+        problem.charge_slopes(x, 1.0 / weight, stamps);
+        problem.current_slopes(x, time, 1.0, stamps);
         work.factorizations += 1;
-        if !factors.is_invertible() {
-            return Err(StepFailure::Singular);
-        }
-        self.factors = Some((weight, factors));
+        self.factored = None;
+        self.solver.factor().map_err(|_| StepFailure::Singular)?;
+        self.factored = Some(weight);
         Ok(())
     }
 
     /// Applies the inverse of the last matrix.
-    pub(super) fn factors_solve(&self, right: &mut DVector<f64>) {
-        if let Some((_, factors)) = &self.factors {
-            factors.solve_mut(right);
-        }
+    pub(super) fn apply_inverse(&self, right: &mut [f64]) {
+        self.solver.solve(right);
     }
 }

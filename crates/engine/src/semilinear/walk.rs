@@ -15,7 +15,7 @@ use nalgebra::{DMatrix, DVector};
 use std::rc::Rc;
 
 /// Choices of straight parts that are remembered; a network with several saturating coils could meet very many.
-const MOST_REFERENCES: usize = 256;
+const MOST_REFERENCES: usize = 32;
 /// A swing below this fraction of the greatest state is not resolved further.
 const LEAST_SWING: f64 = 1e-8;
 

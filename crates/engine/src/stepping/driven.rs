@@ -3,7 +3,7 @@
 use crate::clock::Clock;
 use crate::equations::Equations;
 use crate::integrator::Problem;
-use nalgebra::DMatrix;
+use crate::linear::Stamp;
 
 /// Equations and sources.
 pub(super) struct Driven<'e, 'n> {
@@ -26,11 +26,11 @@ impl Problem for Driven<'_, '_> {
         self.equations.currents(x, source, out);
     }
 
-    fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut DMatrix<f64>) {
+    fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
         self.equations.charge_slopes(x, weight, matrix);
     }
 
-    fn current_slopes(&self, x: &[f64], _: f64, weight: f64, matrix: &mut DMatrix<f64>) {
+    fn current_slopes(&self, x: &[f64], _: f64, weight: f64, matrix: &mut impl Stamp<f64>) {
         self.equations.current_slopes(x, weight, matrix);
     }
 

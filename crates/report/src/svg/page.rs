@@ -161,7 +161,7 @@ impl Head {
             let y = self.legend_top() + (line + 1) as f64 * PITCH + 4.0;
             match sample {
                 Sample::Curve(class) => canvas.line((x, y - 5.0), (x + 34.0, y - 5.0), class),
-                Sample::Field(class) => canvas.rectangle((x + 9.0, y - 13.0), (25.0, 16.0), class),
+                Sample::Field(class) => canvas.rectangle((x, y - 13.0), (34.0, 16.0), class),
             }
             for (at, words) in words.iter().enumerate() {
                 canvas.text(x + Self::SAMPLE, y + at as f64 * PITCH, Anchor::Start, FIGURES.class, words);
