@@ -186,9 +186,9 @@ fn signs() {
     let bus = node(&circuit.network, "bus");
     let paths = [Path::transfer(drive, bus, 0), Path::transfer(battery, bus, 0), Path::impedance(bus, 0)];
     let found = curves(&circuit.network, &paths, &[0.0, 1e3]).values;
-    for k in 0..2 {
-        for (path, expected) in [-0.1, 1.0, 0.1].into_iter().enumerate() {
-            let value = found[path][k].expect("an answer");
+    for (path, (values, expected)) in found.iter().zip([-0.1, 1.0, 0.1]).enumerate() {
+        for value in values {
+            let value = value.expect("an answer");
             assert!((value - Complex::new(expected, 0.0)).norm() < 1e-15, "path {path}: {value}");
         }
     }

@@ -2,6 +2,10 @@
 //!
 //! Values in a [`Harness`] are numbers in SI units; names are plain strings. Nothing here knows an equation.
 
+mod response;
+
+pub use response::{Response, ResponseExpression};
+
 use quantity::{Dimension, Quantity};
 use std::collections::BTreeMap;
 
@@ -54,6 +58,10 @@ pub struct Harness {
     pub requirements: Vec<Requirement>,
     /// Transient runs in the file's order; never empty where a reading needs one.
     pub transients: Vec<Transient>,
+    /// Frequencies in hertz at which responses are computed, as stated; never empty where there is a response.
+    pub frequencies: Vec<f64>,
+    /// Responses over frequency in the file's order.
+    pub responses: Vec<Response>,
 }
 
 /// A part between two nodes.

@@ -5,6 +5,7 @@
 
 mod axis;
 mod expression;
+mod frequency;
 mod part;
 mod result;
 mod setting;
@@ -111,7 +112,8 @@ impl<'a> Parser<'a> {
             "reading" => self.reading(),
             "require" => self.requirement(),
             "transient" => self.transient(),
-            "frequency" | "response" => self.for_later(),
+            "frequency" => self.frequency(),
+            "response" => self.response(),
             "option" | "case" | "set" => self.misplaced(),
             _ if LATER_STATEMENTS.contains(&word) => self.not_available(),
             _ if is_reserved(word) => {
@@ -151,18 +153,6 @@ impl<'a> Parser<'a> {
         let value = self.expression()?;
         let tolerance = if self.take(TokenKind::PlusMinus) { Some(self.expression()?) } else { None };
         Ok((value, tolerance))
-    }
-
-    /// `frequency` and `response` belong to a command of a later edition.
-    fn for_later(&mut self) -> Parsed<()> {
-        let word = self.here_text().to_owned();
-        let start = self.span();
-        self.skip_statement();
-        self.sink.push(
-            Mistake::remark("for_a_later_edition", start, format!("`{word}` is read by a later edition"))
-                .label("left out of account here"),
-        );
-        Ok(())
     }
 
     fn not_available(&mut self) -> Parsed<()> {

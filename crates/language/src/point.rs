@@ -1,5 +1,7 @@
 //! One study point: lets, settings and overrides applied, every value a number.
 
+mod frequency;
+
 use crate::description::{Harness, Part, Reading, Requirement, Testpoint, Transient, Value};
 use crate::kinds::{Stated, StatedValue};
 use crate::mistake::{Mistake, Sink, Told, nearest};
@@ -39,6 +41,8 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
     let testpoints = resolver.testpoints();
     let readings = resolver.readings(&transients);
     let requirements = resolver.requirements(&transients);
+    let frequencies = resolver.frequencies();
+    let responses = resolver.responses();
     Harness {
         title: program.title.clone(),
         parts: resolved,
@@ -46,6 +50,8 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
         readings,
         requirements,
         transients: transients.into_iter().flatten().collect(),
+        frequencies,
+        responses,
     }
 }
 

@@ -26,7 +26,7 @@ impl Program {
         let names = Names::gather(&file, sink);
         let axes = axes(&file, sink);
         check_sets(&file, &names, sink);
-        check_transients(&file, sink);
+        check_statement_names(&file, sink);
         let signals = file.testpoints.iter().map(|each| signal(each, &file, &names, sink)).collect();
         let title = file.title.as_ref().map_or(default_title, |title| title.text.as_str()).to_owned();
         Self { file, names, axes, title, signals }
@@ -61,12 +61,16 @@ fn tell_repeated<'a>(name: &'a Word, known: &mut HashMap<&'a str, Span>, what: &
             Mistake::new(
                 "duplicate_name",
                 name.span,
-                format!("there is an {what} `{}` already", name.text).replace("an case", "a case"),
+                format!("there is {} {what} `{}` already", article(what), name.text),
             )
             .label("expected another name")
             .also(first, "the first one"),
         );
     }
+}
+
+fn article(word: &str) -> &'static str {
+    if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }
 
 /// The axis and option that others are compared with: the marked one, else the first option of the first choice.
@@ -207,22 +211,13 @@ fn check_set_property(kind: Kind, property: &Word, part: &str, sink: &mut Sink) 
     );
 }
 
-fn check_transients(file: &File, sink: &mut Sink) {
-    let mut known: HashMap<&str, Span> = HashMap::new();
-    for name in file.transients.iter().filter_map(|transient| transient.name.as_ref()) {
-        let first = *known.entry(&name.text).or_insert(name.span);
-        if first != name.span {
-            sink.push(
-                Mistake::new(
-                    "duplicate_name",
-                    name.span,
-                    format!("there is a transient `{}` already", name.text),
-                )
-                .label("expected another name")
-                .also(first, "the first one"),
-            );
-        }
-    }
+/// Transients and responses have names of their own.
+fn check_statement_names(file: &File, sink: &mut Sink) {
+    let transients = file.transients.iter().filter_map(|transient| transient.name.as_ref());
+    let mut known = HashMap::new();
+    transients.for_each(|name| tell_repeated(name, &mut known, "transient", sink));
+    let mut known = HashMap::new();
+    file.responses.iter().for_each(|response| tell_repeated(&response.name, &mut known, "response", sink));
 }
 
 fn signal(testpoint: &TestpointNode, file: &File, names: &Names, sink: &mut Sink) -> Option<Signal> {
@@ -281,7 +276,7 @@ fn voltage(what: &Word, arguments: &[Word], names: &Names, file: &File, sink: &m
 }
 
 /// Whether `word` is a node; where parts are missing it may have been one of theirs.
-fn node(word: &Word, names: &Names, file: &File, or_part: bool, sink: &mut Sink) -> bool {
+pub(crate) fn node(word: &Word, names: &Names, file: &File, or_part: bool, sink: &mut Sink) -> bool {
     if names.nodes.contains_key(&word.text) || word.text == "gnd" {
         return true;
     }

@@ -2,8 +2,10 @@
 
 mod literal;
 mod measure;
+mod response;
 
 pub(crate) use literal::Wanted;
+pub(crate) use response::{Curves, tell_taken};
 
 use crate::description::{BinaryOperator, Expression, Function};
 use crate::mistake::{Mistake, Sink, Told};
@@ -261,6 +263,11 @@ impl Scope<'_> {
             BinaryOperator::Divide | BinaryOperator::Power => one.value / other.value,
         };
         Ok(Typed::number(Quantity::new(value, dimension)))
+    }
+
+    /// Whether a function is arithmetic, not a reading.
+    fn is_arithmetic(&self, function: &str) -> bool {
+        FUNCTIONS.iter().any(|(name, _)| *name == function)
     }
 
     fn call(

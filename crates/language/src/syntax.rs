@@ -150,6 +150,37 @@ pub(crate) struct TransientNode {
     pub(crate) record: Option<Node>,
 }
 
+/// `frequency …`; `None` where it could not be read and that has been told.
+#[derive(Clone, Debug)]
+pub(crate) struct FrequencyNode {
+    pub(crate) statement: Span,
+    pub(crate) frequencies: Option<Frequencies>,
+}
+
+/// Where responses are computed.
+#[derive(Clone, Debug)]
+pub(crate) enum Frequencies {
+    /// `A .. B, points N`.
+    Range(Box<Spacing>),
+    /// `[F, F]`, with its place.
+    List(Vec<Node>, Span),
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct Spacing {
+    pub(crate) low: Node,
+    pub(crate) high: Node,
+    /// How many a decade.
+    pub(crate) points: Node,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct ResponseNode {
+    pub(crate) name: Word,
+    /// `None` where it could not be read and that has been told.
+    pub(crate) expression: Option<Node>,
+}
+
 /// What stands in the file's order because parts keep it.
 #[derive(Clone, Debug)]
 pub(crate) enum Item {
@@ -167,6 +198,8 @@ pub(crate) struct File {
     pub(crate) readings: Vec<ReadingNode>,
     pub(crate) requirements: Vec<RequirementNode>,
     pub(crate) transients: Vec<TransientNode>,
+    pub(crate) frequencies: Vec<FrequencyNode>,
+    pub(crate) responses: Vec<ResponseNode>,
     /// Settings of the command line.
     pub(crate) settings: Vec<SetNode>,
     /// Whether a part or a statement that may hold parts could not be read, so that what is missing is unknown.
@@ -181,6 +214,7 @@ impl File {
             + self.testpoints.len()
             + self.readings.len()
             + self.requirements.len()
+            + self.responses.len()
     }
 
     /// Every axis.

@@ -32,6 +32,8 @@ fn harness(parts: Vec<Part>) -> Harness {
         readings: Vec::new(),
         requirements: Vec::new(),
         transients: Vec::new(),
+        frequencies: Vec::new(),
+        responses: Vec::new(),
     }
 }
 

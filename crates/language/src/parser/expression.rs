@@ -51,7 +51,7 @@ impl Parser<'_> {
         Ok(ValueNode { kind, span: start.to(self.previous_span()) })
     }
 
-    fn list(&mut self) -> Parsed<Vec<(Node, Option<Node>)>> {
+    pub(super) fn list(&mut self) -> Parsed<Vec<(Node, Option<Node>)>> {
         self.bump();
         let mut entries = Vec::new();
         while self.kind() != TokenKind::CloseBracket {
