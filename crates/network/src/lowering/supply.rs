@@ -1,4 +1,4 @@
-//! A supply: a voltage, ramped up unless the run is steady, behind a resistance.
+//! A supply: a voltage, ramped up where the run starts from rest, behind a resistance.
 
 use super::builder::{Builder, Link};
 use super::required;
@@ -14,10 +14,11 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
         rise: part.number("rise"),
     };
     let equivalent = supply.equivalent()?;
-    let waveform = if builder.start == Start::Steady || equivalent.rise == 0.0 {
-        Waveform::Constant(equivalent.voltage)
-    } else {
+    // Every other start has the supply at its voltage since long before t = 0.
+    let waveform = if builder.start == Start::Rest && equivalent.rise > 0.0 {
         Waveform::Ramp { level: equivalent.voltage, rise: equivalent.rise }
+    } else {
+        Waveform::Constant(equivalent.voltage)
     };
     let (left, right) = builder.ends(part);
     let links = vec![Link::push(waveform), Link::resistance("resistance", equivalent.resistance)];
