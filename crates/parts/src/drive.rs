@@ -73,8 +73,8 @@ impl Drive {
         checks.whole("motors", self.motors);
         checks.positive("pwm", Some(self.pwm));
         checks.fraction("duty", Some(self.duty));
-        checks.not_negative("rise", self.rise);
-        checks.not_negative("fall", self.fall);
+        checks.edge("rise", self.rise);
+        checks.edge("fall", self.fall);
         checks.not_negative("current_exponent", self.current_exponent);
         checks.not_negative("commutation", self.commutation);
         checks.fraction("commutation_depth", self.commutation_depth);
@@ -89,6 +89,9 @@ impl Drive {
         if switches && !checks.failed() {
             self.check_edge("rise", rise, &mut checks);
             self.check_edge("fall", fall, &mut checks);
+        }
+        if switches && !checks.failed() {
+            self.check_direction(rise, fall, &mut checks);
         }
         let assumptions = self.assumptions(switches);
         let remarks = self.remarks(rise, fall, switches);
@@ -201,7 +204,47 @@ impl Drive {
             );
         }
     }
+
+    /// Refuses a pulse whose fall ends before its rise does.
+    ///
+    /// `clamp(t / rise, 0, 1) - clamp((t - on) / fall, 0, 1)` is least at `t = on + fall`, where it is
+    /// `(on + fall) / rise - 1` while the rise still goes on. As no edge is longer than the period, no other pulse makes
+    /// up for it. The ripple has come to its end by then.
+    fn check_direction(&self, rise: f64, fall: f64, checks: &mut Checks) {
+        let Some(duty) = self.least_duty() else { return };
+        let on = duty / self.pwm;
+        let share = (1.0 - (on + fall) / rise) * (1.0 + self.ripple.unwrap_or(0.0) / 2.0);
+        let current = self.current * duty.powf(self.current_exponent.unwrap_or(0.0));
+        // A current of 0 has no direction; a rise of 0 makes the share minus infinity.
+        if share > BACKWARD && self.current > 0.0 {
+            let pulse =
+                if self.throttle.is_some() { "the shortest pulse under the throttle" } else { "a pulse" };
+            checks.add(
+                "rise",
+                format!(
+                    "the `rise` of {} goes on after {pulse} is over ({} on and {} of `fall`), so that a motor would \
+                     draw {}",
+                    with_unit(rise, "s"),
+                    with_unit(on, "s"),
+                    with_unit(fall, "s"),
+                    with_unit(-share * current, "A")
+                ),
+                "a drive draws current and gives none back: make `rise` no longer than the on-time and `fall` together",
+            );
+        }
+    }
+
+    /// Least on-time of a pulse as a fraction of the period, or what it comes near to; `None` where no pulse comes.
+    fn least_duty(&self) -> Option<f64> {
+        let Some(throttle) = &self.throttle else { return Some(self.duty) };
+        let factors = || throttle.iter().map(|point| point.1);
+        let opens = self.duty > 0.0 && factors().any(|factor| factor > 0.0);
+        opens.then(|| self.duty * factors().fold(f64::INFINITY, f64::min))
+    }
 }
+
+/// Share of the current that may flow back: the roundings of durations that were meant to be equal.
+const BACKWARD: f64 = 1e-9;
 
 /// Commutation frequency in hertz of a motor with `pole_pairs` at `speed` in revolutions per second.
 ///
@@ -257,9 +300,33 @@ mod tests {
     }
 
     #[test]
+    fn a_current_that_would_flow_back_is_refused() {
+        // On for 5 us; by the formula the current is least when the fall ends, at 5.2 us of a rise of 20 us.
+        let late = Drive { duty: 0.1, rise: Some(20e-6), ..tracks() };
+        let told = late.equivalent().unwrap_err();
+        assert_eq!((told.len(), told[0].property), (1, "rise"));
+        // 9 A × (5.2 / 20 - 1)
+        assert!(told[0].message.contains("draw -6.66 A"), "{}", told[0].message);
+        assert!(Drive { current: 0.0, ..late.clone() }.equivalent().is_ok());
+
+        // As long as on-time and fall together is allowed, with the roundings of both.
+        let just = Drive { duty: 0.1, rise: Some(5.2e-6), ..tracks() };
+        assert_eq!(just.equivalent().unwrap().remarks.len(), 1);
+        let throttle = |least| Some(vec![(0.0, least), (1e-3, 1.0)]);
+        let slow = Drive { rise: Some(300e-9), ..tracks() };
+        assert!(Drive { throttle: throttle(0.1), ..slow.clone() }.equivalent().is_ok());
+        assert!(Drive { throttle: Some(vec![(0.0, 0.0)]), ..slow.clone() }.equivalent().is_ok());
+        let told = Drive { throttle: throttle(0.0), ..slow }.equivalent().unwrap_err();
+        assert!(told[0].message.contains("under the throttle"), "{}", told[0].message);
+        // The usual edges are alike and never flow back.
+        assert!(Drive { throttle: throttle(0.0), ..tracks() }.equivalent().is_ok());
+    }
+
+    #[test]
     fn contradictions_are_told() {
         let property = |drive: Drive| drive.equivalent().unwrap_err()[0].property;
         assert_eq!(property(Drive { duty: 1.2, ..tracks() }), "duty");
+        assert_eq!(property(Drive { fall: Some(0.9e-12), ..tracks() }), "fall");
         assert_eq!(property(Drive { motors: Some(1.5), ..tracks() }), "motors");
         assert_eq!(property(Drive { speed: Some(10.0), ..tracks() }), "rpm");
         assert_eq!(property(Drive { ripple: Some(3.0), ..tracks() }), "ripple");

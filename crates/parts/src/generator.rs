@@ -51,8 +51,8 @@ impl Generator {
         let mut checks = Checks::default();
         checks.positive("width", self.width);
         checks.positive("period", self.period);
-        checks.not_negative("rise", self.rise);
-        checks.not_negative("fall", self.fall);
+        checks.edge("rise", self.rise);
+        checks.edge("fall", self.fall);
         checks.not_negative("resistance", self.resistance);
         checks.not_negative("starts", self.starts);
         let (rise, fall) = (self.rise.unwrap_or(0.0), self.fall.unwrap_or(0.0));
@@ -124,5 +124,7 @@ mod tests {
         assert_eq!(property(Generator { period: Some(1.0), ..base }), "width");
         assert_eq!(property(Generator { period: Some(1.0), width: Some(2.0), ..base }), "period");
         assert_eq!(property(Generator { width: Some(1e-6), rise: Some(1e-3), ..base }), "rise");
+        assert_eq!(property(Generator { rise: Some(1e-13), ..base }), "rise");
+        assert_eq!(property(Generator { fall: Some(1e-300), ..base }), "fall");
     }
 }

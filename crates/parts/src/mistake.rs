@@ -17,6 +17,9 @@ impl Mistake {
     }
 }
 
+/// Shortest edge in seconds that is told from a jump: faster than any switch, and long against the roundings of time.
+const SHORTEST_EDGE: f64 = 1e-12;
+
 /// Collects mistakes, so that all of a part are told at once.
 #[derive(Debug, Default)]
 pub(crate) struct Checks(Vec<Mistake>);
@@ -47,6 +50,21 @@ impl Checks {
                 property,
                 format!("`{property}` is {value}, but it can't be negative"),
                 format!("give `{property}` a value of 0 or more, or leave it out"),
+            );
+        }
+    }
+
+    /// Duration in seconds of an edge: 0 for a jump, or long enough to be told from one.
+    pub(crate) fn edge(&mut self, property: &'static str, value: Option<f64>) {
+        self.not_negative(property, value);
+        if let Some(value) = value.filter(|&value| value > 0.0 && value < SHORTEST_EDGE) {
+            self.add(
+                property,
+                format!(
+                    "`{property}` is {value:e} s, shorter than {}: nothing switches so fast",
+                    with_unit(SHORTEST_EDGE, "s")
+                ),
+                format!("check the unit of `{property}` (edges last nanoseconds), or give 0 s for a jump"),
             );
         }
     }

@@ -29,7 +29,7 @@ impl Supply {
     pub fn equivalent(&self) -> Result<Equivalent, Vec<Mistake>> {
         let mut checks = Checks::default();
         checks.not_negative("resistance", self.resistance);
-        checks.not_negative("rise", self.rise);
+        checks.edge("rise", self.rise);
         checks.finish(|| Equivalent {
             voltage: self.voltage,
             resistance: self.resistance.unwrap_or(0.0),
@@ -53,5 +53,15 @@ mod tests {
     fn negative_values_are_told() {
         let supply = Supply { voltage: 12.0, resistance: Some(-1.0), rise: Some(f64::NAN) };
         assert_eq!(supply.equivalent().unwrap_err().len(), 2);
+    }
+
+    #[test]
+    fn an_edge_that_nothing_can_make_is_told() {
+        let supply = |rise| Supply { voltage: 12.0, resistance: None, rise: Some(rise) };
+        let told = supply(1e-15).equivalent().unwrap_err();
+        assert_eq!((told.len(), told[0].property), (1, "rise"));
+        assert!(told[0].message.contains("1e-15 s, shorter than 1 ps"), "{}", told[0].message);
+        assert!(supply(1e-12).equivalent().is_ok());
+        assert!(supply(0.0).equivalent().is_ok());
     }
 }
