@@ -107,6 +107,13 @@ impl Coil {
             (Some(current), None) => Saturation::Current(current),
             (None, Some(flux)) => Saturation::Flux(flux),
         };
+        if self.residual == Some(0.0) {
+            return Err(Mistake::new(
+                "residual",
+                "`residual` is 0 H, an inductance of nothing far in saturation: the winding in air keeps some",
+                "give at least some nanohenry per turn, or leave `residual` out for 2 % of the inductance",
+            ));
+        }
         let residual = self.residual.unwrap_or_else(|| {
             let residual = DEFAULT_RESIDUAL_SHARE * initial;
             assumptions.push(format!(
@@ -238,6 +245,9 @@ mod tests {
         assert_eq!(property(Coil { residual: Some(250e-6), ..choke() }), "residual");
         assert_eq!(property(Coil { residual: Some(231e-6), ..choke() }), "residual");
         assert_eq!(property(Coil { residual: Some(400e-6), ..choke() }), "residual");
+        assert_eq!(property(Coil { residual: Some(0.0), ..choke() }), "residual");
+        let by_flux = Coil { saturation_current: None, saturation_flux: Some(1e-4), ..choke() };
+        assert_eq!(property(Coil { residual: Some(0.0), ..by_flux }), "residual");
         assert_eq!(property(Coil { saturation_flux: Some(1e-4), ..choke() }), "saturation_flux");
         assert_eq!(property(Coil { drop: Some(1.0), ..choke() }), "drop");
         assert_eq!(property(Coil { inductance: 0.0, ..choke() }), "inductance");
