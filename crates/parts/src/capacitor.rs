@@ -92,26 +92,9 @@ impl Capacitor {
     }
 }
 
-/// Series resistance in ohm of a capacitor with loss factor `tan_delta` at `frequency` in hertz (IEC 60384-1).
-#[must_use]
-pub fn series_resistance(capacitance: f64, tan_delta: f64, frequency: f64) -> f64 {
-    tan_delta / (2.0 * std::f64::consts::PI * frequency * capacitance)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn series_resistance_from_the_loss_factor() {
-        // IEC 60384-1's definition at 120 Hz with a maker's loss factors for 25, 35 and 50 V.
-        for (capacitance, tan_delta, milliohm) in
-            [(1000e-6, 0.14, 185.68), (470e-6, 0.12, 338.63), (100e-6, 0.10, 1326.3)]
-        {
-            let found = series_resistance(capacitance, tan_delta, 120.0) * 1e3;
-            assert!((found / milliohm - 1.0).abs() < 1e-4, "{found}");
-        }
-    }
 
     #[test]
     fn impedance_of_a_real_capacitor() {

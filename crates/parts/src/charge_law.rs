@@ -50,14 +50,6 @@ impl ChargeLaw {
         matches!(self, Self::Linear { .. })
     }
 
-    /// Capacitance at zero voltage in farad.
-    #[must_use]
-    pub fn initial_capacitance(&self) -> f64 {
-        match *self {
-            Self::Linear { capacitance } | Self::Ceramic { capacitance, .. } => capacitance,
-        }
-    }
-
     /// Stored energy in joule at `voltage` in volt: the integral of voltage over charge.
     ///
     /// For the share that is lost it is `C0 (1 - floor) (half_voltage^2 / 2) ln(1 + (v / half_voltage)^2)`.
