@@ -72,6 +72,13 @@ pub enum Failure {
         /// Part whose state could not be followed.
         part: String,
     },
+    /// Without a common period the run has to settle first, and does not within the time allowed.
+    TooSlow {
+        /// Time allowed in seconds.
+        seconds: f64,
+        /// What is left of the slowest mode by then, as a fraction.
+        left: f64,
+    },
     /// A source has no period.
     Aperiodic,
 }
@@ -136,6 +143,10 @@ impl fmt::Display for Failure {
             Self::StepTooSmall { time, part } => write!(
                 out,
                 "the state of {part} changes too fast to follow at t = {time:.6e} s; check that value, or lower the accuracy"
+            ),
+            Self::TooSlow { seconds, left } => write!(
+                out,
+                "the sources have no common period, and after {seconds:.3} s of settling {left:.1e} of the slowest swing is left; choose frequencies with a common divisor, or use `start operating` with a span of your own"
             ),
             Self::Aperiodic => write!(
                 out,

@@ -6,7 +6,10 @@
 //! Mathematics 20, 1996). It is L-stable, needs no history, so it restarts cleanly at every corner, and brings
 //! an estimate of its own error.
 
+mod adaptive;
 mod stage;
+
+pub use adaptive::{IntegrationFailure, Solution, Tolerances, integrate};
 
 use crate::linear::Stamp;
 use nalgebra::DVector;
@@ -46,6 +49,17 @@ pub enum Rule {
     BackwardEuler,
 }
 
+impl Rule {
+    /// Order p of convergence: the error at a fixed time falls with the step to this power.
+    #[must_use]
+    pub fn order(self) -> u8 {
+        match self {
+            Self::TrBdf2 | Self::Trapezoidal => 2,
+            Self::BackwardEuler => 1,
+        }
+    }
+}
+
 /// Where the trapezoidal stage of TR-BDF2 ends: 2 - sqrt(2), which gives both stages the same matrix.
 pub const GAMMA: f64 = 2.0 - std::f64::consts::SQRT_2;
 
@@ -82,14 +96,18 @@ pub struct Integrator {
     pub x: Vec<f64>,
     /// Unknowns at `GAMMA` of the last step (TR-BDF2 only).
     pub middle: Vec<f64>,
-    /// Slopes -dq/dt at the start, the middle and the end of the last step, equation by equation.
+    /// Slopes -dq/dt at the start, the middle and the end of the last step, equation by equation. The rules of one stage have no
+    /// middle; they keep there the slopes at the start of the step before.
     pub slopes: [Vec<f64>; 3],
-    /// Local error of the last step in each unknown.
+    /// Local error of the last step in each unknown, as estimated.
     pub error: DVector<f64>,
     /// What was done so far.
     pub work: Work,
     next: Vec<f64>,
     stage: Stage,
+    rule: Rule,
+    /// Length of the step before, where a rule of one stage made it.
+    before: Option<f64>,
 }
 
 impl Integrator {
@@ -105,6 +123,8 @@ impl Integrator {
             error: DVector::zeros(size),
             work: Work::default(),
             stage: Stage::new(size),
+            rule: Rule::TrBdf2,
+            before: None,
         };
         integrator.restart(problem);
         integrator
@@ -113,6 +133,7 @@ impl Integrator {
     /// Takes the point as it stands (after a corner, or after `x` was changed from outside).
     pub fn restart(&mut self, problem: &impl Problem) {
         problem.currents(&self.x, self.time, &mut self.slopes[2]);
+        self.before = None;
     }
 
     /// Tries a step of `step` seconds and leaves the result in `proposed`, the error in `error`.
@@ -120,6 +141,7 @@ impl Integrator {
     /// # Errors
     /// [`StepFailure`]; the point stays where it was.
     pub fn attempt(&mut self, problem: &impl Problem, rule: Rule, step: f64) -> Result<(), StepFailure> {
+        self.rule = rule;
         match rule {
             Rule::TrBdf2 => self.attempt_tr_bdf2(problem, step),
             Rule::Trapezoidal => self.attempt_one_stage(problem, step, 0.5),
@@ -138,6 +160,18 @@ impl Integrator {
         self.time += step;
         std::mem::swap(&mut self.x, &mut self.next);
         self.work.steps += 1;
+        self.before = None;
+        if self.rule != Rule::TrBdf2 {
+            self.slopes.swap(0, 1);
+            self.before = Some(step);
+        }
+    }
+
+    /// Takes back the step last attempted, which was made but is not wanted.
+    pub fn reject(&mut self) {
+        let [start, _, end] = &mut self.slopes;
+        end.clone_from(start);
+        self.work.rejections += 1;
     }
 
     fn attempt_one_stage(
@@ -160,7 +194,25 @@ impl Integrator {
             return Err(failure);
         }
         problem.currents(&self.next, self.time + step, end);
+        self.estimate_error_of_one_stage(step, weight);
         Ok(())
+    }
+
+    /// From the slopes at both ends h^2/2 y'' (backward Euler, and the first trapezoidal step); with those at the start of the
+    /// step before h^3/12 y''' (Hairer and Wanner, Solving Ordinary Differential Equations II, from memory).
+    fn estimate_error_of_one_stage(&mut self, step: f64, weight: f64) {
+        let [start, earlier, end] = &self.slopes;
+        for (index, error) in self.error.iter_mut().enumerate() {
+            let second = (end[index] - start[index]) / step;
+            *error = match self.before {
+                Some(before) if self.rule == Rule::Trapezoidal => {
+                    let third = 2.0 * (second - (start[index] - earlier[index]) / before) / (step + before);
+                    step.powi(3) / 12.0 * third / weight
+                }
+                _ => 0.5 * step * step * second / weight,
+            };
+        }
+        self.stage.apply_inverse(self.error.as_mut_slice());
     }
 
     fn attempt_tr_bdf2(&mut self, problem: &impl Problem, step: f64) -> Result<(), StepFailure> {

@@ -26,7 +26,7 @@ pub enum Start {
         /// sees the span.
         period: Option<f64>,
     },
-    /// The operating point with the sources' values at t = 0.
+    /// The operating point with the sources' values just before t = 0.
     Operating,
     /// Everything discharged.
     Rest,
@@ -148,9 +148,13 @@ impl<'a, 'n> Run<'a, 'n> {
     }
 
     /// How long the network needs to forget how it began, in seconds.
-    fn settling_time(&self, snapshot: &Snapshot<'_, 'n>) -> f64 {
+    fn settling_time(&self, snapshot: &Snapshot<'_, 'n>) -> Result<f64, Failure> {
         let reduced = Reduced::new(snapshot, self.probes, energy_scale(snapshot), &[]);
-        Walk::new(snapshot, &reduced).settling_time(SETTLED, LONGEST_SETTLING)
+        let (time, left) = Walk::new(snapshot, &reduced).settling_time(SETTLED, LONGEST_SETTLING);
+        if left > self.request.accuracy {
+            return Err(Failure::TooSlow { seconds: time, left });
+        }
+        Ok(time)
     }
 
     fn is_steady(&self) -> bool {

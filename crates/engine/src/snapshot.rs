@@ -290,7 +290,8 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         before: &DVector<f64>,
         after: &DVector<f64>,
     ) {
-        if self.storage.cuts.is_empty() && self.storage.loops.is_empty() {
+        let independent = self.storage.cuts.is_empty() && self.storage.loops.is_empty();
+        if independent || y.is_empty() {
             return;
         }
         let states = y.len();

@@ -13,7 +13,8 @@ pub(crate) struct Arguments {
 
 const AFTER_HELP: &str = "\
 Exit codes:
-  0  an option meets every requirement under every condition (--strict: all do)
+  0  an option meets every requirement under every condition (--strict: all do);
+     check: the file is in order; response: every point has its curves
   1  none does
   2  the command line or the file is wrong
   3  a computation failed; the other points are still reported
@@ -26,6 +27,8 @@ pub(crate) enum Command {
     Check(CheckArguments),
     /// Run every option under every condition: table, verdicts, before-and-after pictures.
     Compare(CompareArguments),
+    /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
+    Response(ResponseArguments),
 }
 
 /// For `check`.
@@ -61,6 +64,25 @@ pub(crate) struct CompareArguments {
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
     #[arg(long, value_name = "A", value_parser = accuracy)]
     pub(crate) accuracy: Option<f64>,
+}
+
+/// For `response`.
+#[derive(Debug, Args)]
+pub(crate) struct ResponseArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Folder for the files [default: quietrail-out/FILE-STEM/]; existing files are replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print the result as JSON and nothing else; files are written only with --out.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Compute only this option or case of an axis, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
 }
 
 fn pair(text: &str) -> Result<(String, String), String> {

@@ -31,7 +31,14 @@ fn summary(file: &str, study: &Study) -> String {
         wrap(&format!("{} in the baseline", count(baseline.parts.len(), "part")), "  - ", WIDTH),
     ];
     lines.extend(study.axes().iter().map(|axis| wrap(&axis_line(axis), "  - ", WIDTH)));
-    lines.push(format!("  - {} to run", count(study.examination().points, "point")));
+    let found = study.examination();
+    lines.push(match found.points {
+        Some(points) => format!("  - {} to run", count(points, "point")),
+        None => "  - too many points to run at once: pick some with --only".to_owned(),
+    });
+    if found.passed_over > 0 {
+        lines.push(format!("  - {} not looked at for contradictions", count(found.passed_over, "point")));
+    }
     let seen = [
         count(baseline.testpoints.len(), "test point"),
         count(baseline.readings.len(), "reading"),

@@ -20,7 +20,7 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     } else {
         output::print(&table::comparison(&comparison, table::Style { colour: true }))
     };
-    let written = folder(arguments).map(|folder| write::files(&folder, &files(&comparison)));
+    let written = folder(&arguments.file, arguments.out.as_deref(), arguments.json).map(|folder| write::files(&folder, &files(&comparison)));
     match written {
         Some(Ok(paths)) => list(&paths, arguments.json)?,
         Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),
@@ -31,12 +31,12 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
 }
 
 /// Where the files go; nowhere with `--json` alone.
-fn folder(arguments: &CompareArguments) -> Option<PathBuf> {
+pub(crate) fn folder(file: &Path, out: Option<&Path>, json: bool) -> Option<PathBuf> {
     let default = || {
-        let stem = arguments.file.file_stem().map_or_else(|| "harness".into(), ToOwned::to_owned);
+        let stem = file.file_stem().map_or_else(|| "harness".into(), ToOwned::to_owned);
         Path::new("quietrail-out").join(stem)
     };
-    arguments.out.clone().or_else(|| (!arguments.json).then(default))
+    out.map(Path::to_owned).or_else(|| (!json).then(default))
 }
 
 fn files(comparison: &Comparison) -> Vec<(String, String)> {
@@ -49,7 +49,7 @@ fn files(comparison: &Comparison) -> Vec<(String, String)> {
 }
 
 /// Tells which files were written; beside the result, where the result must stand alone.
-fn list(paths: &[PathBuf], aside: bool) -> Result<(), Stop> {
+pub(crate) fn list(paths: &[PathBuf], aside: bool) -> Result<(), Stop> {
     let lines: Vec<String> = paths.iter().map(|path| format!("  {}", path.display())).collect();
     let text = format!("Files\n{}\n", lines.join("\n"));
     if aside {
@@ -60,7 +60,7 @@ fn list(paths: &[PathBuf], aside: bool) -> Result<(), Stop> {
     }
 }
 
-fn capitalised(text: &str) -> String {
+pub(crate) fn capitalised(text: &str) -> String {
     let mut characters = text.chars();
     characters.next().map_or_else(String::new, |first| first.to_uppercase().chain(characters).collect())
 }

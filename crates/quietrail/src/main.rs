@@ -9,6 +9,7 @@ mod exit;
 mod input;
 mod output;
 mod pipeline;
+mod response;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -21,6 +22,7 @@ fn main() -> ExitCode {
     let outcome = match &arguments.command {
         Command::Check(arguments) => check::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
+        Command::Response(arguments) => response::run(arguments),
     };
     let exit = outcome.unwrap_or_else(|stop| {
         output::complain(&stop.told);

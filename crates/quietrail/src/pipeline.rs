@@ -4,7 +4,7 @@ use crate::Stop;
 use language::Source;
 use language::description::{Axis, Description, Harness};
 use std::path::Path;
-use study::result::Comparison;
+use study::result::{Comparison, Responses};
 use study::{Examination, Options, PointError};
 
 /// A file that is in order.
@@ -70,6 +70,10 @@ impl Study {
         Ok(options)
     }
 
+    pub(crate) fn responses(&self, options: &Options) -> Result<Responses, Stop> {
+        study::responses(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
     pub(crate) fn compare(&self, options: &Options) -> Result<Comparison, Stop> {
         study::compare(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
     }
@@ -77,13 +81,11 @@ impl Study {
 
 /// Values with which no network can be made, one paragraph each.
 fn impossible(file: &str, errors: &[PointError]) -> String {
-    let told = errors.iter().map(|PointError { at, error }| {
-        let place = if at.is_empty() { String::new() } else { format!(" (at {at})") };
-        let text = format!(
-            "{file}: part {}, {}: {}{place}. {}",
-            error.part, error.property, error.message, error.help
-        );
-        report::text::wrap(&text, "", report::table::WIDTH)
+    let told = errors.iter().map(|error| {
+        let subject = if error.subject.is_empty() { String::new() } else { format!("{}: ", error.subject) };
+        let place = if error.at.is_empty() { String::new() } else { format!(" (at {})", error.at) };
+        let text = format!("{file}: {subject}{}{place}. {}", error.message, error.help);
+        report::text::wrap(text.trim_end(), "", report::table::WIDTH)
     });
     told.collect::<Vec<_>>().join("\n\n")
 }

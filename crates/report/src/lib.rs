@@ -1,10 +1,11 @@
 //! What a study found, shown: a table for the terminal, sentences, JSON and pictures.
 //!
-//! Everything here reads [`study::result::Comparison`] and nothing else; no number is computed that the study could
+//! Everything here reads [`study::result`] and nothing else; no number is computed that the study could
 //! not defend, only differences and ratios of its results.
 
 pub mod json;
 pub mod options;
+pub mod responses;
 pub mod svg;
 pub mod table;
 pub mod text;

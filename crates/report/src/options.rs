@@ -104,6 +104,11 @@ impl Pick<'_> {
         let judged =
             self.runs.iter().flat_map(|run| &run.requirements).filter(|requirement| requirement.applies);
         let verdicts: Vec<Option<bool>> = judged.map(met).collect();
+        // Where nothing that is required applies, nothing was shown to be met.
+        let required = self.runs.iter().any(|run| !run.requirements.is_empty());
+        if verdicts.is_empty() && required {
+            return Outcome::Unknown;
+        }
         if verdicts.contains(&Some(false)) {
             Outcome::Fails
         } else if failed_run || verdicts.contains(&None) {

@@ -15,13 +15,14 @@ mod canvas;
 mod frame;
 mod page;
 mod panel;
+mod response;
 mod scale;
 mod subject;
 mod theme;
 mod thin;
 mod words;
 
-use study::result::Comparison;
+use study::result::{Comparison, Responses};
 
 /// A picture ready to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,4 +46,24 @@ pub fn pictures(comparison: &Comparison) -> Vec<Picture> {
             testpoint: subject.testpoint,
         })
         .collect()
+}
+
+/// A picture for each response that some point has, in the file's order.
+#[must_use]
+pub fn response_pictures(responses: &Responses) -> Vec<ResponsePicture> {
+    let each = responses.responses.iter().enumerate();
+    each.filter_map(|(at, info)| {
+        let text = response::draw(responses, at)?;
+        Some(ResponsePicture { file_name: format!("response_{}.svg", info.name), text })
+    })
+    .collect()
+}
+
+/// A picture of a response, ready to be written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ResponsePicture {
+    /// A name for its file: `response_path.svg`.
+    pub file_name: String,
+    /// The SVG document.
+    pub text: String,
 }

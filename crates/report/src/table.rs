@@ -5,7 +5,10 @@ mod detail;
 mod grid;
 mod mark;
 mod notes;
+mod responses;
 mod summary;
+
+pub use responses::responses;
 
 use crate::{text, verdict};
 use study::result::Comparison;

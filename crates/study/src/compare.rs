@@ -1,13 +1,14 @@
 //! Choices against conditions: every point run, in parallel, results in the order of the product.
 
-use crate::cautions::cautions;
-use crate::examine::{examine, push_new};
-use crate::options::{Options, UnknownPoint, product};
-use crate::point::run_point;
-use crate::result::{Comparison, TestpointInfo};
+use crate::cautions::Present;
+use crate::examine::examine;
+use crate::options::{Options, OptionsError, product};
+use crate::point::{failed, run_point};
+use crate::result::{Comparison, Run, TestpointInfo};
 use language::Description;
 use language::description::{Signal, Testpoint};
 use rayon::prelude::*;
+use std::panic::AssertUnwindSafe;
 
 /// Runs every point that the options leave.
 ///
@@ -15,15 +16,13 @@ use rayon::prelude::*;
 /// neither: verdicts then stand without a comparison.
 ///
 /// # Errors
-/// An option that names an axis or a point that the harness does not have.
-pub fn compare(description: &Description, options: &Options) -> Result<Comparison, UnknownPoint> {
-    let points = product(&options.points(description)?);
-    let runs = points.par_iter().map(|point| run_point(description, point, options)).collect();
+/// An option that names an axis or a point that the harness does not have; too many points.
+pub fn compare(description: &Description, options: &Options) -> Result<Comparison, OptionsError> {
+    let points: Vec<Vec<usize>> = product(&options.points(description)?).collect();
+    let runs = points.par_iter().map(|point| guarded(description, point, options)).collect();
     let first = description.at(&vec![0; description.axes().len()]);
-    let mut parts = Vec::new();
-    for point in &points {
-        description.at(point).parts.into_iter().for_each(|part| push_new(&mut parts, &part.kind));
-    }
+    let mut present = Present::default();
+    points.iter().for_each(|point| description.at(point).parts.iter().for_each(|part| present.note(part)));
     Ok(Comparison {
         harness: description.title().to_owned(),
         axes: description.axes().to_vec(),
@@ -31,7 +30,16 @@ pub fn compare(description: &Description, options: &Options) -> Result<Compariso
         testpoints: first.testpoints.iter().map(info).collect(),
         start: first.transients.first().map(|transient| transient.start),
         assumptions: examine(description).assumptions,
-        cautions: cautions(&parts),
+        cautions: present.cautions(),
+    })
+}
+
+/// Runs a point; a fault of the program in one point does not take the others' results away.
+fn guarded(description: &Description, point: &[usize], options: &Options) -> Run {
+    let run = || run_point(description, point, options);
+    std::panic::catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|_| {
+        let text = "the program failed here by a fault of its own; please report it with this file";
+        failed(&description.at(point), point, text.to_owned())
     })
 }
 

@@ -1,25 +1,30 @@
 //! What can be told of a harness without running it.
 
-use crate::options::{Options, product};
+use crate::options::{Options, count, product};
 use language::Description;
 use language::description::{Harness, Start};
 use network::lowered::Warning;
-use network::lowering::LoweringError;
 
 /// A value that makes a study point impossible.
 #[derive(Clone, Debug)]
 pub struct PointError {
     /// The point in words: `filter coil, battery_state soft`; empty where every point has it.
     pub at: String,
+    /// The part and property at fault: `part pack, cells`; empty where the file's text says it all.
+    pub subject: String,
     /// What is wrong.
-    pub error: LoweringError,
+    pub message: String,
+    /// What to try; may be empty.
+    pub help: String,
 }
 
 /// What an examination found.
 #[derive(Clone, Debug, Default)]
 pub struct Examination {
-    /// Points of the product of axes.
-    pub points: usize,
+    /// Points of the product of axes; `None` where they are too many to be run at once.
+    pub points: Option<usize>,
+    /// Points that were not looked at.
+    pub passed_over: usize,
     /// Values that contradict each other or physics, each told once.
     pub errors: Vec<PointError>,
     /// Assumptions taken, each once.
@@ -34,36 +39,59 @@ const MOST_POINTS: usize = 10_000;
 /// Lowers every study point and collects what is said.
 #[must_use]
 pub fn examine(description: &Description) -> Examination {
-    let points = Options::default().points(description).map(|points| product(&points)).unwrap_or_default();
-    let mut found = Examination { points: points.len(), ..Examination::default() };
-    for point in points.iter().take(MOST_POINTS) {
-        let harness = description.at(point);
-        for start in starts(&harness) {
-            match network::lowering::lower(&harness, start) {
-                Ok(lowered) => {
-                    lowered.assumptions.iter().for_each(|text| push_new(&mut found.assumptions, text));
-                    lowered.warnings.iter().for_each(|warning| push_new(&mut found.warnings, warning));
-                    crate::warnings::of_drawing(&harness, &lowered)
-                        .iter()
-                        .for_each(|warning| push_new(&mut found.warnings, warning));
-                }
-                Err(errors) => {
-                    errors.into_iter().for_each(|error| found.add_error(description, point, error));
-                }
-            }
+    let axes: Vec<Vec<usize>> =
+        description.axes().iter().map(|axis| (0..axis.points.len()).collect()).collect();
+    let all = count(&axes).unwrap_or(usize::MAX);
+    let mut found = Examination {
+        points: Options::default().points(description).is_ok().then_some(all),
+        passed_over: all.saturating_sub(MOST_POINTS),
+        ..Examination::default()
+    };
+    for point in product(&axes).take(MOST_POINTS) {
+        match description.check_at(&point) {
+            Ok(harness) => found.add_point(description, &point, &harness),
+            Err(mistakes) => mistakes.into_iter().for_each(|mistake| {
+                found.add_error(
+                    description,
+                    &point,
+                    [String::new(), mistake.message, mistake.help.unwrap_or_default()],
+                );
+            }),
         }
     }
     found
 }
 
 impl Examination {
-    fn add_error(&mut self, description: &Description, point: &[usize], error: LoweringError) {
-        if self.errors.iter().any(|known| known.error == error) {
+    fn add_point(&mut self, description: &Description, point: &[usize], harness: &Harness) {
+        for start in starts(harness) {
+            match network::lowering::lower(harness, start) {
+                Ok(lowered) => {
+                    lowered.assumptions.iter().for_each(|text| push_new(&mut self.assumptions, text));
+                    lowered.warnings.iter().for_each(|warning| push_new(&mut self.warnings, warning));
+                    let drawing = crate::warnings::of_drawing(harness, &lowered);
+                    drawing.iter().for_each(|warning| push_new(&mut self.warnings, warning));
+                }
+                Err(errors) => errors.into_iter().for_each(|error| {
+                    let subject = format!("part {}, {}", error.part, error.property);
+                    self.add_error(description, point, [subject, error.message, error.help]);
+                }),
+            }
+        }
+    }
+
+    fn add_error(
+        &mut self,
+        description: &Description,
+        point: &[usize],
+        [subject, message, help]: [String; 3],
+    ) {
+        if self.errors.iter().any(|known| known.subject == subject && known.message == message) {
             return;
         }
         let axes = description.axes().iter().zip(point);
         let words = axes.map(|(axis, index)| format!("{} {}", axis.name, axis.points[*index]));
-        self.errors.push(PointError { at: words.collect::<Vec<_>>().join(", "), error });
+        self.errors.push(PointError { at: words.collect::<Vec<_>>().join(", "), subject, message, help });
     }
 }
 

@@ -16,6 +16,8 @@ const SMALL_PHASE: f64 = 0.5;
 /// Running integrals of s(t) e^(-j 2 pi f t) for a list of frequencies.
 #[derive(Clone, Debug)]
 pub(crate) struct Fourier {
+    /// Start and end in seconds of what is taken.
+    window: (f64, f64),
     frequencies: Vec<f64>,
     sums: Vec<(f64, f64)>,
     origin: Option<f64>,
@@ -23,17 +25,36 @@ pub(crate) struct Fourier {
 }
 
 impl Fourier {
-    /// Frequencies in hertz, above 0.
-    pub(crate) fn new(frequencies: Vec<f64>) -> Self {
-        let sums = vec![(0.0, 0.0); frequencies.len()];
-        Self { frequencies, sums, origin: None, duration: 0.0 }
+    /// Over a window that holds a whole number of periods of each frequency to be added.
+    pub(crate) fn new(window: (f64, f64)) -> Self {
+        let (frequencies, sums) = (Vec::new(), Vec::new());
+        Self { window, frequencies, sums, origin: None, duration: 0.0 }
+    }
+
+    pub(crate) fn window(&self) -> (f64, f64) {
+        self.window
+    }
+
+    /// Adds a frequency in hertz, above 0.
+    pub(crate) fn add(&mut self, frequency: f64) {
+        if !self.frequencies.contains(&frequency) {
+            self.frequencies.push(frequency);
+            self.sums.push((0.0, 0.0));
+        }
     }
 
     /// Takes the next stretch.
     pub(crate) fn take(&mut self, start: f64, end: f64, values: [f64; 3]) {
+        let (from, to) = (start.max(self.window.0), end.min(self.window.1));
+        if from >= to {
+            return;
+        }
+        let parabola = Parabola::through(values);
+        let clipped = [from, 0.5 * (from + to), to].map(|time| parabola.at((time - start) / (end - start)));
+        let values = if (from, to) == (start, end) { values } else { clipped };
+        let (start, length) = (from, to - from);
         let origin = *self.origin.get_or_insert(values[0]);
         let values = values.map(|value| value - origin);
-        let length = end - start;
         for (frequency, sum) in self.frequencies.iter().zip(&mut self.sums) {
             let omega = std::f64::consts::TAU * frequency;
             let (re, im) = integral(values, length, omega);
@@ -44,9 +65,11 @@ impl Fourier {
         self.duration += length;
     }
 
-    /// Peak amplitudes at the frequencies, provided that a whole number of periods was taken.
-    pub(crate) fn amplitudes(&self) -> Vec<f64> {
-        self.sums.iter().map(|(re, im)| 2.0 / self.duration * re.hypot(*im)).collect()
+    /// Peak amplitude at a frequency that was added.
+    pub(crate) fn amplitude(&self, frequency: f64) -> Option<f64> {
+        let index = self.frequencies.iter().position(|known| *known == frequency)?;
+        let (re, im) = self.sums[index];
+        (self.duration > 0.0).then(|| 2.0 / self.duration * re.hypot(im))
     }
 }
 
@@ -85,13 +108,16 @@ mod tests {
     /// ch. 3): A = 10 A, D = 0.3, tr/T = 0.01, n = 1, 2, 3, 11: 5.14951, 3.02532, 0.654784, 0.458951 A, and a null at n = 10.
     #[test]
     fn trapezoid_train() {
-        let mut fourier = Fourier::new(vec![1.0, 2.0, 3.0, 11.0, 10.0]);
+        let frequencies = [1.0, 2.0, 3.0, 11.0, 10.0];
+        let mut fourier = Fourier::new((0.0, 1.0));
+        frequencies.iter().for_each(|frequency| fourier.add(*frequency));
         fourier.take(0.0, 0.01, [0.0, 5.0, 10.0]);
         fourier.take(0.01, 0.30, [10.0; 3]);
         fourier.take(0.30, 0.31, [10.0, 5.0, 0.0]);
         fourier.take(0.31, 1.0, [0.0; 3]);
         let expected = [5.14951, 3.02532, 0.654784, 0.458951, 0.0];
-        for (seen, expected) in fourier.amplitudes().iter().zip(expected) {
+        for (frequency, expected) in frequencies.into_iter().zip(expected) {
+            let seen = fourier.amplitude(frequency).expect("an amplitude");
             assert!((seen - expected).abs() < 1e-5, "{seen} {expected}");
         }
     }

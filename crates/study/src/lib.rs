@@ -13,10 +13,13 @@ mod outcome;
 mod point;
 mod readings;
 mod recorder;
+mod responses;
 pub mod result;
+mod shown;
 mod trace;
 mod warnings;
 
 pub use compare::compare;
 pub use examine::{Examination, PointError, examine};
-pub use options::{Options, UnknownPoint};
+pub use responses::responses;
+pub use options::{Options, OptionsError, UnknownPoint};

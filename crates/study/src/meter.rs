@@ -35,7 +35,8 @@ impl Parabola {
 /// Statistics over a window.
 #[derive(Clone, Debug)]
 pub(crate) struct Meter {
-    window: (f64, f64),
+    /// Where it looks: start and end in seconds.
+    windows: Vec<(f64, f64)>,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
     pub(crate) time_of_greatest: f64,
@@ -47,9 +48,10 @@ pub(crate) struct Meter {
 }
 
 impl Meter {
-    pub(crate) fn new(window: Option<(f64, f64)>) -> Self {
+    /// Looks at these stretches of time alone.
+    pub(crate) fn new(windows: Vec<(f64, f64)>) -> Self {
         Self {
-            window: window.unwrap_or((f64::NEG_INFINITY, f64::INFINITY)),
+            windows,
             least: f64::INFINITY,
             greatest: f64::NEG_INFINITY,
             time_of_greatest: f64::NAN,
@@ -63,11 +65,18 @@ impl Meter {
     /// Takes the next stretch.
     pub(crate) fn take(&mut self, start: f64, end: f64, values: [f64; 3]) {
         let length = end - start;
-        let from = ((self.window.0 - start) / length).max(0.0);
-        let to = ((self.window.1 - start) / length).min(1.0);
-        if from >= to {
-            return;
+        for index in 0..self.windows.len() {
+            let (first, last) = self.windows[index];
+            let from = ((first - start) / length).max(0.0);
+            let to = ((last - start) / length).min(1.0);
+            if from < to {
+                self.take_share(start, length, values, (from, to));
+            }
         }
+    }
+
+    /// Takes the part of a stretch between two shares of its length.
+    fn take_share(&mut self, start: f64, length: f64, values: [f64; 3], (from, to): (f64, f64)) {
         let parabola = Parabola::through(values);
         // The given values stay as they are where the window takes the whole stretch.
         let first = if from == 0.0 { values[0] } else { parabola.at(from) };
@@ -133,7 +142,7 @@ mod tests {
     /// A trapezoid of 10 A at 30 % duty with 1 % edges: mean I D, and the mean square less the edges' thirds.
     #[test]
     fn trapezoid() {
-        let mut meter = Meter::new(None);
+        let mut meter = Meter::new(vec![(0.0, 1e9)]);
         meter.take(0.0, 0.01, [0.0, 5.0, 10.0]);
         meter.take(0.01, 0.30, [10.0; 3]);
         meter.take(0.30, 0.31, [10.0, 5.0, 0.0]);
@@ -148,7 +157,7 @@ mod tests {
 
     #[test]
     fn turns_and_windows() {
-        let mut meter = Meter::new(Some((0.25, 2.0)));
+        let mut meter = Meter::new(vec![(0.25, 2.0)]);
         // 4 x (1 - x): its top is 1 at one half.
         meter.take(0.0, 1.0, [0.0, 1.0, 0.0]);
         assert!((meter.greatest - 1.0).abs() < 1e-15);
@@ -161,7 +170,7 @@ mod tests {
     /// A ripple of 1 uV on 15 V keeps its digits.
     #[test]
     fn small_ripple_on_high_voltage() {
-        let mut meter = Meter::new(None);
+        let mut meter = Meter::new(vec![(0.0, 1e9)]);
         for k in 0..1000 {
             let start = f64::from(k);
             meter.take(start, start + 0.5, [15.0, 15.0, 15.0]);

@@ -6,6 +6,8 @@ use std::fmt;
 
 /// Accuracy as a fraction of each waveform's swing, where nothing else is asked for.
 const DEFAULT_ACCURACY: f64 = 1e-4;
+/// Points that one comparison may have: what fits into memory and a night.
+const MOST_POINTS: usize = 100_000;
 
 /// Options of a study.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,22 +35,45 @@ pub struct UnknownPoint {
     pub known: Vec<String>,
 }
 
+/// Options that cannot be followed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum OptionsError {
+    /// A pair of `only` names nothing.
+    Unknown(UnknownPoint),
+    /// The product of the axes has too many points to be run.
+    TooManyPoints,
+}
+
+impl fmt::Display for OptionsError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unknown(unknown) => unknown.fmt(out),
+            Self::TooManyPoints => write!(
+                out,
+                "the options and cases make more than {MOST_POINTS} combinations; pick some with --only AXIS=OPTION, or drop an axis"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for OptionsError {}
+
 impl fmt::Display for UnknownPoint {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let what = if self.axis_unknown { "axis" } else { "option or case" };
         let wanted =
             if self.axis_unknown { self.asked.split('=').next() } else { self.asked.split('=').nth(1) };
         write!(out, "--only {}: no such {what}", self.asked)?;
-        let near = wanted.and_then(|wanted| nearest(wanted, &self.known));
-        match near {
-            Some(near) => write!(out, "; did you mean {near}?")?,
-            None if self.known.is_empty() => write!(out, "; this harness has none")?,
-            None => {}
+        if let Some(near) = wanted.and_then(|wanted| nearest(wanted, &self.known)) {
+            write!(out, "; did you mean {near}?")?;
+        } else {
+            write!(out, ".")?;
         }
-        if !self.known.is_empty() {
-            write!(out, " There are {}.", self.known.join(", "))?;
+        match self.known.as_slice() {
+            [] => write!(out, " This harness has none."),
+            [one] => write!(out, " There is {one} alone."),
+            several => write!(out, " There are {}.", several.join(", ")),
         }
-        Ok(())
     }
 }
 
@@ -63,20 +88,27 @@ impl Options {
     /// Indices of the points on each axis that the options leave.
     ///
     /// # Errors
-    /// The first pair that names nothing.
-    pub fn points(&self, description: &Description) -> Result<Vec<Vec<usize>>, UnknownPoint> {
+    /// The first pair that names nothing; too many points.
+    pub fn points(&self, description: &Description) -> Result<Vec<Vec<usize>>, OptionsError> {
         let axes = description.axes();
         for (axis, point) in &self.only {
             let unknown =
                 |axis_unknown, known| UnknownPoint { asked: format!("{axis}={point}"), axis_unknown, known };
             let Some(found) = axes.iter().find(|known| known.name == *axis) else {
-                return Err(unknown(true, axes.iter().map(|axis| axis.name.clone()).collect()));
+                return Err(OptionsError::Unknown(unknown(
+                    true,
+                    axes.iter().map(|axis| axis.name.clone()).collect(),
+                )));
             };
             if !found.points.contains(point) {
-                return Err(unknown(false, found.points.clone()));
+                return Err(OptionsError::Unknown(unknown(false, found.points.clone())));
             }
         }
-        Ok(axes.iter().map(|axis| self.points_of(axis)).collect())
+        let points: Vec<Vec<usize>> = axes.iter().map(|axis| self.points_of(axis)).collect();
+        match count(&points) {
+            Some(count) if count <= MOST_POINTS => Ok(points),
+            _ => Err(OptionsError::TooManyPoints),
+        }
     }
 
     fn points_of(&self, axis: &Axis) -> Vec<usize> {
@@ -87,17 +119,25 @@ impl Options {
     }
 }
 
-/// All combinations of one index an axis, the last axis fastest.
-pub(crate) fn product(points: &[Vec<usize>]) -> Vec<Vec<usize>> {
-    points.iter().fold(vec![Vec::new()], |combinations, axis| {
-        let extend = |start: &Vec<usize>| {
-            let start = start.clone();
-            axis.iter().map(move |index| {
-                let mut longer = start.clone();
-                longer.push(*index);
-                longer
+/// Number of combinations of one index an axis; `None` beyond what can be counted.
+pub(crate) fn count(points: &[Vec<usize>]) -> Option<usize> {
+    points.iter().try_fold(1, |count: usize, axis| count.checked_mul(axis.len()))
+}
+
+/// All combinations of one index an axis, the last axis fastest, one at a time.
+pub(crate) fn product(points: &[Vec<usize>]) -> impl Iterator<Item = Vec<usize>> + '_ {
+    (0..count(points).unwrap_or(usize::MAX)).map(|number| {
+        let mut left = number;
+        let mut point: Vec<usize> = points
+            .iter()
+            .rev()
+            .map(|axis| {
+                let index = axis[left % axis.len()];
+                left /= axis.len();
+                index
             })
-        };
-        combinations.iter().flat_map(extend).collect()
+            .collect();
+        point.reverse();
+        point
     })
 }

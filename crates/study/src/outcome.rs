@@ -1,46 +1,22 @@
 //! What the transients of a point gave, and the readings and verdicts made of it.
 
+use crate::fourier::Fourier;
 use crate::meter::Meter;
 use crate::readings::{Measured, Place, Seen, measure_of, measures, value};
 use crate::result::{CoilState, ReadingResult, RequirementResult, TestpointResult};
+use crate::shown::{Line, MOST_HARMONICS, Shown, Window};
 use crate::warnings;
 use language::description::{Expression, Harness, Measure, Reading, Requirement, Start};
 use network::lowered::Warning;
 
-/// Longest list of harmonics that a band may hold.
-const MOST_HARMONICS: usize = 4000;
-
-/// Start and end in seconds; `None` for the whole span.
-pub(crate) type Window = Option<(f64, f64)>;
-
 /// What one transient gave.
 pub(crate) struct Outcome {
     pub(crate) meters: Vec<(Seen, Window, Meter)>,
-    pub(crate) spectra: Vec<(String, Vec<f64>, Vec<f64>)>,
+    pub(crate) spectra: Vec<(String, Fourier)>,
     pub(crate) instants: Vec<(String, f64, Option<f64>)>,
     pub(crate) testpoints: Vec<Option<TestpointResult>>,
     pub(crate) coils: Vec<CoilState>,
-    pub(crate) period: Option<f64>,
-    pub(crate) pwm: Vec<(String, f64)>,
-}
-
-/// First harmonic's frequency: the named drive's PWM, or the common period's.
-pub(crate) fn base_frequency(pwm: &[(String, f64)], drive: Option<&str>, period: Option<f64>) -> Option<f64> {
-    match drive {
-        Some(name) => pwm.iter().find(|(part, _)| part == name).map(|(_, frequency)| *frequency),
-        None => period.map(|period| 1.0 / period),
-    }
-}
-
-/// Harmonics of the common period inside a band; `None` where there are too many or there is no period.
-pub(crate) fn band(period: Option<f64>, low: f64, high: f64) -> Option<Vec<f64>> {
-    let base = 1.0 / period?;
-    let (first, last) = ((low / base).ceil().max(1.0), (high / base).floor());
-    if last - first >= MOST_HARMONICS as f64 {
-        return None;
-    }
-    let count = (last - first + 1.0).max(0.0) as usize;
-    Some((0..count).map(|k| (first + k as f64) * base).collect())
+    pub(crate) shown: Shown,
 }
 
 /// The transients' outcomes, for readings.
@@ -138,8 +114,8 @@ impl Outcomes<'_> {
             };
             if self.measure(measure, place).is_none_or(|value| !value.is_finite()) {
                 let offer = warnings::Offer {
-                    switching: &outcome.pwm,
-                    periodic: outcome.period.is_some(),
+                    switching: &outcome.shown.pwm,
+                    periodic: outcome.shown.period.is_some(),
                     most_harmonics: MOST_HARMONICS,
                 };
                 reason.get_or_insert_with(|| warnings::reason(measure, offer));
@@ -158,11 +134,9 @@ impl Outcomes<'_> {
         (!found.2.is_empty()).then_some(&found.2)
     }
 
-    fn amplitudes(&self, transient: usize, name: &str, frequencies: &[f64]) -> Option<Vec<f64>> {
-        let (_, known, amplitudes) = self.outcome(transient)?.spectra.iter().find(|(of, ..)| of == name)?;
-        let amplitude =
-            |frequency: &f64| known.iter().position(|one| one == frequency).map(|index| amplitudes[index]);
-        frequencies.iter().map(amplitude).collect()
+    fn amplitude(&self, transient: usize, name: &str, (window, frequency): Line) -> Option<f64> {
+        let mut spectra = self.outcome(transient)?.spectra.iter();
+        spectra.find(|(of, spectrum)| of == name && spectrum.window() == window)?.1.amplitude(frequency)
     }
 }
 
@@ -179,20 +153,21 @@ impl Measured for Outcomes<'_> {
             Measure::RmsAc(name) => meter(name).map(Meter::rms_ac),
             Measure::TimeOfMaximum(name) => meter(name).map(|meter| meter.time_of_greatest),
             Measure::At(name, time) => {
-                let instants = &self.outcome(place.0)?.instants;
-                instants.iter().find(|(of, at, _)| of == name && at == time)?.2
+                let outcome = self.outcome(place.0)?;
+                let time = outcome.shown.instant(*time);
+                outcome.instants.iter().find(|(of, at, _)| of == name && *at == time)?.2
             }
             Measure::Harmonic { testpoint, drive, order } => {
-                let outcome = self.outcome(place.0)?;
-                let base = base_frequency(&outcome.pwm, drive.as_deref(), outcome.period)?;
-                self.amplitudes(place.0, testpoint, &[base * f64::from(*order)])?.first().copied()
+                let line = self.outcome(place.0)?.shown.harmonic(drive.as_deref(), *order, place.1)?;
+                self.amplitude(place.0, testpoint, line)
             }
             Measure::Band(name, low, high) => {
-                let list = band(self.outcome(place.0)?.period, *low, *high)?;
-                let amplitudes =
-                    if list.is_empty() { Vec::new() } else { self.amplitudes(place.0, name, &list)? };
+                let lines = self.outcome(place.0)?.shown.band(*low, *high, place.1)?;
+                let amplitude = |line| self.amplitude(place.0, name, line);
+                let amplitudes = lines.into_iter().map(amplitude).collect::<Option<Vec<f64>>>()?;
                 // Peak amplitudes: the mean square of each is half its square.
-                Some(amplitudes.iter().map(|amplitude| 0.5 * amplitude * amplitude).sum::<f64>().sqrt())
+                let square = amplitudes.iter().fold(0.0, |sum, amplitude| sum + 0.5 * amplitude * amplitude);
+                Some(square.sqrt())
             }
             Measure::Attenuation(first, second) => {
                 Some(20.0 * (meter(first)?.rms_ac() / meter(second)?.rms_ac()).log10())

@@ -4,6 +4,7 @@ use crate::options::Options;
 use crate::outcome::{Outcome, Outcomes};
 use crate::recorder::Recorder;
 use crate::result::Run;
+use crate::shown::Shown;
 use crate::warnings;
 use engine::{Method, Request};
 use language::Description;
@@ -13,10 +14,18 @@ use network::waveform::period::Period;
 
 /// A common period with more corners than this is not waited for.
 const MOST_EVENTS: f64 = 1e6;
+/// A run over more corners than this is refused: it would take the better part of an hour.
+const MOST_CORNERS: f64 = 1e8;
 
 /// Runs one point; a failure becomes the run's error.
 pub(crate) fn run_point(description: &Description, at: &[usize], options: &Options) -> Run {
-    let harness = description.at(at);
+    let harness = match description.check_at(at) {
+        Ok(harness) => harness,
+        Err(mistakes) => {
+            let text = mistakes.into_iter().map(|mistake| mistake.message).collect::<Vec<_>>().join("; ");
+            return failed(&description.at(at), at, text);
+        }
+    };
     let mut warnings = Vec::new();
     let mut outcomes = Vec::new();
     let mut error = None;
@@ -30,19 +39,39 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
             }
         }
     }
-    let measured = Outcomes { harness: &harness, outcomes: &outcomes };
+    let read = read(&harness, at, outcomes);
+    warnings.extend(read.warnings);
+    Run { warnings, error, ..read }
+}
+
+/// A point that could not be run, for the reason given.
+pub(crate) fn failed(harness: &Harness, at: &[usize], reason: String) -> Run {
+    let outcomes = harness.transients.iter().map(|_| None).collect();
+    Run { error: Some(reason), ..read(harness, at, outcomes) }
+}
+
+/// Readings and verdicts from what the transients gave. A failure says by itself why the values of its transient are missing.
+fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>) -> Run {
+    let measured = Outcomes { harness, outcomes: &outcomes };
     let readings = harness.readings.iter().map(|reading| measured.reading(reading)).collect();
     let requirements =
         harness.requirements.iter().map(|requirement| measured.requirement(requirement)).collect();
-    // A failure says by itself why the values of its transient are missing.
-    warnings.extend(measured.without_value());
-    let first = outcomes.iter_mut().next().and_then(Option::as_mut);
-    let (testpoints, coils) = match first {
+    let warnings = measured.without_value();
+    let (testpoints, coils) = match outcomes.first_mut().and_then(Option::as_mut) {
         Some(outcome) => (std::mem::take(&mut outcome.testpoints), std::mem::take(&mut outcome.coils)),
         None => (vec![None; harness.testpoints.len()], Vec::new()),
     };
-    Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, error }
+    Run {
+        at: at.to_vec(),
+        readings,
+        requirements,
+        testpoints,
+        coils,
+        warnings,
+        error: None,
+    }
 }
+
 fn run_transient(
     harness: &Harness,
     index: usize,
@@ -73,18 +102,38 @@ fn run_transient(
         Start::Operating => engine::Start::Operating,
         Start::Rest => engine::Start::Rest,
     };
-    let shown = match (transient.start, period) {
-        (Start::Steady, Some(period)) => period,
-        _ => transient.span,
+    let repeats = transient.start == Start::Steady && period.is_some();
+    let shown = Shown {
+        length: period.filter(|_| repeats).unwrap_or(transient.span),
+        repeats,
+        period: period.filter(|_| !lowered.periods.is_empty()),
+        pwm: lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect(),
     };
-    let mut recorder = Recorder::new(harness, index, &lowered, shown, period);
+    refuse_endless(&lowered, shown.length)?;
+    let mut recorder = Recorder::new(harness, index, &lowered, shown);
     lowered.network.probes = recorder.probes();
     let request =
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
     engine::run(&lowered.network, &request, &mut recorder).map_err(|failure| failure.to_string())?;
-    let outcome = recorder.finish(&lowered, period);
+    let outcome = recorder.finish(&lowered);
     say(warnings::of_run(&lowered, transient.start, &outcome.facts), warnings);
     Ok(outcome.outcome)
+}
+
+/// Corners of all sources over a stretch of time: four a period each.
+fn corners(lowered: &Lowered, length: f64) -> f64 {
+    lowered.periods.iter().map(|period| 4.0 * length / period.seconds()).sum()
+}
+
+/// A run that would take hours is not begun.
+fn refuse_endless(lowered: &Lowered, length: f64) -> Result<(), String> {
+    let corners = corners(lowered, length);
+    if corners <= MOST_CORNERS {
+        return Ok(());
+    }
+    Err(format!(
+        "the run would pass {corners:.1e} edges of pulses, more than {MOST_CORNERS:.0e}; shorten its span, or use `start steady`"
+    ))
 }
 
 /// The common period of all sources; the span where nothing moves; `None` where they have none that can be waited for.
@@ -93,7 +142,5 @@ fn common_period(lowered: &Lowered, transient: &Transient) -> Option<f64> {
         return Some(transient.span);
     }
     let common = Period::common(&lowered.periods)?.seconds();
-    // Four corners a period of each source.
-    let events: f64 = lowered.periods.iter().map(|period| 4.0 * common / period.seconds()).sum();
-    (events <= MOST_EVENTS).then_some(common)
+    (corners(lowered, common) <= MOST_EVENTS).then_some(common)
 }

@@ -2,9 +2,10 @@
 
 use crate::fourier::Fourier;
 use crate::meter::Meter;
-use crate::outcome::{Outcome, Window, band, base_frequency};
+use crate::outcome::Outcome;
 use crate::readings::{Seen, measures};
 use crate::result::{CoilState, TestpointResult, Trace};
+use crate::shown::{Line, Shown, Window};
 use crate::trace::{Rise, Thinner};
 use crate::warnings;
 use engine::{Observer, Stretch};
@@ -24,8 +25,7 @@ struct Channel {
     signal: Signal,
     bandwidth: Option<f64>,
     meters: Vec<(Window, Meter)>,
-    spectrum: Option<Fourier>,
-    frequencies: Vec<f64>,
+    spectra: Vec<Fourier>,
     instants: Vec<(f64, Option<f64>)>,
     thinners: Option<(Thinner, Detail)>,
 }
@@ -64,7 +64,7 @@ pub(crate) struct Recorder {
     testpoints: Vec<Option<usize>>,
     /// Channels that warnings are judged by.
     watched: Vec<(warnings::Watched, usize)>,
-    pwm: Vec<(String, f64)>,
+    shown: Shown,
 }
 
 /// What a finished recorder gives.
@@ -74,34 +74,27 @@ pub(crate) struct Finished {
 }
 
 impl Recorder {
-    pub(crate) fn new(
-        harness: &Harness,
-        transient: usize,
-        lowered: &Lowered,
-        shown: f64,
-        period: Option<f64>,
-    ) -> Self {
-        let pwm =
-            lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect();
+    pub(crate) fn new(harness: &Harness, transient: usize, lowered: &Lowered, shown: Shown) -> Self {
+        let length = shown.length;
         let mut recorder = Self {
             channels: Vec::new(),
             untouched: Vec::new(),
             testpoints: Vec::new(),
             watched: Vec::new(),
-            pwm,
+            shown,
         };
-        let detail = recorder.detail_window(harness, transient, shown);
+        let detail = recorder.detail_window(harness, transient);
         for testpoint in &harness.testpoints {
             let signal = lowered.signal(&testpoint.signal);
             let channel = signal.map(|signal| {
                 let seen = Seen::Testpoint(testpoint.name.clone());
                 let channel = recorder.channel(seen, signal, testpoint.bandwidth);
-                recorder.channels[channel].meter(None);
+                recorder.meter(channel, None);
                 let detail = match harness.transients[transient].start {
-                    Start::Rest => Detail::Rise(Rise::new(shown)),
+                    Start::Rest => Detail::Rise(Rise::new(length)),
                     Start::Steady | Start::Operating => Detail::Window(Thinner::new(detail)),
                 };
-                let thinners = (Thinner::new((0.0, shown)), detail);
+                let thinners = (Thinner::new((0.0, length)), detail);
                 recorder.channels[channel].thinners = (transient == 0).then_some(thinners);
                 channel
             });
@@ -112,7 +105,7 @@ impl Recorder {
         for reading in harness.readings.iter().chain(requirements) {
             measures(harness, reading, &mut |measure, (index, window)| {
                 if index == transient {
-                    recorder.want(harness, lowered, measure, window, period);
+                    recorder.want(harness, lowered, measure, window);
                 }
             });
         }
@@ -121,8 +114,9 @@ impl Recorder {
 
     /// Two or three periods of the fastest drive: the first where the run repeats, the last where it does not. Without a
     /// drive that switches, a generator's pulse with what follows it where the run repeats; otherwise everything.
-    fn detail_window(&self, harness: &Harness, transient: usize, shown: f64) -> (f64, f64) {
-        let fastest = self.pwm.iter().map(|(_, frequency)| *frequency).fold(0.0, f64::max);
+    fn detail_window(&self, harness: &Harness, transient: usize) -> (f64, f64) {
+        let shown = self.shown.length;
+        let fastest = self.shown.pwm.iter().map(|(_, frequency)| *frequency).fold(0.0, f64::max);
         let steady = harness.transients[transient].start == Start::Steady;
         if fastest == 0.0 {
             let pulse = pulse(harness).filter(|_| steady);
@@ -139,7 +133,7 @@ impl Recorder {
                 other => Seen::Unlimited(format!("{other:?}")),
             };
             let channel = self.channel(seen, signal, bandwidth);
-            self.channels[channel].meter(None);
+            self.meter(channel, None);
             self.watched.push((watched, channel));
         }
     }
@@ -153,23 +147,23 @@ impl Recorder {
             signal,
             bandwidth,
             meters: Vec::new(),
-            spectrum: None,
-            frequencies: Vec::new(),
+            spectra: Vec::new(),
             instants: Vec::new(),
             thinners: None,
         });
         self.channels.len() - 1
     }
 
+    fn meter(&mut self, channel: usize, window: Window) {
+        let stretches = self.shown.stretches(window);
+        let meters = &mut self.channels[channel].meters;
+        if meters.iter().all(|(known, _)| *known != window) {
+            meters.push((window, Meter::new(stretches)));
+        }
+    }
+
     /// Prepares what a measure needs.
-    fn want(
-        &mut self,
-        harness: &Harness,
-        lowered: &Lowered,
-        measure: &Measure,
-        window: Option<(f64, f64)>,
-        period: Option<f64>,
-    ) {
+    fn want(&mut self, harness: &Harness, lowered: &Lowered, measure: &Measure, window: Window) {
         let channel_of = |recorder: &Self, name: &str| {
             let index = harness.testpoints.iter().position(|testpoint| testpoint.name == name)?;
             recorder.testpoints[index]
@@ -178,41 +172,43 @@ impl Recorder {
             Measure::Saturation(part) => {
                 let seen = Seen::CoilCurrent(part.clone());
                 if let Some(channel) = self.channels.iter().position(|channel| channel.seen == seen) {
-                    self.channels[channel].meter(window);
+                    self.meter(channel, window);
                 }
             }
             Measure::At(name, time) => {
                 if let Some(channel) = channel_of(self, name) {
-                    self.channels[channel].instants.push((*time, None));
+                    let time = self.shown.instant(*time);
+                    self.channels[channel].instants.push((time, None));
                 }
             }
             Measure::Harmonic { testpoint, drive, order } => {
-                let base = base_frequency(&self.pwm, drive.as_deref(), period);
-                if let (Some(channel), Some(base)) = (channel_of(self, testpoint), base) {
-                    self.channels[channel].frequencies.push(base * f64::from(*order));
+                let line = self.shown.harmonic(drive.as_deref(), *order, window);
+                if let (Some(channel), Some(line)) = (channel_of(self, testpoint), line) {
+                    self.channels[channel].line(line);
                 }
             }
             Measure::Band(name, low, high) => {
-                if let (Some(channel), Some(list)) = (channel_of(self, name), band(period, *low, *high)) {
-                    self.channels[channel].frequencies.extend(list);
+                let lines = self.shown.band(*low, *high, window);
+                if let (Some(channel), Some(lines)) = (channel_of(self, name), lines) {
+                    lines.into_iter().for_each(|line| self.channels[channel].line(line));
                 }
             }
             Measure::Attenuation(first, second) => {
                 for name in [first, second] {
                     if let Some(channel) = channel_of(self, name) {
-                        self.channels[channel].meter(window);
+                        self.meter(channel, window);
                     }
                 }
             }
             Measure::PeakToPeak(name) => {
                 let Some(channel) = channel_of(self, name) else { return };
-                self.channels[channel].meter(window);
+                self.meter(channel, window);
                 let declared = harness.testpoints.iter().find(|testpoint| testpoint.name == *name);
                 if self.channels[channel].bandwidth.is_some()
                     && let Some(signal) = declared.and_then(|testpoint| lowered.signal(&testpoint.signal))
                 {
                     let unlimited = self.channel(Seen::Unlimited(name.clone()), signal, None);
-                    self.channels[unlimited].meter(window);
+                    self.meter(unlimited, window);
                 }
             }
             Measure::Mean(name)
@@ -223,7 +219,7 @@ impl Recorder {
             | Measure::RmsAc(name)
             | Measure::TimeOfMaximum(name) => {
                 if let Some(channel) = channel_of(self, name) {
-                    self.channels[channel].meter(window);
+                    self.meter(channel, window);
                 }
             }
         }
@@ -231,13 +227,6 @@ impl Recorder {
 
     /// Probes in the order of the channels; call once all channels are there.
     pub(crate) fn probes(&mut self) -> Vec<Probe> {
-        for channel in &mut self.channels {
-            channel.frequencies.sort_by(f64::total_cmp);
-            channel.frequencies.dedup();
-            if !channel.frequencies.is_empty() {
-                channel.spectrum = Some(Fourier::new(channel.frequencies.clone()));
-            }
-        }
         self.untouched.clone_from(&self.channels);
         self.channels
             .iter()
@@ -245,7 +234,7 @@ impl Recorder {
             .collect()
     }
 
-    pub(crate) fn finish(self, lowered: &Lowered, period: Option<f64>) -> Finished {
+    pub(crate) fn finish(self, lowered: &Lowered) -> Finished {
         let full = |channel: usize| &self.channels[channel].meters[0].1;
         let facts: Vec<(warnings::Watched, Meter)> =
             self.watched.iter().map(|(watched, channel)| (watched.clone(), full(*channel).clone())).collect();
@@ -256,8 +245,7 @@ impl Recorder {
             instants: Vec::new(),
             testpoints: Vec::new(),
             coils,
-            period,
-            pwm: self.pwm,
+            shown: self.shown,
         };
         let mut drawn: Vec<Option<TestpointResult>> = vec![None; self.channels.len()];
         for (index, channel) in self.channels.into_iter().enumerate() {
@@ -265,9 +253,7 @@ impl Recorder {
                 Seen::Testpoint(name) => name.clone(),
                 _ => String::new(),
             };
-            if let Some(spectrum) = channel.spectrum {
-                outcome.spectra.push((name.clone(), channel.frequencies, spectrum.amplitudes()));
-            }
+            outcome.spectra.extend(channel.spectra.into_iter().map(|spectrum| (name.clone(), spectrum)));
             outcome
                 .instants
                 .extend(channel.instants.into_iter().map(|(time, value)| (name.clone(), time, value)));
@@ -301,9 +287,7 @@ impl Observer for Recorder {
         let (start, end) = (stretch.start, stretch.end);
         for (channel, values) in self.channels.iter_mut().zip(stretch.values) {
             channel.meters.iter_mut().for_each(|(_, meter)| meter.take(start, end, *values));
-            if let Some(spectrum) = &mut channel.spectrum {
-                spectrum.take(start, end, *values);
-            }
+            channel.spectra.iter_mut().for_each(|spectrum| spectrum.take(start, end, *values));
             if let Some((overview, detail)) = &mut channel.thinners {
                 overview.take(start, end, *values);
                 detail.take(start, end, *values);
@@ -319,10 +303,14 @@ impl Observer for Recorder {
 }
 
 impl Channel {
-    fn meter(&mut self, window: Window) {
-        if self.meters.iter().all(|(known, _)| *known != window) {
-            self.meters.push((window, Meter::new(window)));
-        }
+    /// Wants the amplitude of a line.
+    fn line(&mut self, (window, frequency): Line) {
+        let known = self.spectra.iter().position(|spectrum| spectrum.window() == window);
+        let index = known.unwrap_or_else(|| {
+            self.spectra.push(Fourier::new(window));
+            self.spectra.len() - 1
+        });
+        self.spectra[index].add(frequency);
     }
 }
 

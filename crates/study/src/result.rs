@@ -1,5 +1,9 @@
 //! What a study found: plain data for tables, pictures, sentences and JSON.
 
+mod response;
+
+pub use response::{Amplitude, Curve, Line, ResponseInfo, Responses, Rhythm};
+
 use language::description::{Axis, Comparison as Comparator, Measure, Start};
 use quantity::Dimension;
 

@@ -118,8 +118,9 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
         Failure::NoSteadyState { parts: states.into_iter().map(part).collect(), nodes: Vec::new() }
     }
 
-    /// How long until every mode has fallen below `fraction`, found by doubling; at most `limit` seconds.
-    pub(crate) fn settling_time(&self, fraction: f64, limit: f64) -> f64 {
+    /// How long until every mode has fallen below `fraction`, found by doubling; at most `limit` seconds, and what is left of the
+    /// slowest then.
+    pub(crate) fn settling_time(&self, fraction: f64, limit: f64) -> (f64, f64) {
         let shortest = Propagator::new(&self.reduced.a, 1e-9, 0);
         let mut transition = shortest.whole().transition();
         let mut time = 1e-9;
@@ -127,7 +128,7 @@ impl<'s, 'e, 'n> Walk<'s, 'e, 'n> {
             transition = &transition * &transition;
             time *= 2.0;
         }
-        time.min(limit)
+        (time.min(limit), transition.norm())
     }
 
     /// Walks from `state` to `span`, hands every probe's waveform from `observe_from` on through the filters to the observer,

@@ -28,7 +28,7 @@ impl<'n> Run<'_, 'n> {
                 (start, filters, shown, settled) = (state, standing, period, periods as f64);
             }
             Start::Steady { period: None } => {
-                settling = self.settling_time(&self.linearised(&start, &x)?);
+                settling = self.settling_time(&self.linearised(&start, &x)?)?;
                 settled = settling;
             }
             Start::Operating | Start::Rest => {}

@@ -17,7 +17,7 @@ impl Run<'_, '_> {
         let free = DVector::from_vec(snapshot.free(&state)).component_mul(&reduced.scale);
         let (mut y, shown, settled) = match self.request.start {
             Start::Steady { period: Some(period) } => (walk.steady_state(period)?, period, 0.0),
-            Start::Steady { period: None } => (free, self.request.span, self.settling_time(&snapshot)),
+            Start::Steady { period: None } => (free, self.request.span, self.settling_time(&snapshot)?),
             Start::Operating | Start::Rest => (free, self.request.span, 0.0),
         };
         let total = settled + shown;

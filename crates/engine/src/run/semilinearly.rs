@@ -38,7 +38,7 @@ impl<'n> Run<'_, 'n> {
                 }
             },
             Start::Steady { period: None } => {
-                settling = self.settling_time(&snapshot);
+                settling = self.settling_time(&snapshot)?;
                 settled = settling;
             }
             Start::Operating | Start::Rest => {}

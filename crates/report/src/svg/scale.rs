@@ -35,6 +35,11 @@ impl Scale {
         Self { low: self.low - pad, high: self.high + pad, ..self }
     }
 
+    /// Its lower and upper end.
+    pub(super) fn reach(&self) -> (f64, f64) {
+        (self.low, self.high)
+    }
+
     /// The coordinate of `value`, kept on the page even for values far outside.
     pub(super) fn place(&self, value: f64) -> f64 {
         let share = ((value - self.low) / (self.high - self.low)).clamp(-1.0, 2.0);

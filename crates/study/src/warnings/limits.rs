@@ -5,7 +5,7 @@ use crate::meter::Meter;
 use language::Kind;
 use language::description::Start;
 use network::lowered::{Lowered, LoweredPart, Warning};
-use network::primitive::Signal;
+use network::primitive::{Signal, Term};
 use quantity::Dimension;
 
 /// Bandwidth in hertz at which a camera's supply is judged.
@@ -29,8 +29,12 @@ pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
     let mut wanted = Vec::new();
     for part in &lowered.parts {
         let name = || part.name.clone();
-        if part.kind == Kind::Coil && part.inductor.is_some() {
-            wanted.push((Watched::CoilCurrent(name()), Signal::Linear(part.current.clone()), None));
+        if part.kind == Kind::Coil
+            && let Some((branch, _)) = part.inductor
+        {
+            // The current of the inductance itself: what its winding capacitance takes magnetises nothing.
+            let current = vec![(1.0, Term::BranchCurrent(branch))];
+            wanted.push((Watched::CoilCurrent(name()), Signal::Linear(current), None));
         }
         if part.limits.rated_voltage.is_some() {
             let voltage = part.charge_voltage.clone().unwrap_or_else(|| part.voltage.clone());

@@ -1,0 +1,39 @@
+//! Responses in the JSON of schema 1.
+
+use crate::json::comparison_value;
+use serde_json::{Map, Value, json};
+use study::result::{Amplitude, Curve, Responses};
+
+/// The result as text, indented, with a line end at its end. A curve is `null` where it names what is absent, a value where it
+/// is not finite.
+#[must_use]
+pub fn json(responses: &Responses) -> String {
+    let mut whole = comparison_value(&responses.points);
+    let runs = whole.get_mut("runs").and_then(Value::as_array_mut).into_iter().flatten();
+    for (run, curves) in runs.zip(&responses.curves) {
+        let named = responses.responses.iter().zip(curves);
+        let curves: Map<String, Value> = named
+            .map(|(info, curve)| {
+                let unit = quantity::unit_symbol(info.dimension);
+                (info.name.clone(), curve.as_ref().map_or(Value::Null, |curve| of_curve(curve, &unit)))
+            })
+            .collect();
+        if let Some(run) = run.as_object_mut() {
+            let before = run.keys().position(|key| key == "warnings").unwrap_or(run.len());
+            run.shift_insert(before, "responses".to_owned(), Value::Object(curves));
+        }
+    }
+    format!("{whole:#}\n")
+}
+
+fn of_curve(curve: &Curve, unit: &str) -> Value {
+    let side = |side: fn(Amplitude) -> f64| -> Vec<Option<f64>> {
+        curve.values.iter().map(|value| value.map(side)).collect()
+    };
+    json!({
+        "unit": unit,
+        "frequency": curve.frequencies,
+        "re": side(|value| value.re),
+        "im": side(|value| value.im),
+    })
+}

@@ -1,0 +1,126 @@
+//! Responses over frequency, at every point of choices and conditions.
+
+mod curve;
+mod evaluate;
+
+use crate::examine::examine;
+use crate::options::{Options, OptionsError, product};
+use crate::result::{Comparison, Curve, Line, ResponseInfo, Responses, Rhythm, Run};
+use crate::warnings;
+use language::Description;
+use language::description::{BinaryOperator, Harness, ResponseExpression, Start};
+use network::lowered::{Lowered, Warning};
+use rayon::prelude::*;
+
+/// Lines that are looked at: more would be a comb that no table shows.
+const MOST_LINES: usize = 8;
+
+/// Computes every response at every point that the options leave; nothing runs in time.
+///
+/// Each is linearised where the harness rests when every source stands at its mean. A point that fails carries its error.
+///
+/// # Errors
+/// An option that names an axis or a point that the harness does not have; too many points.
+pub fn responses(description: &Description, options: &Options) -> Result<Responses, OptionsError> {
+    let points: Vec<Vec<usize>> = product(&options.points(description)?).collect();
+    let harnesses: Vec<Harness> = points.par_iter().map(|point| description.at(point)).collect();
+    let lowered: Vec<Result<Lowered, String>> = harnesses.par_iter().map(lower).collect();
+    let mut lines: Vec<Line> = Vec::new();
+    for line in lowered.iter().flatten().flat_map(lines_of) {
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines.sort_by(|one, other| one.frequency.total_cmp(&other.frequency));
+    lines.truncate(MOST_LINES);
+    let each = points.par_iter().zip(&harnesses).zip(&lowered);
+    let found: Vec<(Run, Vec<Option<Curve>>)> =
+        each.map(|((at, harness), lowered)| run(at, harness, lowered, &lines)).collect();
+    let (runs, curves) = found.into_iter().unzip();
+    Ok(Responses {
+        points: Comparison {
+            harness: description.title().to_owned(),
+            axes: description.axes().to_vec(),
+            runs,
+            testpoints: Vec::new(),
+            start: None,
+            assumptions: examine(description).assumptions,
+            cautions: Vec::new(),
+        },
+        responses: description
+            .at(&[])
+            .responses
+            .iter()
+            .map(|response| ResponseInfo {
+                name: response.name.clone(),
+                words: words(&response.expression, false),
+                dimension: response.dimension,
+            })
+            .collect(),
+        lines,
+        curves,
+    })
+}
+
+fn lower(harness: &Harness) -> Result<Lowered, String> {
+    network::lowering::lower(harness, Start::Steady)
+        .map_err(|errors| errors.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))
+}
+
+/// The rhythms of all drives that draw a current.
+fn lines_of(lowered: &Lowered) -> Vec<Line> {
+    let rhythms = lowered.parts.iter().flat_map(|part| {
+        let line = |what, frequency| Line { drive: part.name.clone(), what, frequency };
+        let pwm = part.limits.pwm.map(|frequency| line(Rhythm::Pwm, frequency));
+        let commutation = part.limits.commutation.map(|frequency| line(Rhythm::Commutation, frequency));
+        [pwm, commutation].into_iter().flatten()
+    });
+    rhythms.collect()
+}
+
+fn run(
+    at: &[usize],
+    harness: &Harness,
+    lowered: &Result<Lowered, String>,
+    lines: &[Line],
+) -> (Run, Vec<Option<Curve>>) {
+    let mut warnings: Vec<Warning> = Vec::new();
+    let found = lowered.as_ref().map_err(Clone::clone).and_then(|lowered| {
+        warnings.extend(lowered.warnings.iter().cloned().chain(warnings::of_drawing(harness, lowered)));
+        curve::curves(harness, lowered, lines, &mut warnings)
+    });
+    let (curves, error) = match found {
+        Ok(curves) => (curves, None),
+        Err(error) => (vec![None; harness.responses.len()], Some(error)),
+    };
+    let (readings, requirements, testpoints, coils) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    (Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, error }, curves)
+}
+
+/// An expression in the words of the language.
+fn words(expression: &ResponseExpression, inside: bool) -> String {
+    let nodes = |plus: &str, minus: &Option<String>| match minus {
+        Some(minus) => format!("{plus}, {minus}"),
+        None => plus.to_owned(),
+    };
+    match expression {
+        ResponseExpression::Number(quantity) if quantity.dimension.is_none() => quantity.value.to_string(),
+        ResponseExpression::Number(quantity) => quantity::engineering(*quantity, 4),
+        ResponseExpression::Response(name) => name.clone(),
+        ResponseExpression::Transfer { plus, minus, source } => {
+            format!("transfer(voltage({}), {source})", nodes(plus, minus))
+        }
+        ResponseExpression::Impedance { plus, minus } => format!("impedance({})", nodes(plus, minus)),
+        ResponseExpression::Binary(operator, left, right) => {
+            let sign = match operator {
+                BinaryOperator::Add => "+",
+                BinaryOperator::Subtract => "-",
+                BinaryOperator::Multiply => "*",
+                BinaryOperator::Divide => "/",
+                BinaryOperator::Power => "^",
+            };
+            let whole = format!("{} {sign} {}", words(left, true), words(right, true));
+            if inside { format!("({whole})") } else { whole }
+        }
+    }
+}

@@ -1,0 +1,148 @@
+//! The curves of one study point, with what a table shows of them.
+
+use super::evaluate::{Plan, plan, value};
+use crate::result::{Amplitude, Curve, Line};
+use engine::Complex;
+use engine::frequency::{Curves, Path, frequency_response};
+use language::description::Harness;
+use network::lowered::{Lowered, Warning};
+use quantity::{Dimension, Quantity, engineering};
+
+/// A peak is searched between its neighbours this many times, with as many points each time: it ends up within
+/// (2 / 16)^4 of the spacing, below what three digits show of any curve.
+const ROUNDS: usize = 4;
+const POINTS: usize = 16;
+
+/// Every response of a point.
+pub(super) fn curves(
+    harness: &Harness,
+    lowered: &Lowered,
+    lines: &[Line],
+    warnings: &mut Vec<Warning>,
+) -> Result<Vec<Option<Curve>>, String> {
+    let mut paths = Vec::new();
+    let expressions = harness.responses.iter().map(|response| &response.expression);
+    let plans = expressions.map(|expression| plan(expression, harness, lowered, &mut paths)).collect();
+    let point = Point { lowered, plans, paths };
+    let stated = &harness.frequencies;
+    let decades = decades(stated);
+    let all: Vec<f64> =
+        stated.iter().chain(&decades).copied().chain(lines.iter().map(|line| line.frequency)).collect();
+    let (values, found) = point.at(&all)?;
+    for unanswered in &found.unanswered {
+        let frequency = engineering(Quantity::new(unanswered.frequency, Dimension::FREQUENCY), 4);
+        warnings.push(Warning {
+            code: "no_answer",
+            about: unanswered.place.clone(),
+            weight: 0.0,
+            text: format!(
+                "{} resonates without loss at {frequency}, so responses have no value there; give its parts their resistance",
+                unanswered.place
+            ),
+        });
+    }
+    let mut responses = Vec::new();
+    for (index, plan) in point.plans.iter().enumerate() {
+        if plan.is_none() {
+            responses.push(None);
+            continue;
+        }
+        let own: Vec<Option<Complex<f64>>> = values.iter().map(|values| values[index]).collect();
+        let (curve, rest) = own.split_at(stated.len());
+        let (at_decades, at_lines) = rest.split_at(decades.len());
+        if found.unanswered.is_empty() && curve.iter().any(Option::is_none) {
+            let name = &harness.responses[index].name;
+            warnings.push(not_finite(name));
+        }
+        let magnitudes = |values: &[Option<Complex<f64>>]| -> Vec<Option<f64>> {
+            values.iter().map(|value| value.map(Complex::norm)).collect()
+        };
+        responses.push(Some(Curve {
+            frequencies: stated.clone(),
+            values: curve.iter().map(|value| value.map(|it| Amplitude { re: it.re, im: it.im })).collect(),
+            decades: decades.iter().copied().zip(magnitudes(at_decades)).collect(),
+            at_lines: magnitudes(at_lines),
+            peak: point.peak(index, stated, &magnitudes(curve))?,
+        }));
+    }
+    Ok(responses)
+}
+
+fn not_finite(response: &str) -> Warning {
+    Warning {
+        code: "no_value",
+        about: response.to_owned(),
+        weight: 0.0,
+        text: format!("{response} is not finite at some frequencies (a quotient divides by nothing): they are left out"),
+    }
+}
+
+/// Whole powers of ten from the least to the greatest frequency.
+fn decades(frequencies: &[f64]) -> Vec<f64> {
+    let least = frequencies.iter().copied().fold(f64::INFINITY, f64::min);
+    let greatest = frequencies.iter().copied().fold(0.0, f64::max);
+    // Powers of ten are exact in both forms; rounding of the logarithm is not to lose one.
+    let exponents = (least.log10() - 1e-9).ceil() as i32..=(greatest.log10() + 1e-9).floor() as i32;
+    exponents.map(|exponent| 10_f64.powi(exponent)).filter(|_| greatest >= least).collect()
+}
+
+struct Point<'a> {
+    lowered: &'a Lowered,
+    /// A plan for each response; `None` where it names what is absent.
+    plans: Vec<Option<Plan>>,
+    paths: Vec<Path>,
+}
+
+/// For each frequency the values of all responses.
+type Values = Vec<Vec<Option<Complex<f64>>>>;
+
+impl Point<'_> {
+    fn at(&self, frequencies: &[f64]) -> Result<(Values, Curves), String> {
+        let found = frequency_response(&self.lowered.network, &self.paths, frequencies)
+            .map_err(|failure| failure.to_string())?;
+        let values = (0..frequencies.len())
+            .map(|k| {
+                let mut above = Vec::with_capacity(self.plans.len());
+                for plan in &self.plans {
+                    let paths = |index: usize| found.values[index][k];
+                    above.push(plan.as_ref().and_then(|plan| value(plan, &paths, &above)));
+                }
+                above
+            })
+            .collect();
+        Ok((values, found))
+    }
+
+    /// The highest point that stands above its neighbours, and then the top between these.
+    fn peak(
+        &self,
+        response: usize,
+        frequencies: &[f64],
+        magnitudes: &[Option<f64>],
+    ) -> Result<Option<(f64, f64)>, String> {
+        let mut points: Vec<(f64, f64)> =
+            frequencies.iter().zip(magnitudes).filter_map(|(f, m)| Some((*f, (*m)?))).collect();
+        points.sort_by(|one, other| one.0.total_cmp(&other.0));
+        points.dedup_by(|one, other| one.0 == other.0);
+        let highest = points
+            .windows(3)
+            .filter(|three| three[1].1 > three[0].1 && three[1].1 > three[2].1)
+            .max_by(|one, other| one[1].1.total_cmp(&other[1].1));
+        let Some([before, top, after]) = highest else { return Ok(None) };
+        let (mut low, mut best, mut high) = (before.0, *top, after.0);
+        for _ in 0..ROUNDS {
+            let ratio = (high / low).powf(1.0 / POINTS as f64);
+            let tried: Vec<f64> = (0..=POINTS).map(|k| low * ratio.powi(k as i32)).collect();
+            let (values, _) = self.at(&tried)?;
+            for (frequency, values) in tried.iter().zip(&values) {
+                if let Some(magnitude) = values[response].map(Complex::norm)
+                    && magnitude > best.1
+                {
+                    best = (*frequency, magnitude);
+                }
+            }
+            (low, high) = ((best.0 / ratio).max(low), (best.0 * ratio).min(high));
+        }
+        Ok(Some(best))
+    }
+}

@@ -1,0 +1,92 @@
+//! Responses over frequency as plain data.
+
+use super::Comparison;
+use quantity::Dimension;
+
+/// Every response at every point.
+#[derive(Clone, Debug)]
+pub struct Responses {
+    /// The points as runs without readings, requirements and waveforms; with their warnings and errors.
+    pub points: Comparison,
+    /// Responses in the file's order.
+    pub responses: Vec<ResponseInfo>,
+    /// Frequencies at which drives shake the harness at some point, rising.
+    pub lines: Vec<Line>,
+    /// For each run of the points, for each response, its curve; `None` where it names a part or a node that is absent there, or
+    /// where the point failed.
+    pub curves: Vec<Vec<Option<Curve>>>,
+}
+
+/// A response's heading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ResponseInfo {
+    /// Its name.
+    pub name: String,
+    /// What it is, in the words of the language: `transfer(voltage(cam), tracks)`.
+    pub words: String,
+    /// Its dimension.
+    pub dimension: Dimension,
+}
+
+/// A frequency at which a drive shakes the harness.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Name of the drive.
+    pub drive: String,
+    /// What happens that often.
+    pub what: Rhythm,
+    /// Frequency in hertz.
+    pub frequency: f64,
+}
+
+/// What a drive repeats.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rhythm {
+    /// Its pulse-width modulation.
+    Pwm,
+    /// The commutation of its motors.
+    Commutation,
+}
+
+impl Rhythm {
+    /// As people say it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Pwm => "PWM",
+            Self::Commutation => "commutation",
+        }
+    }
+}
+
+/// A complex amplitude e^(j omega t) in SI units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Amplitude {
+    /// Real part.
+    pub re: f64,
+    /// Imaginary part.
+    pub im: f64,
+}
+
+impl Amplitude {
+    /// Its absolute value.
+    #[must_use]
+    pub fn magnitude(self) -> f64 {
+        self.re.hypot(self.im)
+    }
+}
+
+/// A curve over frequency: one response at one study point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Curve {
+    /// Frequencies in hertz, as the file states them.
+    pub frequencies: Vec<f64>,
+    /// One value a frequency; `None` where there is no finite one.
+    pub values: Vec<Option<Amplitude>>,
+    /// Frequency and magnitude at each whole power of ten within the frequencies.
+    pub decades: Vec<(f64, Option<f64>)>,
+    /// Magnitude at each of the lines.
+    pub at_lines: Vec<Option<f64>>,
+    /// Frequency and magnitude of the highest peak between the ends; `None` where the curve has none.
+    pub peak: Option<(f64, f64)>,
+}
