@@ -163,7 +163,7 @@ impl Coil {
         }
         saturation_flux(self.inductance, residual, current, drop).ok_or_else(|| {
             Mistake::new(
-                "residual",
+                if self.residual.is_some() { "residual" } else { "drop" },
                 format!(
                     "at the saturation current {} are left, which is not above the `residual` {}",
                     with_unit((1.0 - drop) * self.inductance, "H"),
@@ -248,6 +248,7 @@ mod tests {
         assert_eq!(property(Coil { residual: Some(0.0), ..choke() }), "residual");
         let by_flux = Coil { saturation_current: None, saturation_flux: Some(1e-4), ..choke() };
         assert_eq!(property(Coil { residual: Some(0.0), ..by_flux }), "residual");
+        assert_eq!(property(Coil { residual: None, drop: Some(0.99), ..choke() }), "drop");
         assert_eq!(property(Coil { saturation_flux: Some(1e-4), ..choke() }), "saturation_flux");
         assert_eq!(property(Coil { drop: Some(1.0), ..choke() }), "drop");
         assert_eq!(property(Coil { inductance: 0.0, ..choke() }), "inductance");

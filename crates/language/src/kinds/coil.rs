@@ -3,7 +3,7 @@
 use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, property};
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink};
-use quantity::{Dimension, Quantity, engineering};
+use quantity::Dimension;
 
 pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Coil,
@@ -32,11 +32,6 @@ pub(crate) const TABLE: KindTable = KindTable {
     check,
 };
 
-/// Share of L0 that stays when saturated, where the file says nothing: the language's assumption.
-const DEFAULT_RESIDUAL: f64 = 0.02;
-/// Share of L0 that is gone at the saturation current, where the file says nothing.
-const DEFAULT_DROP: f64 = 0.3;
-
 const PROPERTIES: &[Property] = &[
     property(
         "inductance",
@@ -48,8 +43,8 @@ const PROPERTIES: &[Property] = &[
     property(
         "residual",
         Shape::Number(Dimension::INDUCTANCE, "uH"),
-        Allowed::NotNegative,
-        "inductance left when fully saturated",
+        Allowed::Positive,
+        "inductance left when fully saturated: the winding in air keeps some nanohenry per turn",
         Some("2 % of the inductance (an assumption)"),
     ),
     property(
@@ -155,43 +150,4 @@ fn check(stated: &Stated<'_>, sink: &mut Sink) {
             .also(stated.place("outer"), "the outer diameter"),
         );
     }
-    check_knee(stated, sink);
-}
-
-/// df/di at the saturation current is (1 - drop) L0, and the saturable part can't take it below the residual.
-fn check_knee(stated: &Stated<'_>, sink: &mut Sink) {
-    let (Some(inductance), Some(_)) = (stated.number("inductance"), stated.number("saturation_current"))
-    else {
-        return;
-    };
-    let drop = stated.number("drop").unwrap_or(DEFAULT_DROP);
-    let residual = stated.number("residual").unwrap_or(DEFAULT_RESIDUAL * inductance);
-    let left = (1.0 - drop) * inductance;
-    if left > residual {
-        return;
-    }
-    let culprit = if stated.values.contains_key("residual") { "residual" } else { "drop" };
-    let show = |value| engineering(Quantity::new(value, Dimension::INDUCTANCE), 3);
-    sink.push(
-        Mistake::new(
-            "saturation_below_residual",
-            stated.place(culprit),
-            format!(
-                "`{}` has {} left at its saturation current, but {} when fully saturated",
-                stated.name,
-                show(left),
-                show(residual)
-            ),
-        )
-        .label("leaves nothing to saturate")
-        .help(format!(
-            "state a smaller `residual` or `drop` ({} stays at {} drop)",
-            show(left),
-            percent(drop)
-        )),
-    );
-}
-
-fn percent(ratio: f64) -> String {
-    engineering(Quantity::ratio(ratio), 3)
 }
