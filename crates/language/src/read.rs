@@ -6,6 +6,7 @@ use crate::parser::{parse, setting};
 use crate::point::resolve;
 use crate::program::Program;
 use crate::source::Source;
+use crate::syntax::File;
 use std::sync::Arc;
 
 /// Reads a file with the settings of the command line (`NAME=VALUE` of a `let`, or `PART.PROPERTY=VALUE`).
@@ -20,6 +21,7 @@ pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mis
         settings.iter().enumerate().filter_map(|(index, text)| setting(text, index + 1, &mut sink)).collect();
     let program = Program::new(file, stem(&source.name), &mut sink);
     program.names.remark_lonely_nodes(&mut sink);
+    remark_records(&program.file, &mut sink);
     for chosen in points_to_check(&program) {
         if sink.full() {
             break;
@@ -29,6 +31,20 @@ pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mis
     }
     let (mistakes, remarks) = sink.finish(&program.axes);
     if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
+}
+
+/// Traces are not written yet.
+fn remark_records(file: &File, sink: &mut Sink) {
+    for record in file.transients.iter().filter_map(|transient| transient.record.as_ref()) {
+        sink.push(
+            Mistake::remark(
+                "without_effect_yet",
+                record.span,
+                "`record` has no effect on voltages or readings; it is used by the traces of a later edition",
+            )
+            .label("nothing is recorded at this spacing yet"),
+        );
+    }
 }
 
 /// A file's name without folder and ending.

@@ -272,6 +272,19 @@ fn a_node_used_once_is_a_remark() {
 }
 
 #[test]
+fn what_has_no_effect_yet_is_a_remark() {
+    let text = CIRCUIT.replace("start steady", "start steady, record 1 us");
+    let description = right(&format!("{text}camera c bus -> gnd current 1 A, rejection 40 dB, video pal\n"));
+    let told: Vec<_> = description.remarks().iter().map(|remark| (remark.code, &*remark.message)).collect();
+    let [record, rejection, video] = told[..] else { panic!("{told:?}") };
+    assert!([record, rejection, video].iter().all(|(code, _)| *code == "without_effect_yet"));
+    assert!(record.1.starts_with("`record` has no effect"), "{}", record.1);
+    assert!(rejection.1.starts_with("`rejection` of `c` has no effect"), "{}", rejection.1);
+    assert!(video.1.starts_with("`video` of `c` has no effect"), "{}", video.1);
+    assert_eq!(right(CIRCUIT).remarks(), []);
+}
+
+#[test]
 fn every_missing_property_is_told() {
     let mistakes = wrong(&format!("{CIRCUIT}drive d bus -> gnd motors 2"));
     let messages: Vec<_> = mistakes.iter().map(|mistake| mistake.message.as_str()).collect();

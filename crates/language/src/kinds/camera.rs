@@ -1,7 +1,8 @@
 //! A camera: a load of constant current that shows its supply's ripple in the picture.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, property};
 use crate::kind::Kind;
+use crate::mistake::{Mistake, Sink};
 use quantity::Dimension;
 
 pub(crate) const TABLE: KindTable = KindTable {
@@ -10,7 +11,7 @@ pub(crate) const TABLE: KindTable = KindTable {
     meaning: "A camera: a load of constant current that shows its supply's ripple in the picture.",
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["current"])],
-    check: no_relations,
+    check,
 };
 
 const PROPERTIES: &[Property] = &[
@@ -59,3 +60,19 @@ const PROPERTIES: &[Property] = &[
         Some("none"),
     ),
 ];
+
+/// What the camera makes of its supply's ripple is not computed yet.
+fn check(stated: &Stated<'_>, sink: &mut Sink) {
+    for property in ["rejection", "video"] {
+        if stated.values.contains_key(property) {
+            let message = format!(
+                "`{property}` of `{}` has no effect on voltages; it is used by the picture preview of a later edition",
+                stated.name
+            );
+            sink.push(
+                Mistake::remark("without_effect_yet", stated.place(property), message)
+                    .label("nothing is computed from this yet"),
+            );
+        }
+    }
+}
