@@ -3,7 +3,7 @@
 /// A text with the name that it is told by.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
-    /// Usually the file's path as the user gave it; `--set` for a setting of the command line.
+    /// Usually the file's path as the user gave it; `--set 1` for the first setting of the command line.
     pub name: String,
     /// The whole text.
     pub text: String,
@@ -14,7 +14,11 @@ impl Source {
     #[must_use]
     pub fn with_settings(file: &Self, settings: &[String]) -> Vec<Self> {
         let mut all = vec![file.clone()];
-        all.extend(settings.iter().map(|text| Self { name: "--set".to_owned(), text: text.clone() }));
+        let named = |(index, text): (usize, &String)| Self {
+            name: format!("--set {}", index + 1),
+            text: text.clone(),
+        };
+        all.extend(settings.iter().enumerate().map(named));
         all
     }
 

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{source, wrong};
+use common::{source, wrong, wrong_with};
 use quietrail_language::{Source, render};
 
 const TEXT: &str = "\
@@ -109,4 +109,13 @@ condition c {
             "unclosed_block",
         ]
     );
+}
+
+#[test]
+fn settings_of_the_command_line_are_numbered() {
+    let settings = ["a=1".to_owned(), "b = 2".to_owned()];
+    let text =
+        render(&wrong_with(TEXT, &["a=1", "b = 2"]), &Source::with_settings(&source(TEXT), &settings), false);
+    assert!(text.contains("--> --set 1:1:1"), "{text}");
+    assert!(text.contains("--> --set 2:1:1"), "{text}");
 }
