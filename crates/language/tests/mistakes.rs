@@ -210,6 +210,40 @@ fn property_values() {
         "not_a_count",
         "whole number from 1",
     );
+    added(
+        "drive d bus -> gnd «motors 1000000», current 1 A, pwm 20 kHz, duty 60 %, stagger 10 %",
+        "out_of_range",
+        "`motors` of `d` must be a whole number from 1 to 64, not 1000000",
+    );
+    for pwm in ["1e-40 Hz", "0.9 mHz", "1.1 GHz", "1e40 Hz"] {
+        added(
+            &format!("drive d bus -> gnd current 1 A, pwm «{pwm}», duty 60 %"),
+            "out_of_range",
+            "`pwm` of `d` must be from 1 mHz to 1 GHz",
+        );
+    }
+    added(
+        "drive d bus -> gnd current 1 A, pwm 20 kHz, duty 60 %, commutation «1e40 Hz», commutation_depth 5 %",
+        "out_of_range",
+        "`commutation` of `d` must be from 1 mHz to 1 GHz",
+    );
+    added(
+        "drive d bus -> gnd current 1 A, pwm 20 kHz, duty 60 %, rpm «0.01 rpm», pole_pairs 7, commutation_depth 5 %",
+        "out_of_range",
+        "`rpm` of `d` must be from 1 mHz to 1 GHz",
+    );
+    for period in ["0.9 ns", "1001 s"] {
+        added(
+            &format!("generator g gnd -> bus level 5 V, width 0.1 ns, period «{period}»"),
+            "out_of_range",
+            "`period` of `g` must be from 1 ns to 1 ks",
+        );
+    }
+    added(
+        "coil c bus -> cam inductance 100 uH, saturation_current 1 A, residual «0 H»",
+        "out_of_range",
+        "`residual` of `c` must be above 0, not 0 H",
+    );
     helps(
         "camera c bus -> gnd current 1 A, video «pall»",
         "unknown_value",
@@ -261,11 +295,6 @@ fn properties_together() {
     );
     added("wire «w» bus -> cam gauge 24 AWG", "missing_property", "a wire needs `length` or");
     added("wire w bus -> cam «length 1 m»", "property_needs_another", "`gauge` or `area` or `diameter`");
-    added(
-        "coil c bus -> cam inductance 100 uH, saturation_current 1 A, «residual 70 uH»",
-        "saturation_below_residual",
-        "`c` has 70 uH left",
-    );
     added(
         "coil c bus -> cam permeability 2000, turns 10, outer 5 mm, «inner 5 mm», height 3 mm",
         "ring_without_core",

@@ -23,6 +23,9 @@ pub(crate) const TABLE: KindTable = KindTable {
     check: no_relations,
 };
 
+/// Frequencies whose periods count exactly: no motor turns or is chopped faster or slower.
+const FREQUENCIES: Allowed = Allowed::Between(1e-3, 1e9);
+
 const PROPERTIES: &[Property] = &[
     property(
         "current",
@@ -31,14 +34,8 @@ const PROPERTIES: &[Property] = &[
         "current that each motor draws while on",
         None,
     ),
-    property("motors", Shape::Count, Allowed::AtLeast(1.0), "number of motors", Some("1")),
-    property(
-        "pwm",
-        Shape::Number(Dimension::FREQUENCY, "kHz"),
-        Allowed::Positive,
-        "chopping frequency",
-        None,
-    ),
+    property("motors", Shape::Count, Allowed::Between(1.0, 64.0), "number of motors", Some("1")),
+    property("pwm", Shape::Number(Dimension::FREQUENCY, "kHz"), FREQUENCIES, "chopping frequency", None),
     property(
         "duty",
         Shape::Number(Dimension::NONE, "%"),
@@ -91,7 +88,7 @@ const PROPERTIES: &[Property] = &[
     property(
         "commutation",
         Shape::Number(Dimension::FREQUENCY, "Hz"),
-        Allowed::Positive,
+        FREQUENCIES,
         "commutation frequency",
         None,
     ),
@@ -105,7 +102,7 @@ const PROPERTIES: &[Property] = &[
     property(
         "rpm",
         Shape::Number(Dimension::FREQUENCY, "rpm"),
-        Allowed::Positive,
+        FREQUENCIES,
         "speed of the motor, for its commutation",
         None,
     ),

@@ -32,7 +32,7 @@ const PROPERTIES: &[Property] = &[
     property(
         "period",
         Shape::Number(Dimension::TIME, "us"),
-        Allowed::Positive,
+        Allowed::Between(1e-9, 1e3),
         "from one pulse to the next",
         Some("a single pulse"),
     ),
@@ -56,6 +56,13 @@ const PROPERTIES: &[Property] = &[
         Allowed::NotNegative,
         "resistance in series",
         Some("0 ohm"),
+    ),
+    property(
+        "starts",
+        Shape::Number(Dimension::TIME, "ms"),
+        Allowed::NotNegative,
+        "time of the first pulse, unless the run is steady",
+        Some("0 s"),
     ),
 ];
 

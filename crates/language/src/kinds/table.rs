@@ -164,7 +164,32 @@ impl Stated<'_> {
         for rule in self.table.rules {
             self.check_rule(rule, sink);
         }
+        self.check_counts(sink);
         (self.table.check)(self, sink);
+    }
+
+    /// Whole numbers against what their property takes.
+    fn check_counts(&self, sink: &mut Sink) {
+        let counts = self.table.properties.iter().filter(|property| property.shape == Shape::Count);
+        for property in counts {
+            let Some(count) = self.number(property.name).filter(|&count| !property.allowed.takes(count))
+            else {
+                continue;
+            };
+            // A ratio's description would show percents.
+            let must = match property.allowed {
+                Allowed::Between(low, high) => format!("a whole number from {low} to {high}"),
+                other => other.describe(Dimension::NONE),
+            };
+            sink.push(
+                Mistake::new(
+                    "out_of_range",
+                    self.place(property.name),
+                    format!("`{}` of `{}` must be {must}, not {count}", property.name, self.name),
+                )
+                .label(format!("expected {must}")),
+            );
+        }
     }
 
     fn check_rule(&self, rule: &Rule, sink: &mut Sink) {
