@@ -36,8 +36,15 @@ pub enum Waveform {
     Pulse(Box<Pulse>),
     /// The current of a vehicle's drive.
     Drive(Box<Drive>),
-    /// The sum of several.
-    Sum(Vec<Waveform>),
+}
+
+/// An edge of a pulse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Edge {
+    /// From nothing to the pulse's level.
+    Rise,
+    /// From the pulse's level to nothing.
+    Fall,
 }
 
 /// One linear piece of a waveform.
@@ -63,14 +70,6 @@ impl Waveform {
             Self::Ramp { level, rise } => ramp_piece(*level, *rise, time),
             Self::Pulse(pulse) => pulse.piece(time),
             Self::Drive(drive) => drive.piece(time),
-            Self::Sum(terms) => {
-                let nothing = Piece { value: 0.0, slope: 0.0, end: f64::INFINITY };
-                terms.iter().map(|term| term.piece(time)).fold(nothing, |sum, piece| Piece {
-                    value: sum.value + piece.value,
-                    slope: sum.slope + piece.slope,
-                    end: sum.end.min(piece.end),
-                })
-            }
         }
     }
 
@@ -81,11 +80,31 @@ impl Waveform {
             Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => Vec::new(),
             Self::Pulse(pulse) => pulse.periods(),
             Self::Drive(drive) => drive.periods(),
-            Self::Sum(terms) => terms.iter().flat_map(Self::periods).collect(),
         }
     }
 
-    /// Whether the waveform is constant, or made of terms each of which has repeated itself since ever.
+    /// Whether one of the waveform's periods is too long or too short to be held exactly, so that [`Self::periods`] lacks
+    /// it.
+    #[must_use]
+    pub fn has_unknown_period(&self) -> bool {
+        match self {
+            Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => false,
+            Self::Pulse(pulse) => pulse.has_unknown_period(),
+            Self::Drive(drive) => drive.has_unknown_period(),
+        }
+    }
+
+    /// The first edge at which a train of pulses jumps; `None` where it never does, and for all that is no train.
+    #[must_use]
+    pub fn jump(&self) -> Option<Edge> {
+        match self {
+            Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => None,
+            Self::Pulse(pulse) => pulse.jump(),
+            Self::Drive(drive) => drive.jump(),
+        }
+    }
+
+    /// Whether the waveform is constant, or has repeated itself since ever with periods that are known.
     #[must_use]
     pub fn is_periodic(&self) -> bool {
         match self {
@@ -94,7 +113,6 @@ impl Waveform {
             Self::Ramp { level, .. } => *level == 0.0,
             Self::Pulse(pulse) => pulse.is_periodic(),
             Self::Drive(drive) => drive.is_periodic(),
-            Self::Sum(terms) => terms.iter().all(Self::is_periodic),
         }
     }
 
@@ -107,7 +125,6 @@ impl Waveform {
             return None;
         }
         match self {
-            Self::Sum(terms) => terms.iter().map(Self::mean).sum(),
             Self::Drive(drive) => Some(drive.mean()),
             Self::Pulse(pulse) => Some(mean_of_period(|time| pulse.piece(time), &pulse.periods())),
             Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => Some(self.piece(0.0).value),

@@ -287,6 +287,61 @@ fn jumps_need_more_than_inductance() {
 }
 
 #[test]
+fn a_drive_that_is_switched_on_jumps_too() {
+    // At 100 % duty the only edge is the one at the start.
+    let mut full = tracks(&[("rise", 0.0)]);
+    full.properties.extend(part(Kind::Drive, "d", "a -> b", &[("duty", 1.0)]).properties);
+    let parts = || vec![pack(), full.clone()];
+    assert!(lower(&harness(parts()), Start::Steady).is_ok());
+    for start in [Start::Operating, Start::Rest] {
+        let told = lower(&harness(parts()), start).unwrap_err();
+        assert_eq!((told.len(), told[0].part.as_str(), told[0].property.as_str()), (1, "tracks", "rise"));
+    }
+    // Nothing jumps where nothing is drawn.
+    let mut idle = tracks(&[("rise", 0.0)]);
+    idle.properties.extend(part(Kind::Drive, "d", "a -> b", &[("current", 0.0)]).properties);
+    assert!(lower(&harness(vec![pack(), idle]), Start::Rest).is_ok());
+}
+
+#[test]
+fn a_battery_that_feeds_only_a_drive_is_a_network() {
+    for start in [Start::Steady, Start::Operating, Start::Rest] {
+        // The drive's current leaves the battery's inductance no current of its own.
+        let lowered = lowered(vec![pack(), tracks(&[])], start);
+        assert_eq!(lowered.network.branches.len(), 4);
+        assert_eq!(lowered.aperiodic, None);
+    }
+}
+
+#[test]
+fn a_period_that_cannot_be_counted_leaves_no_steady_state() {
+    let mut slow = tracks(&[("rise", 1e-9)]);
+    slow.properties.extend(part(Kind::Drive, "d", "a -> b", &[("pwm", 1e-40)]).properties);
+    let bulk = part(Kind::Capacitor, "bulk", "pos -> gnd", &[("capacitance", 1e-3)]);
+    let lowered = lowered(vec![pack(), slow, bulk], Start::Steady);
+    assert!(lowered.periods.is_empty());
+    assert!(lowered.aperiodic.unwrap().contains("`tracks`"));
+}
+
+#[test]
+fn a_generator_starts_when_its_text_says() {
+    let text = "generator bench gnd -> a level 5 V, width 10 us, period 50 us, starts 1 ms\n\
+                resistor r a -> gnd resistance 50 ohm\n\
+                testpoint t = voltage(a)\n\
+                transient span 2 ms, start rest\n";
+    let source = language::Source { name: "late.harness".into(), text: text.into() };
+    let description = language::read(&source, &[]).unwrap();
+    let value = |start, time| {
+        let lowered = lower(&description.at(&[]), start).unwrap();
+        let Element::VoltageSource(waveform) = branches(&lowered, "bench")[0].2 else { panic!() };
+        waveform.piece(time).value
+    };
+    assert_eq!((value(Start::Rest, 5e-6), value(Start::Rest, 1.005e-3)), (0.0, 5.0));
+    assert_eq!((value(Start::Operating, 5e-6), value(Start::Operating, 1.005e-3)), (0.0, 5.0));
+    assert_eq!(value(Start::Steady, 5e-6), 5.0);
+}
+
+#[test]
 fn camera_is_a_law_with_its_capacitor_beside_it() {
     let mut camera =
         part(Kind::Camera, "eye", "cam -> gnd", &[("current", 0.16), ("input_resistance", 10e3)]);

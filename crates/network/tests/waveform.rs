@@ -2,7 +2,7 @@
 //! crate's ways of finding corners.
 
 use quietrail_network::waveform::period::Period;
-use quietrail_network::waveform::{Drive, DriveSettings, Pulse, PulseSettings, Waveform};
+use quietrail_network::waveform::{Drive, DriveSettings, Edge, Points, Pulse, PulseSettings, Waveform};
 
 fn clamp(x: f64) -> f64 {
     x.clamp(0.0, 1.0)
@@ -180,7 +180,6 @@ fn edges_of_no_duration_are_jumps() {
 
 #[test]
 fn throttle_is_taken_at_each_periods_start() {
-    use quietrail_network::waveform::Points;
     // From nothing to full over 400 us in steps of 50 us, full from then on.
     let throttle = Some(Points::new(vec![(0.0, 0.0), (400e-6, 1.0), (500e-6, 1.0), (500e-6, 0.0)]));
     let settings =
@@ -277,15 +276,69 @@ fn generator_starts_when_told() {
 }
 
 #[test]
-fn ramp_and_sum() {
+fn ramp_rises_to_its_level() {
     let ramp = Waveform::Ramp { level: 12.0, rise: 1e-3 };
     assert_eq!(ramp.piece(-1.0).value, 0.0);
     assert!((ramp.piece(0.25e-3).value - 3.0).abs() < 1e-12);
     assert_eq!(ramp.piece(1e-3).value, 12.0);
     assert_eq!(Waveform::Ramp { level: 12.0, rise: 0.0 }.piece(0.0).value, 12.0);
-    let sum = Waveform::Sum(vec![ramp, Waveform::Constant(1.0)]);
-    let piece = sum.piece(0.5e-3);
-    assert!((piece.value - 7.0).abs() < 1e-12);
-    assert_eq!(piece.end, 1e-3);
-    assert!(!sum.is_periodic());
+    assert_eq!(ramp.piece(0.5e-3).end, 1e-3);
+    assert!(!ramp.is_periodic());
+}
+
+#[test]
+fn a_period_that_cannot_be_counted_is_not_taken_for_a_constant() {
+    for pwm in [1e-40, 1e40] {
+        let fast = DriveSettings { pwm, rise: 0.0, fall: 0.0, ..crawler() };
+        let dipping = DriveSettings { duty: 1.0, commutation: Some((pwm, 0.1)), ..crawler() };
+        let pulse = PulseSettings {
+            level: 1.0,
+            width: 0.5 / pwm,
+            period: 1.0 / pwm,
+            rise: 0.0,
+            fall: 0.0,
+            start: None,
+        };
+        for waveform in [drive(&fast), drive(&dipping), Waveform::Pulse(Box::new(Pulse::new(pulse)))] {
+            assert!(waveform.periods().is_empty());
+            assert!(waveform.has_unknown_period() && !waveform.is_periodic());
+            assert_eq!(waveform.mean(), None);
+        }
+        // Where nothing repeats, there is no period to know.
+        assert!(!drive(&DriveSettings { duty: 0.0, ..fast.clone() }).has_unknown_period());
+        assert!(!drive(&DriveSettings { current: 0.0, ..fast }).has_unknown_period());
+    }
+}
+
+#[test]
+fn jumps_are_where_the_value_is_two() {
+    let throttle = |factor| Some(Points::new(vec![(0.0, factor)]));
+    let begins = Some(1e-3);
+    let square = DriveSettings { rise: 0.0, fall: 0.0, ..crawler() };
+    let cases = [
+        (crawler(), None),
+        (square.clone(), Some(Edge::Rise)),
+        (DriveSettings { fall: 0.0, ..crawler() }, Some(Edge::Fall)),
+        (DriveSettings { current: 0.0, ..square.clone() }, None),
+        (DriveSettings { duty: 0.0, ..square.clone() }, None),
+        (DriveSettings { duty: 1.0, ..square.clone() }, None),
+        (DriveSettings { duty: 1.0, starts: begins, ..square.clone() }, Some(Edge::Rise)),
+        (DriveSettings { duty: 1.0, starts: begins, fall: 0.0, ..crawler() }, None),
+        (DriveSettings { throttle: throttle(0.0), starts: begins, ..square.clone() }, None),
+        (DriveSettings { throttle: throttle(0.5), duty: 1.0, fall: 0.0, ..crawler() }, Some(Edge::Fall)),
+    ];
+    for (settings, expected) in cases {
+        let waveform = drive(&settings);
+        assert_eq!(waveform.jump(), expected, "{settings:?}");
+        // A walk over the pieces finds a jump exactly there.
+        let mut time = -1e-6;
+        let mut jumps = false;
+        while time < 2e-3 {
+            let piece = waveform.piece(time);
+            let reached = piece.value + piece.slope * (piece.end - time);
+            jumps |= piece.end.is_finite() && (waveform.piece(piece.end).value - reached).abs() > 0.1;
+            time = piece.end;
+        }
+        assert_eq!(jumps, expected.is_some(), "{settings:?}");
+    }
 }

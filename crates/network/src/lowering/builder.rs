@@ -201,6 +201,21 @@ impl Builder {
         }
     }
 
+    /// A period that can't be held exactly can't be brought together with others.
+    fn look_for_unknown_periods(&mut self) {
+        let unknown = self.network.branches.iter().find(|branch| match &branch.element {
+            Element::VoltageSource(waveform) | Element::CurrentSource(waveform) => {
+                waveform.has_unknown_period()
+            }
+            _ => false,
+        });
+        if let Some(part) = unknown.map(|branch| branch.part.clone()) {
+            self.set_aperiodic(format!(
+                "a period of `{part}` is too long or too short to be counted exactly"
+            ));
+        }
+    }
+
     /// Takes note that no steady state exists.
     pub(super) fn set_aperiodic(&mut self, reason: String) {
         self.aperiodic.get_or_insert(reason);
@@ -233,8 +248,9 @@ impl Builder {
 
     /// The lowered harness, or every error.
     pub(super) fn finish(mut self, harness: &Harness) -> Result<Lowered, Vec<LoweringError>> {
+        self.look_for_unknown_periods();
         if self.errors.is_empty() {
-            self.errors = cutset::jumps_into_inductance(harness, &self.network, &self.parts);
+            self.errors = cutset::jumps_into_inductance(harness, &self.network);
         }
         if !self.errors.is_empty() {
             return Err(self.errors);

@@ -5,17 +5,15 @@
 //! their own current) join them, and a jump would ask for an infinite voltage.
 
 use super::LoweringError;
-use crate::lowered::LoweredPart;
 use crate::primitive::{Element, Network, NodeIndex};
-use language::Kind;
+use crate::waveform::Edge;
 use language::description::{Harness, Part};
 
-/// The drives with an edge of no duration at a place where only inductance takes their current.
-pub(super) fn jumps_into_inductance(
-    harness: &Harness,
-    network: &Network,
-    parts: &[LoweredPart],
-) -> Vec<LoweringError> {
+/// The sources of current that jump at a place where only inductance takes their current.
+///
+/// Whether a drive jumps depends on the start: one at 100 % duty has an edge only where it is switched on. Loads follow
+/// their voltage and never jump by themselves; generators, supplies and batteries impose a voltage.
+pub(super) fn jumps_into_inductance(harness: &Harness, network: &Network) -> Vec<LoweringError> {
     let mut joined = Joined::new(network.nodes.len());
     for branch in &network.branches {
         if matches!(branch.element, Element::Resistor(_) | Element::Capacitor(_) | Element::VoltageSource(_))
@@ -23,28 +21,36 @@ pub(super) fn jumps_into_inductance(
             joined.join(branch.left, branch.right);
         }
     }
-    let drives = harness.parts.iter().zip(parts).filter(|(part, _)| part.kind == Kind::Drive);
-    drives
-        .filter(|(_, lowered)| {
-            lowered.limits.pwm.is_some() && !joined.are_joined(lowered.left, lowered.right)
-        })
-        .filter_map(|(part, _)| jumping_edge(part))
-        .collect()
+    let mut found = Vec::new();
+    for branch in &network.branches {
+        let Element::CurrentSource(waveform) = &branch.element else { continue };
+        if let Some(edge) = waveform.jump()
+            && !joined.are_joined(branch.left, branch.right)
+            && let Some(part) = harness.parts.iter().find(|part| part.name == branch.part)
+        {
+            found.push(told(part, edge));
+        }
+    }
+    found
 }
 
-fn jumping_edge(part: &Part) -> Option<LoweringError> {
-    let property = ["rise", "fall"].into_iter().find(|property| part.number(property) == Some(0.0))?;
-    Some(LoweringError {
+fn told(part: &Part, edge: Edge) -> LoweringError {
+    let property = match edge {
+        Edge::Rise => "rise",
+        Edge::Fall => "fall",
+    };
+    let how = if part.number(property) == Some(0.0) { "is 0" } else { "is too short to be told from a jump" };
+    LoweringError {
         part: part.name.clone(),
         property: property.to_owned(),
         message: format!(
-            "`{property}` is 0, but the current of `{}` meets only inductance, where a jump is impossible",
+            "`{property}` {how}, but the current of `{}` meets only inductance, where a jump is impossible",
             part.name
         ),
         help: format!(
             "give `{property}` its real duration (200 ns is usual), or add the capacitor at its terminals"
         ),
-    })
+    }
 }
 
 /// Sets of nodes, merged as branches join them (union-find with path halving).

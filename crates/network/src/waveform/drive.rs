@@ -6,7 +6,7 @@ use super::dip::Dip;
 use super::period::Period;
 use super::points::Points;
 use super::train::Train;
-use super::{Piece, mean_of_period};
+use super::{Edge, Piece, mean_of_period};
 
 /// Current of all motors of a drive together.
 ///
@@ -109,16 +109,30 @@ impl Drive {
     }
 
     pub(super) fn periods(&self) -> Vec<Period> {
-        if self.current == 0.0 {
-            return Vec::new();
-        }
+        self.ticks().filter_map(|clock| clock.exact()).collect()
+    }
+
+    pub(super) fn has_unknown_period(&self) -> bool {
+        self.ticks().any(|clock| clock.exact().is_none())
+    }
+
+    /// The clocks of its edges and of its dips, where it has any.
+    fn ticks(&self) -> impl Iterator<Item = Clock> {
         let switching = self.trains.iter().map(|(_, train)| train).find(|train| train.switches());
-        let switching = switching.and_then(|train| train.clock.exact());
-        switching.into_iter().chain(self.dip.and_then(|dip| dip.clock.exact())).collect()
+        let draws = self.current != 0.0;
+        let both = [switching.map(|train| train.clock), self.dip.map(|dip| dip.clock)];
+        both.into_iter().flatten().filter(move |_| draws)
+    }
+
+    pub(super) fn jump(&self) -> Option<Edge> {
+        let tolerance = tolerance(0.0, self.shortest_period);
+        let draws = self.current != 0.0;
+        self.trains.iter().find_map(|(_, train)| train.jump(tolerance)).filter(|_| draws)
     }
 
     pub(super) fn is_periodic(&self) -> bool {
-        self.trains.iter().all(|(_, train)| train.first.is_none() && train.throttle.is_none())
+        let forever = |train: &Train| train.first.is_none() && train.throttle.is_none();
+        self.trains.iter().all(|(_, train)| forever(train)) && !self.has_unknown_period()
     }
 
     /// Mean of a drive that has run since ever.

@@ -1,10 +1,10 @@
 //! The waveform of a pulse generator.
 
-use super::Piece;
 use super::clock::Clock;
 use super::corner::{Bracket, tolerance};
 use super::period::Period;
 use super::train::Train;
+use super::{Edge, Piece};
 
 /// Pulses of one height at regular times.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,14 +58,23 @@ impl Pulse {
     }
 
     pub(super) fn periods(&self) -> Vec<Period> {
-        if self.train.switches() && self.level != 0.0 {
-            self.train.clock.exact().into_iter().collect()
-        } else {
-            Vec::new()
-        }
+        self.ticks().and_then(|clock| clock.exact()).into_iter().collect()
+    }
+
+    pub(super) fn has_unknown_period(&self) -> bool {
+        self.ticks().is_some_and(|clock| clock.exact().is_none())
+    }
+
+    /// The clock of its edges, where it has any.
+    fn ticks(&self) -> Option<Clock> {
+        (self.train.switches() && self.level != 0.0).then_some(self.train.clock)
+    }
+
+    pub(super) fn jump(&self) -> Option<Edge> {
+        self.train.jump(tolerance(0.0, self.train.clock.period())).filter(|_| self.level != 0.0)
     }
 
     pub(super) fn is_periodic(&self) -> bool {
-        self.train.first.is_none()
+        self.train.first.is_none() && !self.has_unknown_period()
     }
 }

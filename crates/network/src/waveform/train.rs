@@ -9,6 +9,7 @@
 //! and the train is the sum of all pulses, so that edges longer than the on or off time overlap as they should. At 100 %
 //! duty there are no edges and no ripple.
 
+use super::Edge;
 use super::clock::Clock;
 use super::corner::{Bracket, Side, ramp};
 use super::points::Points;
@@ -56,6 +57,24 @@ impl Train {
     /// Whether there are edges again and again.
     pub(super) fn switches(&self) -> bool {
         !self.is_off() && !self.is_always_full()
+    }
+
+    /// The first edge no longer than `tolerance` in seconds, at which the train jumps.
+    pub(super) fn jump(&self, tolerance: f64) -> Option<Edge> {
+        let duties = self.throttle.as_ref().map(|throttle| {
+            let factors = || throttle.points().iter().map(|point| self.duty * point.1);
+            (factors().fold(f64::INFINITY, f64::min), factors().fold(0.0, f64::max))
+        });
+        let (least, most) = duties.unwrap_or((self.duty, self.duty));
+        let falls = least < 1.0;
+        let rises = falls || self.first.is_some();
+        if most <= 0.0 {
+            None
+        } else if rises && self.rise <= tolerance {
+            Some(Edge::Rise)
+        } else {
+            (falls && self.fall <= tolerance).then_some(Edge::Fall)
+        }
     }
 
     /// Number of the first period whose pulse begins at `starts` in seconds or later.
