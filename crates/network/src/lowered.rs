@@ -77,6 +77,8 @@ pub struct Limits {
     pub bare_constant_load: bool,
     /// PWM frequency of a drive in hertz, when it switches (duty neither 0 nor 100 %).
     pub pwm: Option<f64>,
+    /// Commutation frequency of a drive in hertz, where it dips the current.
+    pub commutation: Option<f64>,
 }
 
 impl Lowered {

@@ -24,6 +24,8 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let lowered = builder.enter(part, vec![(1.0, Term::BranchCurrent(branch))]);
     lowered.source = Some(branch);
     lowered.limits.pwm = equivalent.switches.then_some(drive.pwm);
+    let draws = drive.duty > 0.0 && drive.current > 0.0;
+    lowered.limits.commutation = equivalent.commutation.map(|(frequency, _)| frequency).filter(|_| draws);
     Ok(())
 }
 
