@@ -1,7 +1,7 @@
 //! Studies: the product of a harness' axes, each point run, read and judged.
 //!
 //! [`examine`] tells what can be told without running anything; [`compare`] runs every point of choices against conditions, in
-//! parallel, with the same numbers whatever the number of threads.
+//! parallel, with the same numbers whatever the number of threads; [`responses`] computes curves over frequency instead.
 
 mod cautions;
 mod compare;
@@ -21,5 +21,5 @@ mod warnings;
 
 pub use compare::compare;
 pub use examine::{Examination, PointError, examine};
-pub use responses::responses;
 pub use options::{Options, OptionsError, UnknownPoint};
+pub use responses::responses;

@@ -61,15 +61,7 @@ fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>) -> 
         Some(outcome) => (std::mem::take(&mut outcome.testpoints), std::mem::take(&mut outcome.coils)),
         None => (vec![None; harness.testpoints.len()], Vec::new()),
     };
-    Run {
-        at: at.to_vec(),
-        readings,
-        requirements,
-        testpoints,
-        coils,
-        warnings,
-        error: None,
-    }
+    Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, error: None }
 }
 
 fn run_transient(

@@ -73,7 +73,9 @@ fn not_finite(response: &str) -> Warning {
         code: "no_value",
         about: response.to_owned(),
         weight: 0.0,
-        text: format!("{response} is not finite at some frequencies (a quotient divides by nothing): they are left out"),
+        text: format!(
+            "{response} is not finite at some frequencies (a quotient divides by nothing): they are left out"
+        ),
     }
 }
 
@@ -84,6 +86,28 @@ fn decades(frequencies: &[f64]) -> Vec<f64> {
     // Powers of ten are exact in both forms; rounding of the logarithm is not to lose one.
     let exponents = (least.log10() - 1e-9).ceil() as i32..=(greatest.log10() + 1e-9).floor() as i32;
     exponents.map(|exponent| 10_f64.powi(exponent)).filter(|_| greatest >= least).collect()
+}
+
+/// A peak stands out by at least a tenth of a decibel: less is no resonance, but the meeting of two slopes or rounding.
+const LEAST_PROMINENCE: f64 = 1.0116;
+
+/// Index of the highest inner point from which the curve falls by the least prominence on both sides before it rises above it.
+fn highest_peak(points: &[(f64, f64)]) -> Option<usize> {
+    let falls = |mut side: Box<dyn Iterator<Item = &(f64, f64)> + '_>, top: f64| {
+        side.find_map(|point| match point.1 {
+            magnitude if magnitude > top => Some(false),
+            magnitude if magnitude * LEAST_PROMINENCE <= top => Some(true),
+            _ => None,
+        })
+    };
+    let stands_out = |at: &usize| {
+        let top = points[*at].1;
+        let left = falls(Box::new(points[..*at].iter().rev()), top);
+        left == Some(true) && falls(Box::new(points[at + 1..].iter()), top) == Some(true)
+    };
+    let inner = 1..points.len().saturating_sub(1);
+    let tops = inner.filter(|at| points[*at].1 >= points[at - 1].1 && points[*at].1 >= points[at + 1].1);
+    tops.filter(stands_out).max_by(|one, other| points[*one].1.total_cmp(&points[*other].1))
 }
 
 struct Point<'a> {
@@ -113,7 +137,7 @@ impl Point<'_> {
         Ok((values, found))
     }
 
-    /// The highest point that stands above its neighbours, and then the top between these.
+    /// The highest peak: the point among those computed, and then the top between its neighbours.
     fn peak(
         &self,
         response: usize,
@@ -124,12 +148,9 @@ impl Point<'_> {
             frequencies.iter().zip(magnitudes).filter_map(|(f, m)| Some((*f, (*m)?))).collect();
         points.sort_by(|one, other| one.0.total_cmp(&other.0));
         points.dedup_by(|one, other| one.0 == other.0);
-        let highest = points
-            .windows(3)
-            .filter(|three| three[1].1 > three[0].1 && three[1].1 > three[2].1)
-            .max_by(|one, other| one[1].1.total_cmp(&other[1].1));
-        let Some([before, top, after]) = highest else { return Ok(None) };
-        let (mut low, mut best, mut high) = (before.0, *top, after.0);
+        let Some(at) = highest_peak(&points) else { return Ok(None) };
+        let (before, top, after) = (points[at - 1], points[at], points[at + 1]);
+        let (mut low, mut best, mut high) = (before.0, top, after.0);
         for _ in 0..ROUNDS {
             let ratio = (high / low).powf(1.0 / POINTS as f64);
             let tried: Vec<f64> = (0..=POINTS).map(|k| low * ratio.powi(k as i32)).collect();
@@ -144,5 +165,35 @@ impl Point<'_> {
             (low, high) = ((best.0 / ratio).max(low), (best.0 * ratio).min(high));
         }
         Ok(Some(best))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn top(magnitudes: &[f64]) -> Option<usize> {
+        let points: Vec<(f64, f64)> =
+            magnitudes.iter().enumerate().map(|(at, it)| (at as f64, *it)).collect();
+        highest_peak(&points)
+    }
+
+    #[test]
+    fn a_peak_stands_out_on_both_sides() {
+        assert_eq!(top(&[1.0, 3.0, 1.0, 2.0, 1.0]), Some(1));
+        assert_eq!(top(&[9.0, 2.0, 3.0, 1.0]), Some(2));
+        assert_eq!(top(&[1.0, 2.0, 3.0]), None);
+        assert_eq!(top(&[1.0, 1.005, 1.0]), None);
+        assert_eq!(top(&[1.0, 1.2, 1.2, 1.0]).map(|at| at == 1 || at == 2), Some(true));
+        assert_eq!(top(&[2.0, 1.0, 1.005, 0.5]), None);
+        assert_eq!((top(&[]), top(&[1.0]), top(&[1.0, 2.0])), (None, None, None));
+    }
+
+    #[test]
+    fn decades_are_those_within() {
+        assert_eq!(decades(&[10.0, 3e3]), [10.0, 100.0, 1e3]);
+        assert_eq!(decades(&[2e3, 1e3]), [1e3]);
+        assert_eq!(decades(&[20.0, 50.0]), [] as [f64; 0]);
+        assert_eq!(decades(&[]), [] as [f64; 0]);
     }
 }
