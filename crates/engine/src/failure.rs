@@ -102,7 +102,7 @@ impl fmt::Display for Failure {
             Self::NoOperatingPoint { nodes, parts } => {
                 write!(out, "there is no unique operating point: ")?;
                 free(out, nodes, parts)?;
-                write!(out, "; add a resistance or a leakage that fixes it")
+                write!(out, "; look for a misspelt node, or add a resistance or a leakage that fixes it")
             }
             Self::NoSteadyState { nodes, parts } => {
                 write!(out, "there is no unique periodic steady state: ")?;
@@ -160,7 +160,15 @@ impl std::error::Error for Failure {}
 
 fn free(out: &mut fmt::Formatter<'_>, nodes: &[String], parts: &[String]) -> fmt::Result {
     match (nodes.is_empty(), parts.is_empty()) {
-        (false, true) => write!(out, "nothing fixes the voltage of {}", list(nodes)),
+        (false, true) => {
+            // Places inside a part say nothing that its outer nodes do not say.
+            let outer: Vec<String> = nodes.iter().filter(|node| !node.contains('.')).cloned().collect();
+            write!(
+                out,
+                "nothing fixes the voltage of {}",
+                list(if outer.is_empty() { nodes } else { &outer })
+            )
+        }
         (true, false) => write!(out, "nothing fixes the current or charge of {}", list(parts)),
         (false, false) => {
             write!(out, "nothing fixes the state of {} (nodes {})", list(parts), list(nodes))

@@ -82,6 +82,15 @@ impl Capacitor {
                 ChargeLaw::Ceramic { capacitance: self.capacitance, half_voltage, floor }
             }
         };
+        if self.esr.is_none() {
+            assumptions.push(
+                "no `esr` given, so none is counted: real ones have some tens of milliohms, which decide at the PWM frequency"
+                    .to_owned(),
+            );
+        }
+        if self.rated.is_none() {
+            assumptions.push("no `rated` voltage given, so it is not checked".to_owned());
+        }
         checks.finish(|| Equivalent {
             law,
             esr: self.esr.unwrap_or(0.0),
@@ -114,7 +123,9 @@ mod tests {
         let part = Capacitor { capacitance: 10e-6, half_voltage: Some(4.0), ..Capacitor::default() };
         let equivalent = part.equivalent().unwrap();
         assert!((equivalent.law.capacitance(1e9) - 1e-6).abs() < 1e-15);
-        assert_eq!(equivalent.assumptions, ["10 % of the capacitance are left at any voltage"]);
+        assert_eq!(equivalent.assumptions[0], "10 % of the capacitance are left at any voltage");
+        // Neither resistance nor rating is given.
+        assert_eq!(equivalent.assumptions.len(), 3);
     }
 
     #[test]

@@ -78,6 +78,9 @@ impl Coil {
         let mut assumptions = Vec::new();
         let mut remarks = Vec::new();
         let law = self.law(&mut assumptions, &mut remarks).map_err(|mistake| vec![mistake])?;
+        if self.dcr.is_none() {
+            assumptions.push("no `dcr` given, so its wire costs no voltage".to_owned());
+        }
         Ok(Equivalent {
             law,
             winding_capacitance: self.winding_capacitance.unwrap_or(0.0),
@@ -95,6 +98,10 @@ impl Coil {
                 if self.residual.is_some() || self.drop.is_some() {
                     remarks.push(Remark::new("saturation_without_effect", NO_EFFECT));
                 }
+                assumptions.push(
+                    "never saturates, for neither a saturation current nor a flux limit is given; ferrite rings do at tenths of an ampere"
+                        .to_owned(),
+                );
                 return Ok(FluxLaw::Linear { inductance: initial });
             }
             (Some(_), Some(_)) => {

@@ -2,7 +2,7 @@
 
 use crate::conductor::{MU_0, area};
 use crate::copper;
-use crate::mistake::{Checks, Mistake, shown};
+use crate::mistake::{Checks, Mistake, shown, with_unit};
 use crate::remark::Remark;
 use std::f64::consts::PI;
 
@@ -54,6 +54,8 @@ pub struct Equivalent {
     pub turns_in_one_layer: Option<f64>,
     /// Remarks on a winding that is hard to make.
     pub remarks: Vec<Remark>,
+    /// What follows from the making, as sentences.
+    pub assumptions: Vec<String>,
 }
 
 impl Effective {
@@ -119,6 +121,7 @@ impl Ring {
             wire_length: None,
             turns_in_one_layer: None,
             remarks: Vec::new(),
+            assumptions: Vec::new(),
         };
         if let (Some(outer), Some(inner), Some(height)) = (self.outer, self.inner, self.height) {
             let effective = Effective::of_ring(outer, inner, height);
@@ -132,6 +135,7 @@ impl Ring {
                     .map_err(|mistake| vec![mistake])?;
             }
         }
+        equivalent.assumptions.extend(made(&equivalent));
         Ok(equivalent)
     }
 
@@ -164,6 +168,15 @@ impl Ring {
             checks.add("inner", "the inner diameter is not below the outer one", "swap `inner` and `outer`");
         }
     }
+}
+
+/// What the making gives, in one sentence.
+fn made(equivalent: &Equivalent) -> Option<String> {
+    let inductance = equivalent.inductance.map(|henry| with_unit(henry, "H"));
+    let resistance = equivalent.dcr.map(|ohm| with_unit(ohm, "ohm"));
+    let wire = equivalent.wire_length.map(|metre| format!("{} of wire", with_unit(metre, "m")));
+    let given: Vec<String> = [inductance, resistance, wire].into_iter().flatten().collect();
+    (!given.is_empty()).then(|| format!("from the ring and its winding: {}", given.join(", ")))
 }
 
 /// Adds what follows from the wire.

@@ -45,6 +45,7 @@ fn coil(part: &Part, builder: &mut Builder) -> Result<Coil, Vec<Mistake>> {
     };
     let wound = ring.equivalent()?;
     builder.remark(part, wound.remarks);
+    builder.assume(part, wound.assumptions);
     let Some(inductance) = part.number("inductance").or(wound.inductance) else {
         return Err(vec![Mistake {
             property: "inductance",
