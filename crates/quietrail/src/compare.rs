@@ -13,6 +13,7 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     let study = Study::read(&arguments.file, text, &arguments.set)?;
     let options = study.options(&arguments.only, arguments.accuracy)?;
     study.remark_lines().iter().for_each(|remark| output::complain(remark));
+    study.examination().takes_long.iter().for_each(|notice| output::complain(notice));
     let comparison = study.compare(&options)?;
     // The result reaches the reader even where a file cannot be written.
     let told = if arguments.json {
@@ -20,7 +21,8 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     } else {
         output::print(&table::comparison(&comparison, table::Style { colour: true }))
     };
-    let written = folder(&arguments.file, arguments.out.as_deref(), arguments.json).map(|folder| write::files(&folder, &files(&comparison)));
+    let written = folder(&arguments.file, arguments.out.as_deref(), arguments.json)
+        .map(|folder| write::files(&folder, &files(&comparison)));
     match written {
         Some(Ok(paths)) => list(&paths, arguments.json)?,
         Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),

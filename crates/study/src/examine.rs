@@ -31,6 +31,8 @@ pub struct Examination {
     pub assumptions: Vec<String>,
     /// Warnings that need no simulation, each once.
     pub warnings: Vec<Warning>,
+    /// Why a comparison will take long, in a sentence; nothing where it will not.
+    pub takes_long: Option<String>,
 }
 
 /// Points looked at at most; more than any choice against conditions a builder writes by hand.
@@ -69,6 +71,9 @@ impl Examination {
                 Ok(lowered) => {
                     lowered.assumptions.iter().for_each(|text| push_new(&mut self.assumptions, text));
                     lowered.warnings.iter().for_each(|warning| push_new(&mut self.warnings, warning));
+                    if self.takes_long.is_none() && start == Start::Steady {
+                        self.takes_long = crate::point::takes_long(&lowered);
+                    }
                     let drawing = crate::warnings::of_drawing(harness, &lowered);
                     drawing.iter().for_each(|warning| push_new(&mut self.warnings, warning));
                 }

@@ -14,6 +14,8 @@ use network::waveform::period::Period;
 
 /// A common period with more corners than this is not waited for.
 const MOST_EVENTS: f64 = 1e6;
+/// From this number of corners in a common period on a run takes seconds.
+const MANY_CORNERS: f64 = 1e4;
 /// A run over more corners than this is refused: it would take the better part of an hour.
 const MOST_CORNERS: f64 = 1e8;
 
@@ -126,6 +128,21 @@ fn refuse_endless(lowered: &Lowered, length: f64) -> Result<(), String> {
     Err(format!(
         "the run would pass {corners:.1e} edges of pulses, more than {MOST_CORNERS:.0e}; shorten its span, or use `start steady`"
     ))
+}
+
+/// Says that a steady run has to follow very many edges, because the sources repeat together but rarely.
+pub(crate) fn takes_long(lowered: &Lowered) -> Option<String> {
+    let common = Period::common(&lowered.periods)?.seconds();
+    let edges = corners(lowered, common);
+    (MANY_CORNERS..=MOST_EVENTS).contains(&edges).then(|| {
+        let seconds = quantity::engineering(
+            quantity::Quantity { value: common, dimension: quantity::Dimension::TIME },
+            3,
+        );
+        format!(
+            "this takes a while: the sources repeat together every {seconds} only, {edges:.0} edges of pulses; frequencies that share a larger divisor (480 Hz beside 20 kHz, not 477 Hz) are quick"
+        )
+    })
 }
 
 /// The common period of all sources; the span where nothing moves; `None` where they have none that can be waited for.

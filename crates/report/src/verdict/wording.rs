@@ -29,7 +29,9 @@ pub(super) fn sentence(facts: &Facts) -> String {
     clauses.extend(facts.level.as_ref().map(|found| level(found, facts.conditions)));
     let dimension = facts.level.as_ref().map_or(Dimension::NONE, |level| level.dimension);
     let quantity = facts.level.as_ref().map_or(Quantity::Noise, |level| level.quantity);
-    clauses.extend(facts.worse.as_ref().map(|found| worse(found, quantity, dimension)));
+    clauses.extend(
+        facts.worse.as_ref().and_then(|found| worse(found, facts.level.as_ref(), quantity, dimension)),
+    );
     clauses.extend(facts.cost.map(|volts| cost(volts, facts.conditions)));
     // A coil without a saturation law keeps everything by definition.
     clauses.extend(facts.coils.iter().filter(|coil| coil.inductance_left < 1.0).map(coil));
@@ -218,8 +220,16 @@ fn level(level: &Level, conditions: usize) -> String {
     format!("{worst}{quantity} at {} {change}", level.testpoint)
 }
 
-/// `but at soft, full it rises from 69.4 mV to 102 mV, 3.3 dB more (also worse at fresh, full)`.
-fn worse(worse: &Worse, quantity: Quantity, dimension: Dimension) -> String {
+/// `but at soft, full it rises from 69.4 mV to 102 mV, 3.3 dB more (also worse at fresh, full)`; nothing where the worst case itself
+/// rises and says so already.
+fn worse(worse: &Worse, level: Option<&Level>, quantity: Quantity, dimension: Dimension) -> Option<String> {
+    let rises = level
+        .is_some_and(|level| level.before.as_ref().is_some_and(|before| before.value < level.here.value));
+    let told = level.is_some_and(|level| level.here.condition == worse.condition);
+    if rises && told && worse.others.is_empty() {
+        return None;
+    }
+    let join = if rises { "at" } else { "but at" };
     let show = |value: f64| text::value(value, dimension);
     let change = difference(worse.before, worse.here, quantity, dimension)
         .map_or_else(String::new, |change| format!(", {change}"));
@@ -228,12 +238,12 @@ fn worse(worse: &Worse, quantity: Quantity, dimension: Dimension) -> String {
     } else {
         format!(" (also worse at {})", worse.others.join("; "))
     };
-    format!(
-        "but at {} it rises from {} to {}{change}{others}",
+    Some(format!(
+        "{join} {} it rises from {} to {}{change}{others}",
         worse.condition,
         show(worse.before),
         show(worse.here)
-    )
+    ))
 }
 
 /// `626 mV (soft, cruise)`; what is nothing is nothing everywhere.
