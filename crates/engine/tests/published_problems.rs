@@ -77,10 +77,14 @@ impl<P: Problem> Published<P> {
         assert!(error < sum, "{name}: {error} of the tolerance, the steps were allowed {sum}");
         let published = self.error(&solution, 1e-6);
         assert!(published < 1.0, "{name}: {published} of 1e-6");
-        // Errors in proportion to what is asked: local ones of order h^3 add up to order h^2. Half and double leave room for
-        // higher orders.
+        // Errors fall at least in proportion to what is asked: local ones of order h^3 add up to order h^2. A tenth is left to the
+        // exponent, over a factor of 100.
         let coarse = self.error(&self.solve(Rule::TrBdf2, 100.0 * asked), 100.0 * asked);
-        assert!((0.5..2.0).contains(&(error / coarse)), "{name}: {coarse} and {error} of the tolerance");
+        let most = f64::powf(100.0, 0.1);
+        assert!(
+            error < most * coarse,
+            "{name}: {coarse} and, asked for 100 times less, {error} of the tolerance"
+        );
     }
 }
 
@@ -278,7 +282,7 @@ fn van_der_pol() {
         problem: Explicit(VanDerPol),
         end_time: 2.0,
         start: vec![2.0, 0.0],
-        end: vec![1.706_167_732_170_469, 1000.0 * -0.892_809_701_024_812_5e-3],
+        end: vec![1.706_167_732_170_469, -0.892_809_701_024_812_5],
         scale: vec![1.0; 2],
     };
     published.check("van der Pol", 1e-7);
@@ -290,7 +294,7 @@ fn robertson() {
         problem: Explicit(Robertson),
         end_time: 1e11,
         start: vec![1.0, 0.0, 0.0],
-        end: vec![0.208_334_014_970_125_5e-7, 0.833_336_077_033_471_3e-13, 0.999_999_979_166_505],
+        end: vec![0.2083340149701255e-7, 0.8333360770334713e-13, 0.999_999_979_166_505],
         scale: vec![1e-8, 1e-14, 1.0],
     };
     published.check("Robertson", 1e-6);
@@ -302,7 +306,7 @@ fn oregonator() {
         problem: Explicit(Oregonator),
         end_time: 360.0,
         start: vec![1.0, 2.0, 3.0],
-        end: vec![1.000_814_870_318_523, 1228.178_521_549_917, 132.055_494_284_670_6],
+        end: vec![1.000_814_870_318_523, 1_228.178_521_549_917, 132.055_494_284_670_6],
         scale: vec![1.0; 3],
     };
     published.check("Oregonator", 3e-8);
@@ -314,14 +318,14 @@ fn hires() -> Published<Explicit<Hires, 8>> {
         end_time: 321.8122,
         start: vec![1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0057],
         end: vec![
-            0.737_131_257_332_566_8e-3,
-            0.144_248_572_631_618_5e-3,
-            0.588_872_974_096_757_5e-4,
-            0.117_565_134_328_314_9e-2,
-            0.238_635_619_883_133_1e-2,
-            0.623_896_825_274_279_6e-2,
-            0.284_999_839_518_576_9e-2,
-            0.285_000_160_481_423_1e-2,
+            0.7371312573325668e-3,
+            0.1442485726316185e-3,
+            0.5888729740967575e-4,
+            0.1175651343283149e-2,
+            0.2386356198831331e-2,
+            0.6238968252742796e-2,
+            0.2849998395185769e-2,
+            0.2850001604814231e-2,
         ],
         scale: vec![1e-4; 8],
     }
@@ -424,9 +428,11 @@ impl Problem for Tank {
 /// shrinks it by 1 / sqrt(1 + (w h)^2). From (1 + z/2) / (1 - z/2) and 1 / (1 - z) at z = i w h.
 #[test]
 fn lossless_tank_turns_and_shrinks_as_each_rule_says() {
-    for (step, frequency, shrinking) in
-        [(0.1, 0.999_167_9, 0.995_037), (0.5, 0.979_914_7, 0.894_427), (1.0, 0.927_295_2, 0.707_107)]
-    {
+    for (step, frequency, shrinking) in [
+        (0.1, 0.999_167_9, 0.995_037),
+        (0.5, 0.979_914_7, 0.894_427),
+        (1.0, 0.927_295_2, std::f64::consts::FRAC_1_SQRT_2),
+    ] {
         let turned = |rule: Rule| {
             let mut integrator = Integrator::new(&Tank, 0.0, vec![1.0, 0.0]);
             integrator.attempt(&Tank, rule, step).expect("a step that converges");
