@@ -90,15 +90,10 @@ pub fn frequency_response(network: &Network, paths: &[Path], frequencies: &[f64]
     let mut curves =
         Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };
     for &frequency in frequencies {
-        let answers = match small_signal.factor(std::f64::consts::TAU * frequency) {
-            Ok(factors) => excitations
-                .iter()
-                .map(|excitation| {
-                    let mut x = excite(&equations, *excitation);
-                    factors.solve(&mut x);
-                    Some(x)
-                })
-                .collect(),
+        let mut answers: Vec<_> =
+            excitations.iter().map(|excitation| excite(&equations, *excitation)).collect();
+        let answers = match small_signal.solve(std::f64::consts::TAU * frequency, &mut answers) {
+            Ok(()) => answers.into_iter().map(Some).collect(),
             Err(singular) => {
                 let place = equations.name_of(singular.column);
                 curves.unanswered.push(Unanswered { frequency, place });

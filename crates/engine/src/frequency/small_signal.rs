@@ -34,8 +34,12 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         }
     }
 
-    /// Factors of G + j omega C at an angular frequency in rad/s.
-    pub(super) fn factor(&mut self, omega: f64) -> Result<&Factors<Complex<f64>>, Singular> {
+    /// Solves (G + j omega C) x = b in place for each right side, at an angular frequency in rad/s.
+    pub(super) fn solve(
+        &mut self,
+        omega: f64,
+        right_sides: &mut [Vec<Complex<f64>>],
+    ) -> Result<(), Singular> {
         self.stamp(omega);
         let (matrix, _) = self.assembly.finish();
         if self.order.is_empty() {
@@ -46,7 +50,18 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             Some(factors) => factors,
             None => Factors::new(matrix, &self.order)?,
         };
-        Ok(self.factors.insert(factors))
+        for right in right_sides {
+            let wanted = right.clone();
+            factors.solve(right);
+            // Pivots that were chosen at another frequency may have become small: one refinement brings the digits back.
+            let reached = matrix.times(right);
+            let mut rest: Vec<Complex<f64>> =
+                wanted.iter().zip(reached).map(|(wanted, reached)| wanted - reached).collect();
+            factors.solve(&mut rest);
+            right.iter_mut().zip(rest).for_each(|(value, rest)| *value += rest);
+        }
+        self.factors = Some(factors);
+        Ok(())
     }
 
     /// Always in the same order, so that the pattern is searched once.

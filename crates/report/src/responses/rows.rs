@@ -28,7 +28,10 @@ pub(crate) fn level(magnitude: f64) -> f64 {
 /// A magnitude as people read it: a ratio in dB, anything else in its unit.
 pub(crate) fn shown(magnitude: Option<f64>, dimension: Dimension) -> String {
     match magnitude {
-        Some(magnitude) if dimension.is_none() => text::decibel(level(magnitude)),
+        // Rounded to the decimal that is shown, lest a gain of 1 read as -0.0 dB.
+        Some(magnitude) if dimension.is_none() => {
+            text::decibel((10.0 * level(magnitude)).round() / 10.0 + 0.0)
+        }
         other => text::value_or_missing(other, dimension),
     }
 }
@@ -38,12 +41,11 @@ pub(crate) fn rows(responses: &Responses, response: usize) -> (Vec<Row<'_>>, Str
     let points = &responses.points;
     let dimension = responses.responses[response].dimension;
     let curve = |index: usize| responses.curves[index].get(response).and_then(Option::as_ref);
-    let cells: Vec<Vec<String>> = (0..points.runs.len()).map(|index| cells(curve(index), dimension)).collect();
+    let cells: Vec<Vec<String>> =
+        (0..points.runs.len()).map(|index| cells(curve(index), dimension)).collect();
     let conditions = points.axes.iter().enumerate().filter(|(_, axis)| axis.kind == AxisKind::Condition);
-    let telling: Vec<usize> = conditions
-        .filter(|(axis, _)| changes(&points.runs, &cells, *axis))
-        .map(|(axis, _)| axis)
-        .collect();
+    let telling: Vec<usize> =
+        conditions.filter(|(axis, _)| changes(&points.runs, &cells, *axis)).map(|(axis, _)| axis).collect();
     let names = |run: &Run| -> String {
         let name = |axis: &usize| points.axes[*axis].points[run.at[*axis]].clone();
         telling.iter().map(name).collect::<Vec<_>>().join(", ")

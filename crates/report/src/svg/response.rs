@@ -38,13 +38,18 @@ pub(super) fn draw(responses: &Responses, index: usize) -> Option<String> {
         let low = low.max(high - if ratio { 20.0 } else { 1.0 } * MOST_DECADES);
         Scale::new(low - pad, high + pad, (top + FIELD.1, top))
     };
-    let legend = legend(&rows, &axes, info.dimension);
+    let legend = legend(&rows, info.dimension);
     let labels = labels(&responses.lines, &frequency, reach.0);
     let title = format!("{}: {}", responses.points.harness, info.name);
     let unit = if ratio { "dB".to_owned() } else { quantity::unit_symbol(info.dimension) };
     let subtitle = format!("Magnitude of {} in {unit}, over frequency", info.words);
     let room = WIDTH - 2.0 * MARGIN;
-    let (title_lines, subtitles) = (TITLE.lines(&title, room), SUBTITLE.lines(&subtitle, room));
+    let title_lines = TITLE.lines(&title, room);
+    let mut subtitles = SUBTITLE.lines(&subtitle, room);
+    if !axes.is_empty() {
+        let conditions = format!("Strong lines: {axes} {}. Thin lines: the others.", rows[0].condition);
+        subtitles.extend(SUBTITLE.lines(&conditions, room));
+    }
     let head = 16.0 + 28.0 * title_lines.len() as f64 + PITCH * subtitles.len() as f64 + 8.0;
     let legend_lines: usize = legend.iter().map(|entry| entry.words.len()).sum();
     let label_rows = labels.iter().map(|label| label.row + 1).max().unwrap_or(0);
@@ -53,7 +58,12 @@ pub(super) fn draw(responses: &Responses, index: usize) -> Option<String> {
 
     let mut canvas = Canvas::default();
     let described = legend.iter().map(|entry| format!("{}: {}", entry.name, entry.words.join(" ")));
-    opening(&mut canvas, height, &title, &format!("{subtitle}. {}", described.collect::<Vec<_>>().join(". ")));
+    opening(
+        &mut canvas,
+        height,
+        &title,
+        &format!("{subtitle}. {}", described.collect::<Vec<_>>().join(". ")),
+    );
     let mut y = 12.0;
     for line in &title_lines {
         y += 28.0;
@@ -171,7 +181,7 @@ struct Entry {
 }
 
 /// A line for each option, with its highest peak.
-fn legend(rows: &[Row<'_>], axes: &str, dimension: Dimension) -> Vec<Entry> {
+fn legend(rows: &[Row<'_>], dimension: Dimension) -> Vec<Entry> {
     let colours = colours(rows);
     let widest = rows.iter().map(|row| NAME.width(&name(row))).fold(0.0, f64::max);
     let indent = (widest + 14.0).min(360.0);
@@ -186,7 +196,7 @@ fn legend(rows: &[Row<'_>], axes: &str, dimension: Dimension) -> Vec<Entry> {
             class: format!("curve {}", colours[at]),
             name: name(row),
             indent,
-            words: FIGURES.lines(&text::with_micro(&about(&own, axes, dimension)), room),
+            words: FIGURES.lines(&text::with_micro(&about(&own, dimension)), room),
         });
     }
     entries
@@ -196,26 +206,22 @@ fn name(row: &Row<'_>) -> String {
     if row.baseline { format!("{} (baseline)", row.option) } else { row.option.clone() }
 }
 
-/// `peak 1.01 ohm at 482 Hz (battery_state soft); thin: the other conditions`.
-fn about(rows: &[&Row<'_>], axes: &str, dimension: Dimension) -> String {
+/// `peak 1.01 ohm at 482 Hz (soft)`.
+fn about(rows: &[&Row<'_>], dimension: Dimension) -> String {
     if rows.iter().all(|row| row.curve.is_none()) {
         let failed = rows.iter().find_map(|row| row.run.error.as_deref());
-        return failed.map_or_else(|| "lacks what the response names".to_owned(), |text| format!("no result: {text}"));
+        return failed
+            .map_or_else(|| "lacks what the response names".to_owned(), |text| format!("no result: {text}"));
     }
     let peaks = rows.iter().filter_map(|row| Some((row, row.curve?.peak?)));
     let highest = peaks.max_by(|one, other| one.1.1.total_cmp(&other.1.1));
-    let peak = match highest {
+    match highest {
         None => "no peak".to_owned(),
         Some((row, (frequency, magnitude))) => {
             let place = if rows.len() > 1 { format!(" ({})", row.condition) } else { String::new() };
             let frequency = text::value(frequency, Dimension::FREQUENCY);
             format!("peak {} at {frequency}{place}", shown(Some(magnitude), dimension))
         }
-    };
-    if rows.len() > 1 {
-        format!("{peak}; strong line {}, thin lines other {axes}", rows[0].condition)
-    } else {
-        peak
     }
 }
 
@@ -236,8 +242,12 @@ fn labels(lines: &[Line], frequency: &Scale, reach: (f64, f64)) -> Vec<Label> {
         if place < reach.0 || place > reach.1 {
             continue;
         }
-        let words =
-            format!("{} {} {}", line.drive, line.what.word(), text::value(line.frequency, Dimension::FREQUENCY));
+        let words = format!(
+            "{} {} {}",
+            line.drive,
+            line.what.word(),
+            text::value(line.frequency, Dimension::FREQUENCY)
+        );
         let x = frequency.place(place);
         let width = FIGURES.width(&words);
         let from = (x - 0.5 * width).clamp(LEFT, (LEFT + FIELD.0 - width).max(LEFT));
@@ -278,11 +288,7 @@ fn field(
         canvas.line((x, top), (x, bottom), "grid");
         canvas.text(x, bottom + 20.0, Anchor::Middle, "tick", &tick.label);
     }
-    let ticks = if ratio {
-        value.ticks(8, Dimension::LEVEL)
-    } else {
-        powers(value.reach(), dimension, 9)
-    };
+    let ticks = if ratio { value.ticks(8, Dimension::LEVEL) } else { powers(value.reach(), dimension, 9) };
     for tick in ticks {
         let y = value.place(tick.value);
         canvas.line((left, y), (right, y), if ratio && tick.value == 0.0 { "zero" } else { "grid" });

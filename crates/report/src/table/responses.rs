@@ -38,7 +38,8 @@ fn response(responses: &Responses, index: usize) -> String {
         return format!("{heading}\n{reason}");
     }
     let names = names(&rows, &axes);
-    let mut tables = vec![format!("{heading}\n{}", draw(&peaks(&rows, &names, info.dimension, &responses.lines)))];
+    let mut tables =
+        vec![format!("{heading}\n{}", draw(&peaks(&rows, &names, info.dimension, &responses.lines)))];
     tables.push(draw(&decades(&rows, &names, info.dimension)));
     tables.join("\n\n")
 }
