@@ -102,7 +102,8 @@ impl fmt::Display for Failure {
             Self::NoOperatingPoint { nodes, parts } => {
                 write!(out, "there is no unique operating point: ")?;
                 free(out, nodes, parts)?;
-                write!(out, "; look for a misspelt node, or add a resistance or a leakage that fixes it")
+                let misspelt = if nodes.is_empty() { "" } else { "look for a misspelt node, or " };
+                write!(out, "; {misspelt}add a resistance or a leakage that fixes it")
             }
             Self::NoSteadyState { nodes, parts } => {
                 write!(out, "there is no unique periodic steady state: ")?;

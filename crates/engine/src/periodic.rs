@@ -35,6 +35,9 @@ pub(crate) fn fixed_point(
     accuracy: f64,
     mut period: impl FnMut(&DVector<f64>) -> Result<Image, Failure>,
 ) -> Result<(DVector<f64>, usize), NotFound> {
+    if guess.is_empty() {
+        return Ok((guess, 0));
+    }
     let mut history = History::default();
     let mut start = guess;
     let mut worst = (0, 0.0);

@@ -9,7 +9,8 @@ use crate::warnings;
 use engine::{Method, Request};
 use language::Description;
 use language::description::{Harness, Start, Transient};
-use network::lowered::{Lowered, Warning};
+use network::lowered::{Lowered, LoweredPart, Warning};
+use network::primitive::Element;
 use network::waveform::period::Period;
 
 /// A common period with more corners than this is not waited for.
@@ -89,7 +90,7 @@ fn run_transient(
     }
     let period = common_period(&lowered, transient);
     if transient.start == Start::Steady && period.is_none() {
-        say(vec![warnings::no_common_period(transient.span)], warnings);
+        say(vec![warnings::no_common_period(&pulsing(&lowered), transient.span)], warnings);
     }
     let start = match transient.start {
         Start::Steady => engine::Start::Steady { period },
@@ -112,6 +113,20 @@ fn run_transient(
     let outcome = recorder.finish(&lowered);
     say(warnings::of_run(&lowered, transient.start, &outcome.facts), warnings);
     Ok(outcome.outcome)
+}
+
+/// Names of the parts that switch or pulse.
+fn pulsing(lowered: &Lowered) -> Vec<String> {
+    let periodic = |part: &&LoweredPart| {
+        let waveform = part.source.map(|branch| &lowered.network.branches[branch].element);
+        match waveform {
+            Some(Element::CurrentSource(waveform) | Element::VoltageSource(waveform)) => {
+                !waveform.periods().is_empty()
+            }
+            _ => false,
+        }
+    };
+    lowered.parts.iter().filter(periodic).map(|part| part.name.clone()).collect()
 }
 
 /// Corners of all sources over a stretch of time: four a period each.

@@ -16,15 +16,21 @@ fn show(value: f64, dimension: Dimension) -> String {
     engineering(Quantity { value, dimension }, 3)
 }
 
-/// Several drives whose periods have no common multiple that can be waited for.
-pub(crate) fn no_common_period(span: f64) -> Warning {
+/// Several sources, by name, whose periods have no common multiple that can be waited for.
+pub(crate) fn no_common_period(names: &[String], span: f64) -> Warning {
+    let who = match names {
+        [] => "the sources".to_owned(),
+        [one] => format!("{one} (its pulses and its commutation)"),
+        [init @ .., last] => format!("{} and {last}", init.join(", ")),
+    };
+    let have = if names.len() == 1 { "has" } else { "have" };
     let span = show(span, Dimension::TIME);
     Warning {
         code: "no_common_period",
         about: String::new(),
         weight: 0.0,
         text: format!(
-            "the drives have no common period of at most 1 s: the run settles first and readings then cover {span}; choose frequencies with a common divisor to have them exact"
+            "{who} {have} no common period of at most 1 s: the run settles first and readings then cover {span}; choose frequencies with a common divisor to have them exact"
         ),
     }
 }

@@ -66,7 +66,7 @@ const CASES: &[Case] = &[
             battery pack gnd -> bus emf 12 V
             coil choke bus -> gnd inductance 100 uH",
         start: "steady",
-        said: "there is no unique operating point: nothing fixes the current or charge of pack and choke; look for a misspelt node, or add a resistance or a leakage that fixes it",
+        said: "there is no unique operating point: nothing fixes the current or charge of pack and choke; add a resistance or a leakage that fixes it",
     },
     Case {
         name: "a node between two capacitors",
@@ -125,7 +125,7 @@ const CASES: &[Case] = &[
             load lamp tap -> gnd resistance 10 ohm
             drive motor tap -> gnd current 1 A, pwm 20 kHz, duty 50 %",
         start: "steady",
-        said: "there is no unique operating point: nothing fixes the current or charge of first and second; look for a misspelt node, or add a resistance or a leakage that fixes it",
+        said: "there is no unique operating point: nothing fixes the current or charge of first and second; add a resistance or a leakage that fixes it",
     },
     Case {
         name: "a throttle profile with a steady start",
@@ -304,7 +304,7 @@ const CASES: &[Case] = &[
             load lamp tap -> gnd resistance 10 ohm
             drive motor tap -> gnd current 1 A, pwm 20 kHz, duty 50 %",
         start: "steady",
-        said: "there is no unique operating point: nothing fixes the current or charge of first and second; look for a misspelt node, or add a resistance or a leakage that fixes it",
+        said: "there is no unique operating point: nothing fixes the current or charge of first and second; add a resistance or a leakage that fixes it",
     },
     Case {
         name: "a node between two ceramics",
@@ -322,7 +322,7 @@ const CASES: &[Case] = &[
             generator pulses gnd -> hot level 2 V, width 5 us, period 100 us
             coil choke hot -> gnd inductance 100 uH",
         start: "steady",
-        said: "there is no unique operating point: nothing fixes the current or charge of pulses and choke; look for a misspelt node, or add a resistance or a leakage that fixes it",
+        said: "there is no unique operating point: nothing fixes the current or charge of pulses and choke; add a resistance or a leakage that fixes it",
     },
     Case {
         name: "a single pulse with a steady start",
@@ -348,7 +348,7 @@ const CASES: &[Case] = &[
             battery pack gnd -> bus emf 12 V
             coil choke hot -> bus inductance 100 uH",
         start: "steady",
-        said: "there is no unique operating point: nothing fixes the current or charge of pulses, pack and choke; look for a misspelt node, or add a resistance or a leakage that fixes it",
+        said: "there is no unique operating point: nothing fixes the current or charge of pulses, pack and choke; add a resistance or a leakage that fixes it",
     },
 ];
 
@@ -384,9 +384,7 @@ fn names(line: &str) -> Vec<&str> {
     names.into_iter().filter(|name| *name != "gnd").collect()
 }
 
-/// Waits for the warning to name its drives.
 #[test]
-#[ignore = "the warning of no common period names no drive"]
 fn drives_without_a_common_period_are_named() {
     let (told, _) = told(
         "
@@ -400,23 +398,8 @@ fn drives_without_a_common_period_are_named() {
     assert_eq!(told, expected);
 }
 
-/// 12 V behind 1 ohm give 36 W at most; the run rests on the line under `below`, where the load gets next to nothing.
-#[test]
-#[ignore = "no warning tells of a load that does not get its power"]
-fn a_load_that_does_not_get_its_power_is_named() {
-    let (told, _) = told(
-        "
-        battery pack gnd -> bus emf 12 V, resistance 1 ohm
-        load heater bus -> gnd power 100 W, below 1 V",
-        "steady",
-    );
-    let expected = "heater: gets 1.3 W of its 100 W, because its voltage stays at 114 mV, under its 1 V; a source of less resistance, or a lower power, would start it";
-    assert_eq!(told, expected);
-}
-
 /// Every capacitor's voltage is the generator's, so no state is left to look for.
 #[test]
-#[ignore = "the search for a steady state does not take a network without a free state"]
 fn a_ceramic_across_an_ideal_pulse_has_an_answer() {
     let parts = "
         generator pulses gnd -> hot level 2 V, width 5 us, period 100 us, rise 1 us, fall 1 us
