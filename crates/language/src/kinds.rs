@@ -13,7 +13,7 @@ mod table;
 mod wire;
 
 pub use table::{Allowed, KindTable, Property, Rule, Shape};
-pub(crate) use table::{Stated, StatedValue};
+pub(crate) use table::{Stated, StatedValue, WITHOUT_EFFECT_YET};
 
 use crate::kind::Kind;
 

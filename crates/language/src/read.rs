@@ -1,6 +1,7 @@
 //! From text to a description: parse, gather names, look at study points.
 
 use crate::description::{Axis, Description, Harness};
+use crate::kinds::WITHOUT_EFFECT_YET;
 use crate::mistake::{Mistake, Sink};
 use crate::parser::{parse, setting};
 use crate::point::resolve;
@@ -29,7 +30,8 @@ pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mis
         sink.begin_point(&chosen);
         resolve(&program, &chosen, &mut sink);
     }
-    let (mistakes, remarks) = sink.finish(&program.axes);
+    let (mistakes, mut remarks) = sink.finish(&program.axes);
+    remarks.sort_by_key(|remark| remark.code == WITHOUT_EFFECT_YET);
     if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
 }
 
@@ -38,7 +40,7 @@ fn remark_records(file: &File, sink: &mut Sink) {
     for record in file.transients.iter().filter_map(|transient| transient.record.as_ref()) {
         sink.push(
             Mistake::remark(
-                "without_effect_yet",
+                WITHOUT_EFFECT_YET,
                 record.span,
                 "`record` has no effect on voltages or readings; it is used by the traces of a later edition",
             )
@@ -110,10 +112,22 @@ impl Description {
         &self.program.axes
     }
 
-    /// Worth knowing, but no mistakes.
+    /// Worth knowing for every result, but no mistakes.
     #[must_use]
     pub fn remarks(&self) -> &[Mistake] {
-        &self.remarks
+        self.remarks_by_effect().0
+    }
+
+    /// Remarks on what the file says that has no effect in this edition: worth knowing when the file is checked, while the
+    /// results are what they would be without it.
+    #[must_use]
+    pub fn without_effect(&self) -> &[Mistake] {
+        self.remarks_by_effect().1
+    }
+
+    /// Reading has put those without effect last.
+    fn remarks_by_effect(&self) -> (&[Mistake], &[Mistake]) {
+        self.remarks.split_at(self.remarks.partition_point(|remark| remark.code != WITHOUT_EFFECT_YET))
     }
 
     /// The harness at one study point: for each axis the index of its option or case.

@@ -275,13 +275,15 @@ fn a_node_used_once_is_a_remark() {
 fn what_has_no_effect_yet_is_a_remark() {
     let text = CIRCUIT.replace("start steady", "start steady, record 1 us");
     let description = right(&format!("{text}camera c bus -> gnd current 1 A, rejection 40 dB, video pal\n"));
-    let told: Vec<_> = description.remarks().iter().map(|remark| (remark.code, &*remark.message)).collect();
+    assert_eq!(description.remarks(), []);
+    let told: Vec<_> =
+        description.without_effect().iter().map(|remark| (remark.code, &*remark.message)).collect();
     let [record, rejection, video] = told[..] else { panic!("{told:?}") };
     assert!([record, rejection, video].iter().all(|(code, _)| *code == "without_effect_yet"));
     assert!(record.1.starts_with("`record` has no effect"), "{}", record.1);
     assert!(rejection.1.starts_with("`rejection` of `c` has no effect"), "{}", rejection.1);
     assert!(video.1.starts_with("`video` of `c` has no effect"), "{}", video.1);
-    assert_eq!(right(CIRCUIT).remarks(), []);
+    assert_eq!(right(CIRCUIT).without_effect(), []);
 }
 
 #[test]

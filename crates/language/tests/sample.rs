@@ -29,8 +29,9 @@ fn axes_and_title() {
         ("battery_state", AxisKind::Condition, None)
     );
     assert_eq!(state.points, ["fresh", "soft"]);
+    assert_eq!(description.remarks(), []);
     let remarks: Vec<_> =
-        description.remarks().iter().map(|remark| (remark.code, remark.span.start)).collect();
+        description.without_effect().iter().map(|remark| (remark.code, remark.span.start)).collect();
     let place = |text: &str| SAMPLE.find(text).unwrap();
     let expected = ["rejection 30 dB", "video pal"].map(|property| ("without_effect_yet", place(property)));
     assert_eq!(remarks, expected);

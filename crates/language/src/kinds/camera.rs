@@ -1,6 +1,6 @@
 //! A camera: a load of constant current that shows its supply's ripple in the picture.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, property};
+use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, WITHOUT_EFFECT_YET, property};
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink};
 use quantity::Dimension;
@@ -70,7 +70,7 @@ fn check(stated: &Stated<'_>, sink: &mut Sink) {
                 stated.name
             );
             sink.push(
-                Mistake::remark("without_effect_yet", stated.place(property), message)
+                Mistake::remark(WITHOUT_EFFECT_YET, stated.place(property), message)
                     .label("nothing is computed from this yet"),
             );
         }

@@ -111,6 +111,9 @@ impl Allowed {
     }
 }
 
+/// Code of remarks on what no result depends on in this edition.
+pub(crate) const WITHOUT_EFFECT_YET: &str = "without_effect_yet";
+
 /// A rule about properties standing together.
 #[derive(Clone, Copy, Debug)]
 pub enum Rule {
