@@ -32,7 +32,8 @@ impl Study {
 
     /// What is worth knowing about the text, drawn for a terminal; empty where there is nothing.
     pub(crate) fn remarks(&self) -> String {
-        language::render(self.description.remarks(), &self.sources, true)
+        let all = [self.description.remarks(), self.description.without_effect()].concat();
+        language::render(&all, &self.sources, true)
     }
 
     /// The same with a line each, for beside a result: `pipe.harness:33:1: remark: …`.
