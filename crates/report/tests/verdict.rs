@@ -137,8 +137,13 @@ fn without_requirements_every_option_holds() {
 #[test]
 fn a_requirement_on_an_absent_part_is_neither_met_nor_missed() {
     let mut comparison = support::by_hand(0.05, 0.05, 0.93);
+    let met = comparison.runs[0].requirements[0].clone();
     let baseline = &mut comparison.runs[0].requirements[0];
     (baseline.value, baseline.met, baseline.applies) = (None, None, false);
+    // With nothing that applies there is nothing to hold.
+    assert_eq!(picks(&comparison)[0].outcome(), Outcome::Unknown);
+    assert!(sentences(&comparison)[0].contains("has nothing that a requirement speaks of"));
+    comparison.runs[0].requirements.push(met);
     assert_eq!(picks(&comparison)[0].outcome(), Outcome::Meets);
     comparison.runs[0].requirements[0].applies = true;
     assert_eq!(picks(&comparison)[0].outcome(), Outcome::Unknown);

@@ -317,7 +317,11 @@ fn requirements(facts: &Facts) -> Vec<String> {
         told.push(format!("{} has no value everywhere and could not be judged", text::list(&facts.unjudged)));
     }
     if told.is_empty() && facts.requirements > 0 {
-        told.push("meets every requirement".to_owned());
+        let verdict = match facts.outcome {
+            Outcome::Meets => "meets every requirement",
+            _ => "has nothing that a requirement speaks of",
+        };
+        told.push(verdict.to_owned());
     }
     told
 }
