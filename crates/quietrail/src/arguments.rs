@@ -28,7 +28,7 @@ pub(crate) enum Command {
     /// Run every option under every condition: table, verdicts, before-and-after pictures.
     Compare(CompareArguments),
     /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
-    Response(ResponseArguments),
+    Response(StudyArguments),
 }
 
 /// For `check`.
@@ -41,9 +41,9 @@ pub(crate) struct CheckArguments {
     pub(crate) set: Vec<String>,
 }
 
-/// For `compare`.
+/// What every command takes that runs a study.
 #[derive(Debug, Args)]
-pub(crate) struct CompareArguments {
+pub(crate) struct StudyArguments {
     /// The .harness file.
     pub(crate) file: PathBuf,
     /// Folder for the files [default: quietrail-out/FILE-STEM/]; existing files are replaced.
@@ -58,31 +58,19 @@ pub(crate) struct CompareArguments {
     /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+}
+
+/// For `compare`.
+#[derive(Debug, Args)]
+pub(crate) struct CompareArguments {
+    #[command(flatten)]
+    pub(crate) study: StudyArguments,
     /// Exit with 0 only when every option meets every requirement.
     #[arg(long)]
     pub(crate) strict: bool,
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
     #[arg(long, value_name = "A", value_parser = accuracy)]
     pub(crate) accuracy: Option<f64>,
-}
-
-/// For `response`.
-#[derive(Debug, Args)]
-pub(crate) struct ResponseArguments {
-    /// The .harness file.
-    pub(crate) file: PathBuf,
-    /// Folder for the files [default: quietrail-out/FILE-STEM/]; existing files are replaced.
-    #[arg(long, value_name = "DIR")]
-    pub(crate) out: Option<PathBuf>,
-    /// Print the result as JSON and nothing else; files are written only with --out.
-    #[arg(long)]
-    pub(crate) json: bool,
-    /// Compute only this option or case of an axis, as in --only filter=coil; may be repeated.
-    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
-    pub(crate) only: Vec<(String, String)>,
-    /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
-    #[arg(long, value_name = "NAME=VALUE")]
-    pub(crate) set: Vec<String>,
 }
 
 fn pair(text: &str) -> Result<(String, String), String> {

@@ -9,22 +9,22 @@ use std::path::{Path, PathBuf};
 use study::result::Comparison;
 
 pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.file)?;
-    let study = Study::read(&arguments.file, text, &arguments.set)?;
-    let options = study.options(&arguments.only, arguments.accuracy)?;
+    let text = input::read(&arguments.study.file)?;
+    let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
+    let options = study.options(&arguments.study.only, arguments.accuracy)?;
     study.remark_lines().iter().for_each(|remark| output::complain(remark));
     study.examination().takes_long.iter().for_each(|notice| output::complain(notice));
     let comparison = study.compare(&options)?;
     // The result reaches the reader even where a file cannot be written.
-    let told = if arguments.json {
+    let told = if arguments.study.json {
         output::print(&json::comparison(&comparison))
     } else {
         output::print(&table::comparison(&comparison, table::Style { colour: true }))
     };
-    let written = folder(&arguments.file, arguments.out.as_deref(), arguments.json)
+    let written = folder(&arguments.study.file, arguments.study.out.as_deref(), arguments.study.json)
         .map(|folder| write::files(&folder, &files(&comparison)));
     match written {
-        Some(Ok(paths)) => list(&paths, arguments.json)?,
+        Some(Ok(paths)) => list(&paths, arguments.study.json)?,
         Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),
         None => {}
     }

@@ -1,6 +1,6 @@
 //! `quietrail response`: every curve over frequency, for every option under every condition.
 
-use crate::arguments::ResponseArguments;
+use crate::arguments::StudyArguments;
 use crate::compare::{capitalised, folder, list};
 use crate::exit::Exit;
 use crate::pipeline::Study;
@@ -9,7 +9,7 @@ use report::table::Style;
 use report::{responses, write};
 use study::result::Responses;
 
-pub(crate) fn run(arguments: &ResponseArguments) -> Result<Exit, Stop> {
+pub(crate) fn run(arguments: &StudyArguments) -> Result<Exit, Stop> {
     let text = input::read(&arguments.file)?;
     let study = Study::read(&arguments.file, text, &arguments.set)?;
     let options = study.options(&arguments.only, None)?;
