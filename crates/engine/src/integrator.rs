@@ -63,6 +63,11 @@ impl Rule {
 /// Where the trapezoidal stage of TR-BDF2 ends: 2 - sqrt(2), which gives both stages the same matrix.
 pub const GAMMA: f64 = 2.0 - std::f64::consts::SQRT_2;
 
+/// Weight of the charges at the middle in the backward difference that ends a step of TR-BDF2 …
+pub const NEWER: f64 = 1.0 / (GAMMA * (2.0 - GAMMA));
+/// … and, taken away, of those at the start.
+pub const OLDER: f64 = (1.0 - GAMMA) * (1.0 - GAMMA) / (GAMMA * (2.0 - GAMMA));
+
 /// Leading error of TR-BDF2: `ERROR_CONSTANT` h^3 y''' (Bank et al. 1985): (-3 g^2 + 4 g - 2) / (12 (2 - g)).
 pub const ERROR_CONSTANT: f64 = (-3.0 * GAMMA * GAMMA + 4.0 * GAMMA - 2.0) / (12.0 * (2.0 - GAMMA));
 
@@ -238,10 +243,9 @@ impl Integrator {
         self.stage.solve(problem, &mut self.middle, middle_time, weight, &mut self.work)?;
         problem.currents(&self.middle, middle_time, &mut self.slopes[1]);
 
-        let (newer, older) = (1.0 / (GAMMA * (2.0 - GAMMA)), (1.0 - GAMMA).powi(2) / (GAMMA * (2.0 - GAMMA)));
         problem.charges(&self.middle, &mut self.stage.known);
         for (known, charge) in self.stage.known.iter_mut().zip(&before) {
-            *known = newer * *known - older * charge;
+            *known = NEWER * *known - OLDER * charge;
         }
         // Straight on from the start through the middle.
         for ((next, middle), x) in self.next.iter_mut().zip(&self.middle).zip(&self.x) {

@@ -3,11 +3,10 @@
 
 mod common;
 
-use common::{Builder, Recorder, record, request};
+use common::{Builder, Recorder, record, request, tracks};
 use engine::{Method, Start};
 use nalgebra::{DMatrix, DVector};
 use network::primitive::{CurrentLaw, Element, Network};
-use network::waveform::{Drive, DriveSettings, Waveform};
 
 const EMF: f64 = 15.2;
 const R1: f64 = 0.1; // pack and main wire
@@ -37,22 +36,7 @@ fn crawler() -> Network {
     circuit.resistor("bulk", "bus", "b1", RB);
     circuit.inductor("bulk", "b1", "b2", LB);
     circuit.capacitor("bulk", "b2", "gnd", CB);
-    let drive = Drive::new(&DriveSettings {
-        motors: 2,
-        current: DRIVE / 2.0,
-        pwm: 20e3,
-        duty: DUTY,
-        rise: EDGE,
-        fall: EDGE,
-        phase: 0.0,
-        stagger: 0.0,
-        current_exponent: 0.0,
-        ripple: 0.0,
-        commutation: None,
-        throttle: None,
-        starts: None,
-    });
-    circuit.add("tracks", "bus", "gnd", Element::CurrentSource(Waveform::Drive(Box::new(drive))));
+    circuit.add("tracks", "bus", "gnd", tracks(DRIVE, DUTY, EDGE));
     circuit.inductor("feed", "bus", "tap", LW);
     circuit.resistor("choke", "tap", "t1", RF);
     circuit.inductor("choke", "t1", "cam", LC);

@@ -2,11 +2,11 @@
 
 mod common;
 
-use common::{Builder, Recorder, record, request};
+use common::{Builder, Recorder, record, request, tracks};
 use engine::frequency::{Curves, Path};
 use engine::{Complex, Failure, Method, Start, frequency_response};
 use network::primitive::{Branch, ChargeLaw, CurrentLaw, Element, FluxLaw, Network};
-use network::waveform::{Drive, DriveSettings, Waveform};
+use network::waveform::Waveform;
 use std::f64::consts::TAU;
 
 fn node(network: &Network, name: &str) -> usize {
@@ -297,23 +297,7 @@ fn crawler() -> (Network, usize) {
     circuit.resistor("bulk", "bus", "b1", 0.04);
     circuit.inductor("bulk", "b1", "b2", 15e-9);
     circuit.capacitor("bulk", "b2", "gnd", 220e-6);
-    let settings = DriveSettings {
-        motors: 2,
-        current: DRIVE / 2.0,
-        pwm: 1.0 / PERIOD,
-        duty: DUTY,
-        rise: EDGE,
-        fall: EDGE,
-        phase: 0.0,
-        stagger: 0.0,
-        current_exponent: 0.0,
-        ripple: 0.0,
-        commutation: None,
-        throttle: None,
-        starts: None,
-    };
-    let waveform = Waveform::Drive(Box::new(Drive::new(&settings)));
-    let drive = circuit.add("tracks", "bus", "gnd", Element::CurrentSource(waveform));
+    let drive = circuit.add("tracks", "bus", "gnd", tracks(DRIVE, DUTY, EDGE));
     circuit.inductor("feed", "bus", "tap", 0.5e-6);
     circuit.resistor("choke", "tap", "t1", 0.42);
     circuit.inductor("choke", "t1", "cam", 330e-6);

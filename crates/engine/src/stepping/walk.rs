@@ -4,7 +4,7 @@ use super::driven::Driven;
 use crate::clock::Clock;
 use crate::equations::{Equations, across};
 use crate::failure::Failure;
-use crate::integrator::{GAMMA, Integrator, Rule, StepFailure, Work};
+use crate::integrator::{GAMMA, Integrator, NEWER, OLDER, Rule, StepFailure, Work};
 use crate::observe::Stretch;
 use crate::operating_point::state_of;
 use crate::probes::Instant;
@@ -228,14 +228,13 @@ impl<'e, 'n> Stepper<'e, 'n> {
         let equations = self.driven.equations;
         let start_currents = self.capacitor_currents.clone();
         let weight = 0.5 * GAMMA * step;
-        let (newer, older) = (1.0 / (GAMMA * (2.0 - GAMMA)), (1.0 - GAMMA).powi(2) / (GAMMA * (2.0 - GAMMA)));
         for (k, (ends, law)) in equations.capacitors.iter().enumerate() {
             let charge = |x: &[f64]| law.charge(across(*ends, x));
             let before = charge(&self.integrator.x);
             let middle = charge(&self.integrator.middle);
             let after = charge(self.integrator.proposed());
             self.middle_capacitor_currents[k] = (middle - before) / weight - start_currents[k];
-            self.capacitor_currents[k] = (after - newer * middle + older * before) / weight;
+            self.capacitor_currents[k] = (after - NEWER * middle + OLDER * before) / weight;
         }
         let mut sources = vec![0.0; equations.sources.len()];
         let mut see = |x: &[f64], currents: &[f64], time: f64| -> Vec<f64> {

@@ -3,7 +3,7 @@
 
 use engine::{Method, Observer, Request, Start, Stretch};
 use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
-use network::waveform::Waveform;
+use network::waveform::{Drive, DriveSettings, Waveform};
 
 /// Builds a network branch by branch.
 #[derive(Default)]
@@ -112,4 +112,24 @@ pub fn record(network: &Network, request: &Request) -> Recorder {
     let mut recorder = Recorder::default();
     engine::run(network, request, &mut recorder).expect("a run that works");
     recorder
+}
+
+/// Two motors that together draw `current` ampere in step at 20 kHz, with equal edges.
+pub fn tracks(current: f64, duty: f64, edge: f64) -> Element {
+    let drive = Drive::new(&DriveSettings {
+        motors: 2,
+        current: current / 2.0,
+        pwm: 20e3,
+        duty,
+        rise: edge,
+        fall: edge,
+        phase: 0.0,
+        stagger: 0.0,
+        current_exponent: 0.0,
+        ripple: 0.0,
+        commutation: None,
+        throttle: None,
+        starts: None,
+    });
+    Element::CurrentSource(Waveform::Drive(Box::new(drive)))
 }
