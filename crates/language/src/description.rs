@@ -2,8 +2,12 @@
 //!
 //! Values in a [`Harness`] are numbers in SI units; names are plain strings. Nothing here knows an equation.
 
+mod instance;
+mod measure;
 mod response;
 
+pub use instance::Instance;
+pub use measure::Measure;
 pub use response::{Response, ResponseExpression};
 
 use quantity::{Dimension, Quantity};
@@ -50,6 +54,8 @@ pub struct Harness {
     pub title: String,
     /// Parts in the file's order, those of the chosen options and cases included.
     pub parts: Vec<Part>,
+    /// Assemblies that are fitted here, in the file's order, each before those that it holds.
+    pub instances: Vec<Instance>,
     /// Test points in the file's order.
     pub testpoints: Vec<Testpoint>,
     /// Named readings in the file's order.
@@ -227,44 +233,6 @@ pub enum Function {
     Exp,
     Ln,
     Log10,
-}
-
-/// Something measured; names are test points unless said otherwise.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Measure {
-    /// Time average.
-    Mean(String),
-    /// Least value.
-    Minimum(String),
-    /// Greatest value.
-    Maximum(String),
-    /// Greatest absolute value.
-    Peak(String),
-    /// Greatest less least value.
-    PeakToPeak(String),
-    /// Root of the mean square.
-    Rms(String),
-    /// Root of the mean square of the departure from the mean.
-    RmsAc(String),
-    /// Value at a time in seconds.
-    At(String, f64),
-    /// Time in seconds of the greatest value.
-    TimeOfMaximum(String),
-    /// Peak amplitude of the n-th harmonic, of the common period or of the named drive's PWM.
-    Harmonic {
-        /// Test point.
-        testpoint: String,
-        /// Drive whose PWM frequency is the first harmonic; the common period's where `None`.
-        drive: Option<String>,
-        /// Order, from 1.
-        order: u32,
-    },
-    /// Rms inside a band of frequencies in hertz.
-    Band(String, f64, f64),
-    /// 20 log10(rms_ac(p) / rms_ac(q)) in dB.
-    Attenuation(String, String),
-    /// Share of a coil's inductance that is gone at its peak current; the name is a part's.
-    Saturation(String),
 }
 
 /// A limit on a reading.

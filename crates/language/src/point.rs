@@ -46,6 +46,7 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
     Harness {
         title: program.title.clone(),
         parts: resolved,
+        instances: Vec::new(),
         testpoints,
         readings,
         requirements,

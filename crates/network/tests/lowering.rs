@@ -28,6 +28,7 @@ fn harness(parts: Vec<Part>) -> Harness {
     Harness {
         title: "Test".into(),
         parts,
+        instances: Vec::new(),
         testpoints: Vec::new(),
         readings: Vec::new(),
         requirements: Vec::new(),

@@ -178,6 +178,10 @@ impl Measured for Outcomes<'_> {
                 let (_, law) = lowered.part(part)?.inductor?;
                 Some(1.0 - law.inductance(peak) / law.initial_inductance())
             }
+            Measure::PeakGain { .. }
+            | Measure::InsertionLoss { .. }
+            | Measure::Resonances(_)
+            | Measure::ImpedanceMargin(_) => None,
         }
     }
 }
@@ -212,6 +216,10 @@ fn names(measure: &Measure) -> Vec<&str> {
         | Measure::Band(name, ..)
         | Measure::Harmonic { testpoint: name, .. } => vec![name],
         Measure::Attenuation(first, second) => vec![first, second],
-        Measure::Saturation(_) => Vec::new(),
+        Measure::Saturation(_)
+        | Measure::PeakGain { .. }
+        | Measure::InsertionLoss { .. }
+        | Measure::Resonances(_)
+        | Measure::ImpedanceMargin(_) => Vec::new(),
     }
 }

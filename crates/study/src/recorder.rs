@@ -222,6 +222,11 @@ impl Recorder {
                     self.meter(channel, window);
                 }
             }
+            // Not read from a waveform.
+            Measure::PeakGain { .. }
+            | Measure::InsertionLoss { .. }
+            | Measure::Resonances(_)
+            | Measure::ImpedanceMargin(_) => {}
         }
     }
 

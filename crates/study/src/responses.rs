@@ -10,6 +10,7 @@ use crate::warnings;
 use language::Description;
 use language::description::{BinaryOperator, Harness, ResponseExpression, Start};
 use network::lowered::{Lowered, Warning};
+use quantity::{Dimension, Quantity};
 use rayon::prelude::*;
 
 /// Lines that are looked at: more would be a comb that no table shows.
@@ -111,6 +112,11 @@ fn words(expression: &ResponseExpression, inside: bool) -> String {
             format!("transfer(voltage({}), {source})", nodes(plus, minus))
         }
         ResponseExpression::Impedance { plus, minus } => format!("impedance({})", nodes(plus, minus)),
+        ResponseExpression::InsertionLoss { instance, source, load } => {
+            let [source, load] = [source, load]
+                .map(|each| quantity::engineering(Quantity::new(*each, Dimension::RESISTANCE), 4));
+            format!("insertion_loss({instance}, {source}, {load})")
+        }
         ResponseExpression::Binary(operator, left, right) => {
             let sign = match operator {
                 BinaryOperator::Add => "+",

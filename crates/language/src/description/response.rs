@@ -37,6 +37,15 @@ pub enum ResponseExpression {
         /// The second node.
         minus: Option<String>,
     },
+    /// Voltage of a load without an instance of an assembly between it and its source, by the voltage with it.
+    InsertionLoss {
+        /// Name of the instance; it may be absent here.
+        instance: String,
+        /// Resistance of the source in ohm.
+        source: f64,
+        /// Resistance of the load in ohm.
+        load: f64,
+    },
     /// `x / y` and so on; never a power.
     Binary(BinaryOperator, Box<ResponseExpression>, Box<ResponseExpression>),
 }

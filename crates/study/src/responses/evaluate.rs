@@ -39,6 +39,7 @@ pub(super) fn plan(
         ResponseExpression::Transfer { plus, minus, source } => {
             Path::transfer(lowered.part(source)?.source?, node(plus)?, against(minus)?)
         }
+        ResponseExpression::InsertionLoss { .. } => return None,
         ResponseExpression::Impedance { plus, minus } => Path::impedance(node(plus)?, against(minus)?),
     };
     let known = paths.iter().position(|known| *known == path);
