@@ -3,8 +3,71 @@
 use crate::failure::Failure;
 use crate::linear::Stamp;
 use crate::structure;
-use network::primitive::{Branch, BranchIndex, ChargeLaw, CurrentLaw, Element, FluxLaw, Network, NodeIndex};
+use network::primitive::{
+    Branch, BranchIndex, ChargeLaw, Core, CurrentLaw, Element, FluxLaw, Network, NodeIndex,
+};
 use network::waveform::Waveform;
+
+/// A branch whose current follows from a voltage.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Load {
+    pub(crate) ends: Ends,
+    /// The nodes whose voltage controls it; for most loads its own.
+    pub(crate) control: Ends,
+    law: Law,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Law {
+    Voltage(CurrentLaw),
+    /// Conductances where closed and open, and the source that tells which.
+    Switch {
+        closed: f64,
+        open: f64,
+        source: usize,
+    },
+}
+
+impl Load {
+    /// The law that holds while sources have the given values.
+    pub(crate) fn law(&self, source: impl Fn(usize) -> f64) -> CurrentLaw {
+        match self.law {
+            Law::Voltage(law) => law,
+            Law::Switch { closed, source: position, .. } if source(position) > 0.5 => {
+                CurrentLaw::Conductance(closed)
+            }
+            Law::Switch { open, .. } => CurrentLaw::Conductance(open),
+        }
+    }
+}
+
+/// A core with the inductors that it couples, by their numbers, and their turns.
+#[derive(Clone, Debug)]
+pub(crate) struct CoupledInductors {
+    pub(crate) windings: Vec<(usize, f64)>,
+    pub(crate) law: FluxLaw,
+}
+
+impl CoupledInductors {
+    /// Sum of currents times turns.
+    pub(crate) fn current(&self, inductor: impl Fn(usize) -> f64) -> f64 {
+        self.windings.iter().map(|(k, turns)| turns * inductor(*k)).sum()
+    }
+
+    /// Adds `weight` times the core's share of dflux/dcurrent; `unknown` places an inductor.
+    pub(crate) fn stamp(
+        &self,
+        slope: f64,
+        unknown: impl Fn(usize) -> usize,
+        mut add: impl FnMut(usize, usize, f64),
+    ) {
+        for (k, turns) in &self.windings {
+            for (other, others_turns) in &self.windings {
+                add(unknown(*k), unknown(*other), slope * turns * others_turns);
+            }
+        }
+    }
+}
 
 /// Where a branch runs.
 #[derive(Clone, Copy, Debug)]
@@ -24,9 +87,10 @@ pub struct Equations<'n> {
     /// Node voltages: unknowns `0..nodes`.
     pub(crate) nodes: usize,
     pub(crate) resistors: Vec<(Ends, f64)>,
-    pub(crate) loads: Vec<(Ends, CurrentLaw)>,
+    pub(crate) loads: Vec<Load>,
     pub(crate) capacitors: Vec<(Ends, ChargeLaw)>,
     pub(crate) inductors: Vec<(Ends, FluxLaw)>,
+    pub(crate) cores: Vec<CoupledInductors>,
     /// Ends, and index into `sources`.
     pub(crate) voltage_sources: Vec<(Ends, usize)>,
     pub(crate) current_sources: Vec<(Ends, usize)>,
@@ -47,6 +111,7 @@ impl<'n> Equations<'n> {
             loads: Vec::new(),
             capacitors: Vec::new(),
             inductors: Vec::new(),
+            cores: Vec::new(),
             voltage_sources: Vec::new(),
             current_sources: Vec::new(),
             sources: Vec::new(),
@@ -54,14 +119,34 @@ impl<'n> Equations<'n> {
         for (index, branch) in network.branches.iter().enumerate() {
             equations.sort_in(index, branch);
         }
+        equations.cores = network.cores.iter().map(|core| equations.coupled(core)).collect();
         Ok(equations)
+    }
+
+    /// Windings that are no inductors of this network link nothing.
+    fn coupled(&self, core: &Core) -> CoupledInductors {
+        let number =
+            |branch: &BranchIndex| self.inductors.iter().position(|(ends, _)| ends.branch == *branch);
+        let windings = core.windings.iter().filter_map(|(branch, turns)| Some((number(branch)?, *turns)));
+        CoupledInductors { windings: windings.collect(), law: core.law }
     }
 
     fn sort_in(&mut self, index: BranchIndex, branch: &'n Branch) {
         let ends = Ends { branch: index, left: branch.left, right: branch.right };
         match &branch.element {
             Element::Resistor(resistance) => self.resistors.push((ends, 1.0 / resistance)),
-            Element::Load(law) => self.loads.push((ends, *law)),
+            Element::Load(law) => {
+                self.loads.push(Load { ends, control: ends, law: Law::Voltage(*law) });
+            }
+            Element::Controlled { law, plus, minus } => {
+                let control = Ends { branch: index, left: *plus, right: *minus };
+                self.loads.push(Load { ends, control, law: Law::Voltage(*law) });
+            }
+            Element::Switch { closed, open, control } => {
+                let law = Law::Switch { closed: *closed, open: *open, source: self.sources.len() };
+                self.loads.push(Load { ends, control: ends, law });
+                self.sources.push(control);
+            }
             Element::Capacitor(law) => self.capacitors.push((ends, *law)),
             Element::Inductor(law) => self.inductors.push((ends, *law)),
             Element::VoltageSource(waveform) => {
@@ -120,6 +205,7 @@ impl<'n> Equations<'n> {
     pub(crate) fn storage_is_linear(&self) -> bool {
         self.capacitors.iter().all(|(_, law)| law.is_linear())
             && self.inductors.iter().all(|(_, law)| law.is_linear())
+            && self.cores.iter().all(|core| core.law.is_linear())
     }
 }
 
@@ -161,11 +247,21 @@ pub(crate) fn stamp_current<T: Weight>(ends: Ends, column: usize, weight: T, mat
 
 /// Adds a conductance (or a capacitance) between the branch's nodes.
 pub(crate) fn stamp_conductance<T: Weight>(ends: Ends, value: T, matrix: &mut impl Stamp<T>) {
+    stamp_transconductance(ends, ends, value, matrix);
+}
+
+/// Adds a conductance whose current flows between the branch's nodes and whose voltage lies between others.
+pub(crate) fn stamp_transconductance<T: Weight>(
+    ends: Ends,
+    control: Ends,
+    value: T,
+    matrix: &mut impl Stamp<T>,
+) {
     if ends.left > 0 {
-        stamp_voltage(ends, ends.left - 1, value, matrix);
+        stamp_voltage(control, ends.left - 1, value, matrix);
     }
     if ends.right > 0 {
-        stamp_voltage(ends, ends.right - 1, -value, matrix);
+        stamp_voltage(control, ends.right - 1, -value, matrix);
     }
 }
 
@@ -185,6 +281,10 @@ impl Equations<'_> {
             let unknown = self.inductor_current(k);
             out[unknown] = law.flux(x[unknown]);
         }
+        for core in &self.cores {
+            let flux = core.law.flux(core.current(|k| x[self.inductor_current(k)]));
+            core.windings.iter().for_each(|(k, turns)| out[self.inductor_current(*k)] += turns * flux);
+        }
     }
 
     pub(crate) fn currents(&self, x: &[f64], source: impl Fn(usize) -> f64, out: &mut [f64]) {
@@ -192,8 +292,8 @@ impl Equations<'_> {
         for (ends, conductance) in &self.resistors {
             leave(*ends, conductance * across(*ends, x), out);
         }
-        for (ends, law) in &self.loads {
-            leave(*ends, law.current(across(*ends, x)), out);
+        for load in &self.loads {
+            leave(load.ends, load.law(&source).current(across(load.control, x)), out);
         }
         for (ends, index) in &self.current_sources {
             leave(*ends, source(*index), out);
@@ -210,6 +310,33 @@ impl Equations<'_> {
         }
     }
 
+    /// Turns the currents and voltages of [`Self::currents`] into those at `height` times the independent sources.
+    pub(crate) fn scale_sources(&self, height: f64, source: impl Fn(usize) -> f64, out: &mut [f64]) {
+        if height == 1.0 {
+            return;
+        }
+        for (ends, index) in &self.current_sources {
+            leave(*ends, (height - 1.0) * source(*index), out);
+        }
+        for (k, (_, index)) in self.voltage_sources.iter().enumerate() {
+            out[self.source_current(k)] -= (height - 1.0) * source(*index);
+        }
+    }
+
+    /// By what share an update of Newton's method from `x` to `x + update` must be shortened, so that no steep law is overshot.
+    pub(crate) fn share_of_update(&self, x: &[f64], update: &[f64], source: impl Fn(usize) -> f64) -> f64 {
+        let mut share = 1.0f64;
+        for load in &self.loads {
+            let (now, step) = (across(load.control, x), across(load.control, update));
+            let next = now + step;
+            let limited = load.law(&source).limited(now, next);
+            if limited != next {
+                share = share.min((limited - now) / step);
+            }
+        }
+        share
+    }
+
     pub(crate) fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
         for (ends, law) in &self.capacitors {
             stamp_conductance(*ends, weight * law.capacitance(across(*ends, x)), matrix);
@@ -218,14 +345,29 @@ impl Equations<'_> {
             let unknown = self.inductor_current(k);
             matrix.add(unknown, unknown, weight * law.inductance(x[unknown]));
         }
+        for core in &self.cores {
+            let slope = core.law.inductance(core.current(|k| x[self.inductor_current(k)]));
+            core.stamp(
+                weight * slope,
+                |k| self.inductor_current(k),
+                |row, column, it| matrix.add(row, column, it),
+            );
+        }
     }
 
-    pub(crate) fn current_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
+    pub(crate) fn current_slopes(
+        &self,
+        x: &[f64],
+        source: impl Fn(usize) -> f64,
+        weight: f64,
+        matrix: &mut impl Stamp<f64>,
+    ) {
         for (ends, conductance) in &self.resistors {
             stamp_conductance(*ends, weight * conductance, matrix);
         }
-        for (ends, law) in &self.loads {
-            stamp_conductance(*ends, weight * law.conductance(across(*ends, x)), matrix);
+        for load in &self.loads {
+            let conductance = load.law(&source).conductance(across(load.control, x));
+            stamp_transconductance(load.ends, load.control, weight * conductance, matrix);
         }
         for (k, (ends, _)) in self.voltage_sources.iter().enumerate() {
             let unknown = self.source_current(k);

@@ -85,7 +85,9 @@ pub struct Curves {
 /// point where a law is not a straight line.
 pub fn frequency_response(network: &Network, paths: &[Path], frequencies: &[f64]) -> Result<Curves, Failure> {
     let equations = Equations::new(network)?;
-    let mut small_signal = SmallSignal::new(&equations, &resting_unknowns(&equations)?);
+    let means: Vec<f64> = equations.sources.iter().map(|waveform| mean(waveform)).collect();
+    let x = resting_unknowns(&equations)?;
+    let mut small_signal = SmallSignal::new(&equations, &x, |source| means[source]);
     let excitations = distinct(paths);
     let mut curves =
         Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };

@@ -31,6 +31,11 @@ pub trait Problem {
     fn is_linear(&self) -> bool {
         false
     }
+    /// By what share an update of Newton's method from `x` to `x + update` must be shortened, so that no steep law is overshot.
+    fn share_of_update(&self, x: &[f64], update: &[f64], time: f64) -> f64 {
+        let _ = (x, update, time);
+        1.0
+    }
     /// How far Newton's method may be from the solution in unknown `index`.
     fn newton_tolerance(&self, index: usize, value: f64) -> f64 {
         let _ = index;

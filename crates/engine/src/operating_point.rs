@@ -70,9 +70,11 @@ fn newton(
     let mut update = vec![0.0; size];
     let mut worst = 0;
     for _ in 0..MOST_ITERATIONS {
-        equations.currents(&x, |index| height * sources[index], &mut update);
+        // A switch stands where it stands, however high the sources are.
+        equations.currents(&x, |index| sources[index], &mut update);
+        equations.scale_sources(height, |index| sources[index], &mut update);
         let stamps = solver.stamps();
-        equations.current_slopes(&x, 1.0, stamps);
+        equations.current_slopes(&x, |index| sources[index], 1.0, stamps);
         for node in 0..equations.nodes {
             stamps.add(node, node, shunt);
             update[node] += shunt * x[node];
@@ -81,16 +83,18 @@ fn newton(
             return Err(unfixed(equations, free_unknowns(&mut solver, singular)));
         }
         solver.solve(&mut update);
+        update.iter_mut().for_each(|update| *update = -*update);
+        let share = equations.share_of_update(&x, &update, |index| sources[index]);
         let mut change = 0.0;
         for (index, (value, update)) in x.iter_mut().zip(&update).enumerate() {
-            *value -= update;
+            *value += share * update;
             let relative = update.abs() / (value.abs() + 1e-6);
             if relative > change || relative.is_nan() {
                 change = relative;
                 worst = index;
             }
         }
-        if change < 1e-12 {
+        if change < 1e-12 && share == 1.0 {
             return Ok(x);
         }
     }

@@ -44,7 +44,7 @@ impl<'e, 'n> Probes<'e, 'n> {
             .iter()
             .enumerate()
             .for_each(|(k, (ends, _))| put(ends.branch, Place::Resistor(k)));
-        equations.loads.iter().enumerate().for_each(|(k, (ends, _))| put(ends.branch, Place::Load(k)));
+        equations.loads.iter().enumerate().for_each(|(k, load)| put(load.ends.branch, Place::Load(k)));
         let capacitors = equations.capacitors.iter().enumerate();
         capacitors.for_each(|(k, (ends, _))| put(ends.branch, Place::Capacitor(k)));
         let inductors = equations.inductors.iter().enumerate();
@@ -66,7 +66,20 @@ impl<'e, 'n> Probes<'e, 'n> {
             Signal::Linear(terms) => self.sum(terms, instant),
             Signal::Product(a, b) => self.sum(a, instant) * self.sum(b, instant),
             Signal::Flux(sign, branch) => match self.places[*branch] {
-                Place::Inductor(k) => sign * self.equations.inductors[k].1.flux(instant.inductor_currents[k]),
+                Place::Inductor(k) => {
+                    let currents = instant.inductor_currents;
+                    let own = self.equations.inductors[k].1.flux(currents[k]);
+                    let shared = self.equations.cores.iter().map(|core| {
+                        let turns: f64 = core
+                            .windings
+                            .iter()
+                            .filter(|(other, _)| *other == k)
+                            .map(|(_, turns)| turns)
+                            .sum();
+                        turns * core.law.flux(core.current(|k| currents[k]))
+                    });
+                    sign * (own + shared.sum::<f64>())
+                }
                 _ => 0.0,
             },
         }
@@ -87,13 +100,13 @@ impl<'e, 'n> Probes<'e, 'n> {
                     conductance * crate::equations::across(*ends, instant.voltages)
                 }
                 Place::Load(k) => {
-                    let (ends, law) = &equations.loads[k];
-                    let voltage = crate::equations::across(*ends, instant.voltages);
+                    let load = &equations.loads[k];
+                    let voltage = crate::equations::across(load.control, instant.voltages);
                     match instant.lines {
                         Some(lines) => {
                             lines[k].conductance * voltage + instant.sources[equations.sources.len() + k]
                         }
-                        None => law.current(voltage),
+                        None => load.law(|source| instant.sources[source]).current(voltage),
                     }
                 }
                 Place::Capacitor(k) => instant.capacitor_currents[k],

@@ -139,10 +139,11 @@ impl<'a, 'n> Run<'a, 'n> {
     /// The network with every load on the straight line it starts on; `None` where a load's law bends right there.
     fn on_lines(&self, state: &State, x: &[f64]) -> Result<Option<Snapshot<'a, 'n>>, Failure> {
         let equations = self.equations;
-        let lines = lines_at(equations, |k| across(equations.loads[k].0, x));
-        let bends = equations.loads.iter().zip(&lines).any(|((ends, law), line)| {
-            let near = across(*ends, x) * 1.01 + 1e-3;
-            !line.holds(*law, near)
+        let source = |index: usize| equations.sources[index].piece(0.0).value;
+        let lines = lines_at(equations, |k| across(equations.loads[k].control, x), source);
+        let bends = equations.loads.iter().zip(&lines).any(|(load, line)| {
+            let near = across(load.control, x) * 1.01 + 1e-3;
+            !line.holds(load.law(source), near)
         });
         if bends { Ok(None) } else { Snapshot::new(equations, lines, state).map(Some) }
     }

@@ -5,7 +5,9 @@
 //! bound to each other (see [`crate::structure`]) the redundant equation is replaced by its derivative, so a voltage
 //! that jumps at a corner of a current comes out right on either side.
 
-use crate::equations::{Equations, stamp_conductance, stamp_current, stamp_voltage};
+use crate::equations::{
+    Equations, Load, stamp_conductance, stamp_current, stamp_transconductance, stamp_voltage,
+};
 use crate::failure::Failure;
 use crate::linear::{Assembly, Singular, Solver, Stamp, free_unknowns};
 use crate::structure::Storage;
@@ -27,23 +29,61 @@ impl Line {
     }
 }
 
-/// The lines of all loads at given voltages.
-pub(crate) fn lines_at(equations: &Equations<'_>, voltage: impl Fn(usize) -> f64) -> Vec<Line> {
-    let loads = equations.loads.iter().enumerate();
-    loads
-        .map(|(k, (_, law))| {
-            let v = voltage(k);
-            let conductance = law.conductance(v);
-            Line { conductance, offset: law.current(v) - conductance * v }
-        })
-        .collect()
+/// The tangents to the laws of all loads at given voltages and values of the sources.
+pub(crate) fn lines_at(
+    equations: &Equations<'_>,
+    voltage: impl Fn(usize) -> f64,
+    source: impl Fn(usize) -> f64,
+) -> Vec<Line> {
+    let tangent = |(k, load): (usize, &Load)| {
+        let (v, law) = (voltage(k), load.law(&source));
+        match law.straight(v) {
+            Some(line) => Line { conductance: line.conductance, offset: line.offset },
+            None => {
+                let conductance = law.conductance(v);
+                Line { conductance, offset: law.current(v) - conductance * v }
+            }
+        }
+    };
+    equations.loads.iter().enumerate().map(tangent).collect()
 }
 
 /// A storage element whose law is not a straight line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Bent {
     Inductor(usize),
+    Core(usize),
     Capacitor(usize),
+}
+
+/// Slopes of the storage laws: inductances in henry and capacitances in farad.
+#[derive(Clone, Debug)]
+pub(crate) struct Slopes {
+    pub(crate) inductances: Vec<f64>,
+    pub(crate) cores: Vec<f64>,
+    pub(crate) capacitances: Vec<f64>,
+}
+
+impl Slopes {
+    pub(crate) fn at(equations: &Equations<'_>, state: &State) -> Self {
+        let inductors = equations.inductors.iter().zip(&state.currents);
+        let cores = equations.cores.iter();
+        let capacitors = equations.capacitors.iter().zip(&state.voltages);
+        Self {
+            inductances: inductors.map(|((_, law), i)| law.inductance(*i)).collect(),
+            cores: cores.map(|core| core.law.inductance(core.current(|k| state.currents[k]))).collect(),
+            capacitances: capacitors.map(|((_, law), v)| law.capacitance(*v)).collect(),
+        }
+    }
+
+    /// Inductance of each inductor with its share of its core, the others held still.
+    pub(crate) fn whole_inductances(&self, equations: &Equations<'_>) -> Vec<f64> {
+        let mut whole = self.inductances.clone();
+        for (core, slope) in equations.cores.iter().zip(&self.cores) {
+            core.windings.iter().for_each(|(k, turns)| whole[*k] += slope * turns * turns);
+        }
+        whole
+    }
 }
 
 /// The energy-storing state: all inductor currents in ampere and capacitor voltages in volt.
@@ -59,8 +99,7 @@ pub(crate) struct Snapshot<'e, 'n> {
     pub(crate) equations: &'e Equations<'n>,
     pub(crate) storage: Storage,
     pub(crate) lines: Vec<Line>,
-    inductances: Vec<f64>,
-    capacitances: Vec<f64>,
+    slopes: Slopes,
     solver: Solver<f64>,
     /// Gives the bound currents from the cuts' sums: incidence of a spanning tree, always regular.
     binding: Solver<f64>,
@@ -84,24 +123,19 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         lines: Vec<Line>,
         state: &State,
     ) -> Result<Self, Failure> {
-        let inductors = equations.inductors.iter().zip(&state.currents);
-        let inductances: Vec<f64> = inductors.map(|((_, law), i)| law.inductance(*i)).collect();
-        let capacitors = equations.capacitors.iter().zip(&state.voltages);
-        let capacitances: Vec<f64> = capacitors.map(|((_, law), v)| law.capacitance(*v)).collect();
-        Self::with_slopes(equations, lines, inductances, capacitances)
+        Self::with_slopes(equations, lines, Slopes::at(equations, state))
     }
 
-    /// Builds and factors the system with given inductances in henry and capacitances in farad.
+    /// Builds and factors the system with given slopes of the storage laws.
     pub(crate) fn with_slopes(
         equations: &'e Equations<'n>,
         lines: Vec<Line>,
-        inductances: Vec<f64>,
-        capacitances: Vec<f64>,
+        slopes: Slopes,
     ) -> Result<Self, Failure> {
         let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
         let storage = Storage::new(equations, &fixed)?;
         let mut solver = Solver::new(layout(equations).size);
-        assemble(equations, &storage, &lines, &inductances, &capacitances, solver.stamps());
+        assemble(equations, &storage, &lines, &slopes, solver.stamps());
         if let Err(singular) = solver.factor() {
             return Err(undetermined(equations, &mut solver, singular));
         }
@@ -117,7 +151,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
             }
         }
         binding.factor().map_err(|_| Failure::NoOperatingPoint { nodes: Vec::new(), parts: Vec::new() })?;
-        Ok(Self { equations, storage, lines, inductances, capacitances, solver, binding, bound_place })
+        Ok(Self { equations, storage, lines, slopes, solver, binding, bound_place })
     }
 
     pub(crate) fn layout(&self) -> Layout {
@@ -153,14 +187,19 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         let mut right = DVector::zeros(layout.size);
         match bent {
             Bent::Inductor(k) => right[layout.inductors + k] = -1.0,
+            Bent::Core(core) => {
+                for (k, turns) in &self.equations.cores[core].windings {
+                    right[layout.inductors + k] -= turns;
+                }
+            }
             Bent::Capacitor(k) => {
                 for bound in &self.storage.loops {
                     let row = layout.capacitors + bound.capacitor;
                     if bound.capacitor == k {
-                        right[row] += 1.0 / self.capacitances[k];
+                        right[row] += 1.0 / self.slopes.capacitances[k];
                     }
                     let signs = bound.capacitors.iter().filter(|(member, _)| *member == k);
-                    right[row] -= signs.map(|(_, sign)| sign / self.capacitances[k]).sum::<f64>();
+                    right[row] -= signs.map(|(_, sign)| sign / self.slopes.capacitances[k]).sum::<f64>();
                 }
             }
         }
@@ -174,7 +213,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         if let Bent::Capacitor(k) = bent
             && let Some(place) = self.storage.free_capacitors.iter().position(|free| *free == k)
         {
-            slopes[self.storage.free_inductors.len() + place] -= 1.0 / self.capacitances[k];
+            slopes[self.storage.free_inductors.len() + place] -= 1.0 / self.slopes.capacitances[k];
         }
         slopes
     }
@@ -192,8 +231,8 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         for (ends, source) in &equations.current_sources {
             leave(ends, sources[*source]);
         }
-        for (k, (ends, _)) in equations.loads.iter().enumerate() {
-            leave(ends, sources[equations.sources.len() + k]);
+        for (k, load) in equations.loads.iter().enumerate() {
+            leave(&load.ends, sources[equations.sources.len() + k]);
         }
         for (k, (_, source)) in equations.voltage_sources.iter().enumerate() {
             right[layout.sources + k] = sources[*source];
@@ -277,7 +316,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         let layout = self.layout();
         let currents = self.storage.free_inductors.iter().map(|k| solution[layout.inductors + k]);
         let capacitors = self.storage.free_capacitors.iter();
-        let voltages = capacitors.map(|k| solution[layout.capacitors + k] / self.capacitances[*k]);
+        let voltages = capacitors.map(|k| solution[layout.capacitors + k] / self.slopes.capacitances[*k]);
         currents.chain(voltages).collect()
     }
 
@@ -300,10 +339,13 @@ impl<'e, 'n> Snapshot<'e, 'n> {
             let values = state.currents.iter().chain(&state.voltages).copied();
             DVector::from_iterator(state.currents.len() + state.voltages.len(), values)
         };
-        let weights = self.inductances.iter().chain(&self.capacitances).copied();
-        let weights = DVector::from_iterator(self.inductances.len() + self.capacitances.len(), weights);
+        let weights = self.slopes.inductances.iter().chain(&self.slopes.capacitances).copied();
+        let mut weights = DMatrix::from_diagonal(&DVector::from_vec(weights.collect()));
+        for (core, slope) in self.equations.cores.iter().zip(&self.slopes.cores) {
+            core.stamp(*slope, |k| k, |row, column, value| weights[(row, column)] += value);
+        }
         let (nothing, no_sources) = (vec![0.0; states], vec![0.0; before.len()]);
-        let mut basis = DMatrix::zeros(weights.len(), states);
+        let mut basis = DMatrix::zeros(weights.nrows(), states);
         for k in 0..states {
             let mut unit = nothing.clone();
             unit[k] = 1.0;
@@ -311,21 +353,16 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         }
         let free = y.component_div(scale);
         let kept = all(free.as_slice(), before.as_slice()) - all(&nothing, after.as_slice());
-        let weighed = DMatrix::from_diagonal(&weights) * &basis;
+        let weighed = weights * &basis;
         let matrix = basis.transpose() * &weighed;
         if let Some(free) = matrix.lu().solve(&(weighed.transpose() * kept)) {
             *y = free.component_mul(scale);
         }
     }
 
-    /// Inductances at the state, in henry.
-    pub(crate) fn inductances(&self) -> &[f64] {
-        &self.inductances
-    }
-
-    /// Capacitances at the state, in farad.
-    pub(crate) fn capacitances(&self) -> &[f64] {
-        &self.capacitances
+    /// Slopes of the storage laws that it was made with.
+    pub(crate) fn slopes(&self) -> &Slopes {
+        &self.slopes
     }
 }
 
@@ -358,8 +395,7 @@ fn assemble(
     equations: &Equations<'_>,
     storage: &Storage,
     lines: &[Line],
-    inductances: &[f64],
-    capacitances: &[f64],
+    slopes: &Slopes,
     matrix: &mut Assembly<f64>,
 ) {
     let layout = layout(equations);
@@ -370,8 +406,8 @@ fn assemble(
     for (ends, conductance) in &equations.resistors {
         stamp_conductance(*ends, *conductance, &mut kept);
     }
-    for ((ends, _), line) in equations.loads.iter().zip(lines) {
-        stamp_conductance(*ends, line.conductance, &mut kept);
+    for (load, line) in equations.loads.iter().zip(lines) {
+        stamp_transconductance(load.ends, load.control, line.conductance, &mut kept);
     }
     for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
         stamp_current(*ends, layout.sources + k, 1.0, &mut kept);
@@ -379,8 +415,11 @@ fn assemble(
     }
     for (k, (ends, _)) in equations.inductors.iter().enumerate() {
         let row = layout.inductors + k;
-        kept.add(row, row, inductances[k]);
+        kept.add(row, row, slopes.inductances[k]);
         stamp_voltage(*ends, row, -1.0, &mut kept);
+    }
+    for (core, slope) in equations.cores.iter().zip(&slopes.cores) {
+        core.stamp(*slope, |k| layout.inductors + k, |row, column, value| kept.add(row, column, value));
     }
     for (k, (ends, _)) in equations.capacitors.iter().enumerate() {
         stamp_current(*ends, layout.capacitors + k, 1.0, &mut kept);
@@ -393,9 +432,9 @@ fn assemble(
     }
     for bound in &storage.loops {
         let row = layout.capacitors + bound.capacitor;
-        matrix.add(row, row, 1.0 / capacitances[bound.capacitor]);
+        matrix.add(row, row, 1.0 / slopes.capacitances[bound.capacitor]);
         for (k, sign) in &bound.capacitors {
-            matrix.add(row, layout.capacitors + k, -sign / capacitances[*k]);
+            matrix.add(row, layout.capacitors + k, -sign / slopes.capacitances[*k]);
         }
     }
 }

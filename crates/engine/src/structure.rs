@@ -207,7 +207,7 @@ fn cuts(equations: &Equations<'_>, fixed: &[bool]) -> Result<(Vec<Cut>, Vec<usiz
     equations.capacitors.iter().for_each(|(ends, _)| joined(ends));
     equations.voltage_sources.iter().for_each(|(ends, _)| joined(ends));
     let loads = equations.loads.iter().zip(fixed);
-    loads.filter(|(_, fixed)| !**fixed).for_each(|((ends, _), _)| joined(ends));
+    loads.filter(|(_, fixed)| !**fixed).for_each(|(load, _)| joined(&load.ends));
 
     let roots: Vec<usize> = (0..nodes).map(|node| groups.find(node)).collect();
     let mut cuts = Vec::new();
@@ -222,7 +222,7 @@ fn cuts(equations: &Equations<'_>, fixed: &[bool]) -> Result<(Vec<Cut>, Vec<usiz
         let inductors = inductors.filter_map(|(k, (ends, _))| crossing(ends).map(|sign| (k, sign))).collect();
         let currents = equations.current_sources.iter().map(|(ends, source)| (*source, ends));
         let loads = equations.loads.iter().enumerate();
-        let loads = loads.map(|(k, (ends, _))| (equations.sources.len() + k, ends));
+        let loads = loads.map(|(k, load)| (equations.sources.len() + k, &load.ends));
         let sources =
             currents.chain(loads).filter_map(|(s, ends)| crossing(ends).map(|sign| (s, sign))).collect();
         cuts.push(Cut { node, inductors, sources });

@@ -21,8 +21,22 @@ pub struct Network {
     pub nodes: Vec<String>,
     /// The branches.
     pub branches: Vec<Branch>,
+    /// Cores that several inductors share.
+    pub cores: Vec<Core>,
     /// What to look at.
     pub probes: Vec<Probe>,
+}
+
+/// A core that couples inductor branches. Its flux follows from the sum of all their ampere-turns, and each winding links it
+/// as often as it has turns: `flux of winding k += n_k law(sum of n_j i_j)`. What a branch's own law says is its leakage.
+#[derive(Clone, Debug)]
+pub struct Core {
+    /// Name of the part it belongs to, for messages.
+    pub part: String,
+    /// Inductor branches with their turns, relative to those that `law` is meant for; negative where a winding runs the other way.
+    pub windings: Vec<(BranchIndex, f64)>,
+    /// Flux linkage of one turn by the sum of currents times turns.
+    pub law: FluxLaw,
 }
 
 /// One primitive branch.
@@ -49,6 +63,24 @@ pub enum Element {
     Inductor(FluxLaw),
     /// A load: current as a function of voltage.
     Load(CurrentLaw),
+    /// Current as a function of the voltage between two other nodes. A resistor must lie between the branch's own nodes.
+    Controlled {
+        /// The law.
+        law: CurrentLaw,
+        /// Node whose voltage controls …
+        plus: NodeIndex,
+        /// … against this one.
+        minus: NodeIndex,
+    },
+    /// A switch that time moves.
+    Switch {
+        /// Conductance in siemens where it is closed, above 0.
+        closed: f64,
+        /// Conductance in siemens where it is open, above 0.
+        open: f64,
+        /// Closed while this is above 0.5; it jumps between 0 and 1.
+        control: Waveform,
+    },
     /// A source of voltage in volt (a constant 0 V is a short).
     VoltageSource(Waveform),
     /// A source of current in ampere.

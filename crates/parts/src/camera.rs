@@ -80,11 +80,11 @@ mod tests {
         let Draw::Law(law) = eye().equivalent().unwrap().draw else { panic!() };
         assert_eq!((law.current(9.0), law.current(4.5)), (0.16, 0.08));
         let Draw::Law(law) = Camera { supply: None, ..eye() }.equivalent().unwrap().draw else { panic!() };
-        assert_eq!(law.threshold(), 1.0);
+        assert_eq!((law.current(1.0), law.current(0.5)), (0.16, 0.08));
         let Draw::Law(law) = Camera { below: Some(7.0), ..eye() }.equivalent().unwrap().draw else {
             panic!()
         };
-        assert_eq!(law.threshold(), 7.0);
+        assert_eq!((law.current(7.0), law.current(3.5)), (0.16, 0.08));
     }
 
     #[test]

@@ -1,4 +1,7 @@
-//! Current of an electronic load as a function of its voltage.
+//! Current of a branch as a function of a voltage: its own, or one elsewhere.
+
+use crate::junction::Junction;
+use crate::pass::Pass;
 
 /// Current law, in ampere and volt.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,6 +20,30 @@ pub enum CurrentLaw {
         /// Threshold `V` in volt.
         threshold: f64,
     },
+    /// A semiconductor junction.
+    Junction(Junction),
+    /// A straight line through 0: a resistance.
+    Conductance(f64),
+    /// A straight line up to a voltage and a steeper one from there: a diode or a clamp in its ideal form.
+    Knee {
+        /// Voltage in volt at which it begins to conduct.
+        voltage: f64,
+        /// Conductance in siemens beyond it.
+        conductance: f64,
+        /// Conductance in siemens before it.
+        leakage: f64,
+    },
+    /// What the pass element of a linear regulator takes away, as a function of its input voltage; see [`Pass`].
+    Pass(Pass),
+}
+
+/// A straight stretch of a law: `conductance v + offset`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Straight {
+    /// Conductance in siemens.
+    pub conductance: f64,
+    /// Current in ampere that the line has at 0 V.
+    pub offset: f64,
 }
 
 impl CurrentLaw {
@@ -25,13 +52,9 @@ impl CurrentLaw {
     pub fn current(&self, voltage: f64) -> f64 {
         match *self {
             Self::Constant { current, threshold } => current * (voltage / threshold).clamp(0.0, 1.0),
-            Self::Power { power, threshold } => {
-                if voltage > threshold {
-                    power / voltage
-                } else {
-                    voltage * power / (threshold * threshold)
-                }
-            }
+            Self::Power { power, threshold } if voltage > threshold => power / voltage,
+            Self::Junction(junction) => junction.current_and_slope(voltage).0,
+            _ => self.straight(voltage).map_or(0.0, |line| line.conductance * voltage + line.offset),
         }
     }
 
@@ -39,28 +62,40 @@ impl CurrentLaw {
     #[must_use]
     pub fn conductance(&self, voltage: f64) -> f64 {
         match *self {
-            Self::Constant { current, threshold } => {
-                if voltage > 0.0 && voltage < threshold {
-                    current / threshold
-                } else {
-                    0.0
-                }
-            }
-            Self::Power { power, threshold } => {
-                if voltage > threshold {
-                    -power / (voltage * voltage)
-                } else {
-                    power / (threshold * threshold)
-                }
-            }
+            Self::Power { power, threshold } if voltage > threshold => -power / (voltage * voltage),
+            Self::Junction(junction) => junction.current_and_slope(voltage).1,
+            _ => self.straight(voltage).map_or(0.0, |line| line.conductance),
         }
     }
 
-    /// Highest voltage in volt of the stretch where current rises with voltage.
+    /// The straight stretch that holds at `voltage`; `None` where the law is bent there.
     #[must_use]
-    pub fn threshold(&self) -> f64 {
-        match *self {
-            Self::Constant { threshold, .. } | Self::Power { threshold, .. } => threshold,
+    pub fn straight(&self, voltage: f64) -> Option<Straight> {
+        let (conductance, offset) = match *self {
+            Self::Constant { current, threshold } => match voltage {
+                v if v >= threshold => (0.0, current),
+                v if v > 0.0 => (current / threshold, 0.0),
+                _ => (0.0, 0.0),
+            },
+            Self::Power { threshold, .. } if voltage > threshold => return None,
+            Self::Power { power, threshold } => (power / (threshold * threshold), 0.0),
+            Self::Junction(_) => return None,
+            Self::Conductance(conductance) => (conductance, 0.0),
+            Self::Knee { voltage: knee, leakage, .. } if voltage <= knee => (leakage, 0.0),
+            Self::Knee { voltage: knee, conductance, leakage } => {
+                (conductance, (leakage - conductance) * knee)
+            }
+            Self::Pass(pass) => pass.straight(voltage),
+        };
+        Some(Straight { conductance, offset })
+    }
+
+    /// How far an update of Newton's method from voltage `now` to `next` may go; `next` where the law is not steep.
+    #[must_use]
+    pub fn limited(&self, now: f64, next: f64) -> f64 {
+        match self {
+            Self::Junction(junction) => junction.limited(now, next),
+            _ => next,
         }
     }
 }
@@ -87,13 +122,39 @@ mod tests {
 
     #[test]
     fn conductance_is_the_derivative_of_current() {
+        let junction = Junction { saturation: 1e-9, thermal_voltage: 0.05, breakdown: Some(5.0) };
+        let pass = Pass { output: 5.0, dropout: 0.7, ripple_ratio: 1e-3, conductance: 20.0 };
         for law in [
             CurrentLaw::Constant { current: 0.16, threshold: 9.0 },
             CurrentLaw::Power { power: 20.0, threshold: 6.0 },
+            CurrentLaw::Junction(junction),
+            CurrentLaw::Conductance(0.3),
+            CurrentLaw::Knee { voltage: 0.7, conductance: 10.0, leakage: 1e-6 },
+            CurrentLaw::Pass(pass),
         ] {
-            for voltage in [-4.0, 0.5, 3.0, 8.0, 12.0] {
-                let slope = (law.current(voltage + 1e-5) - law.current(voltage - 1e-5)) / 2e-5;
-                assert!((slope - law.conductance(voltage)).abs() < 1e-7, "{law:?} at {voltage}");
+            for voltage in [-5.2, -4.0, 0.5, 0.8, 3.0, 8.0, 12.0] {
+                let slope = (law.current(voltage + 1e-6) - law.current(voltage - 1e-6)) / 2e-6;
+                let conductance = law.conductance(voltage);
+                // Half the square of the step times the third derivative, i / V_t^3; and rounding of the difference.
+                let bend = 1e-12 * law.current(voltage).abs() / 0.05f64.powi(3);
+                let rounding = 1e-9 * law.current(voltage).abs() + 1e-12;
+                assert!((slope - conductance).abs() <= bend + rounding, "{law:?} at {voltage}");
+            }
+        }
+    }
+
+    #[test]
+    fn laws_do_not_jump() {
+        let pass = Pass { output: 5.0, dropout: 0.7, ripple_ratio: 1e-3, conductance: 20.0 };
+        for (law, knees) in [
+            (CurrentLaw::Constant { current: 0.16, threshold: 9.0 }, vec![0.0, 9.0]),
+            (CurrentLaw::Power { power: 20.0, threshold: 6.0 }, vec![6.0]),
+            (CurrentLaw::Knee { voltage: 0.7, conductance: 10.0, leakage: 1e-6 }, vec![0.7]),
+            (CurrentLaw::Pass(pass), vec![0.7, 5.7]),
+        ] {
+            for knee in knees {
+                let step = law.current(knee + 1e-9) - law.current(knee - 1e-9);
+                assert!(step.abs() < 1e-9 * 100.0, "{law:?} at {knee}: {step}");
             }
         }
     }

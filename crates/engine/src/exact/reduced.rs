@@ -1,5 +1,6 @@
 //! The network as y' = A y + B u + E u', and every probe as a straight function of y, u and u'.
 
+use crate::equations::{CoupledInductors, Equations};
 use crate::probes::{Instant, Probes};
 use crate::snapshot::{Bent, Snapshot, State};
 use nalgebra::{DMatrix, DVector};
@@ -30,12 +31,13 @@ pub(crate) struct Ports {
 }
 
 /// How a probe is made of rows.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) enum Made {
     Row(usize),
     Product(usize, usize),
     /// Flux linkage at the current in a row, times a sign.
-    Flux(f64, usize, FluxLaw),
+    /// Flux linkage at the current in a row, and at those of the cores that the winding shares (row, turns, law), times a sign.
+    Flux(f64, usize, FluxLaw, Vec<(usize, f64, FluxLaw)>),
 }
 
 /// The reduced equations. States are scaled by the root of their inductance or capacitance, so that their squares
@@ -147,19 +149,24 @@ impl Reduced {
         let size = |made: &Made| match made {
             Made::Row(row) => rows[*row],
             Made::Product(a, b) => rows[*a] * rows[*b],
-            Made::Flux(_, row, law) => law.flux(rows[*row]),
+            Made::Flux(_, row, law, cores) => flux(*row, *law, cores, &rows).abs(),
         };
         self.made.iter().map(|made| ROUNDING * size(made)).collect()
     }
 
     /// Value of probe `index` from the rows' values.
     pub(crate) fn probe(&self, index: usize, rows: &DVector<f64>) -> f64 {
-        match self.made[index] {
-            Made::Row(row) => rows[row],
-            Made::Product(a, b) => rows[a] * rows[b],
-            Made::Flux(sign, row, law) => sign * law.flux(rows[row]),
+        match &self.made[index] {
+            Made::Row(row) => rows[*row],
+            Made::Product(a, b) => rows[*a] * rows[*b],
+            Made::Flux(sign, row, law, cores) => sign * flux(*row, *law, cores, rows),
         }
     }
+}
+
+fn flux(row: usize, law: FluxLaw, cores: &[(usize, f64, FluxLaw)], rows: &DVector<f64>) -> f64 {
+    let shared = cores.iter().map(|(row, turns, law)| turns * law.flux(rows[*row]));
+    law.flux(rows[row]) + shared.sum::<f64>()
 }
 
 /// A row to be read off: a weighted sum of terms.
@@ -179,26 +186,42 @@ fn signals(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> (Vec<RowSign
                 rows.push(b.clone());
             }
             Signal::Flux(sign, branch) => {
-                let mut inductors = snapshot.equations.inductors.iter();
-                let law = inductors.find(|(ends, _)| ends.branch == *branch).map(|(_, law)| *law);
-                let law = law.unwrap_or(FluxLaw::Linear { inductance: 0.0 });
-                made.push(Made::Flux(*sign, rows.len(), law));
+                let equations = snapshot.equations;
+                let number = equations.inductors.iter().position(|(ends, _)| ends.branch == *branch);
+                let law = number.map(|k| equations.inductors[k].1);
+                let own = rows.len();
                 rows.push(vec![(1.0, Term::BranchCurrent(*branch))]);
+                let mut cores = Vec::new();
+                for core in &equations.cores {
+                    for (_, turns) in core.windings.iter().filter(|(k, _)| Some(*k) == number) {
+                        cores.push((rows.len(), *turns, core.law));
+                        rows.push(core_current(equations, core));
+                    }
+                }
+                let law = law.unwrap_or(FluxLaw::Linear { inductance: 0.0 });
+                made.push(Made::Flux(*sign, own, law, cores));
             }
         }
     }
     let load_rows = rows.len();
-    for (ends, _) in &snapshot.equations.loads {
-        let terms = vec![(1.0, Term::NodeVoltage(ends.left)), (-1.0, Term::NodeVoltage(ends.right))];
+    for load in &snapshot.equations.loads {
+        let (plus, minus) = (load.control.left, load.control.right);
+        let terms = vec![(1.0, Term::NodeVoltage(plus)), (-1.0, Term::NodeVoltage(minus))];
         rows.push(terms);
     }
     (rows, made, load_rows)
+}
+
+fn core_current(equations: &Equations<'_>, core: &CoupledInductors) -> RowSignal {
+    let term = |(k, turns): &(usize, f64)| (*turns, Term::BranchCurrent(equations.inductors[*k].0.branch));
+    core.windings.iter().map(term).collect()
 }
 
 fn at_ports(snapshot: &Snapshot<'_, '_>, bent: &[Bent], free: &[f64], sources: &[f64]) -> DVector<f64> {
     let state = snapshot.complete(free, sources);
     let at = bent.iter().map(|element| match element {
         Bent::Inductor(k) => state.currents[*k],
+        Bent::Core(core) => snapshot.equations.cores[*core].current(|k| state.currents[k]),
         Bent::Capacitor(k) => state.voltages[*k],
     });
     DVector::from_iterator(bent.len(), at)
@@ -207,8 +230,9 @@ fn at_ports(snapshot: &Snapshot<'_, '_>, bent: &[Bent], free: &[f64], sources: &
 /// Factors that make the square of a state twice its energy.
 pub(crate) fn energy_scale(snapshot: &Snapshot<'_, '_>) -> DVector<f64> {
     let storage = &snapshot.storage;
-    let inductances = storage.free_inductors.iter().map(|k| snapshot.inductances()[*k]);
-    let capacitances = storage.free_capacitors.iter().map(|k| snapshot.capacitances()[*k]);
+    let whole = snapshot.slopes().whole_inductances(snapshot.equations);
+    let inductances = storage.free_inductors.iter().map(|k| whole[*k]);
+    let capacitances = storage.free_capacitors.iter().map(|k| snapshot.slopes().capacitances[*k]);
     let all: Vec<f64> = inductances.chain(capacitances).map(f64::sqrt).collect();
     DVector::from_vec(all)
 }

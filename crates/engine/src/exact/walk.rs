@@ -283,8 +283,9 @@ impl Drawing<'_> {
     /// Whether every load is still where its line holds.
     fn on_lines(&self, snapshot: &Snapshot<'_, '_>, points: &[&Point]) -> bool {
         let loads = snapshot.equations.loads.iter().zip(self.lines).enumerate();
-        loads.into_iter().all(|(k, ((_, law), line))| {
-            points.iter().all(|point| line.holds(*law, point.rows[self.reduced.load_rows + k]))
+        loads.into_iter().all(|(k, (load, line))| {
+            let law = load.law(|source| self.leg.sources[source]);
+            points.iter().all(|point| line.holds(law, point.rows[self.reduced.load_rows + k]))
         })
     }
 }

@@ -1,15 +1,17 @@
 //! The complex equations of a network around a resting point.
 
-use crate::equations::{Ends, Equations, across};
+use crate::equations::{Ends, Equations, across, stamp_transconductance};
 use crate::linear::{Assembly, Factors, Singular, Stamp, minimum_degree};
 use nalgebra::Complex;
 
 /// Conductances, capacitances and inductances at the resting point, and the factors of their equations.
 pub(super) struct SmallSignal<'e, 'n> {
     equations: &'e Equations<'n>,
-    conductances: Vec<(Ends, f64)>,
+    /// Ends, controlling nodes, conductance.
+    conductances: Vec<(Ends, Ends, f64)>,
     capacitances: Vec<(Ends, f64)>,
     inductances: Vec<f64>,
+    cores: Vec<f64>,
     assembly: Assembly<Complex<f64>>,
     order: Vec<usize>,
     factors: Option<Factors<Complex<f64>>>,
@@ -17,16 +19,29 @@ pub(super) struct SmallSignal<'e, 'n> {
 
 impl<'e, 'n> SmallSignal<'e, 'n> {
     /// Takes the slope of every law at the unknowns of a resting point.
-    pub(super) fn new(equations: &'e Equations<'n>, x: &[f64]) -> Self {
-        let loads = equations.loads.iter().map(|(ends, law)| (*ends, law.conductance(across(*ends, x))));
+    pub(super) fn new(equations: &'e Equations<'n>, x: &[f64], source: impl Fn(usize) -> f64 + Copy) -> Self {
+        let loads = equations.loads.iter().map(|load| {
+            let law = load.law(source);
+            (load.ends, load.control, law.conductance(across(load.control, x)))
+        });
         let capacitors = equations.capacitors.iter();
         let inductors = equations.inductors.iter().enumerate();
         Self {
             equations,
-            conductances: equations.resistors.iter().copied().chain(loads).collect(),
+            conductances: equations
+                .resistors
+                .iter()
+                .map(|(ends, conductance)| (*ends, *ends, *conductance))
+                .chain(loads)
+                .collect(),
             capacitances: capacitors.map(|(ends, law)| (*ends, law.capacitance(across(*ends, x)))).collect(),
             inductances: inductors
                 .map(|(k, (_, law))| law.inductance(x[equations.inductor_current(k)]))
+                .collect(),
+            cores: equations
+                .cores
+                .iter()
+                .map(|core| core.law.inductance(core.current(|k| x[equations.inductor_current(k)])))
                 .collect(),
             assembly: Assembly::new(equations.size()),
             order: Vec::new(),
@@ -69,11 +84,11 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         let equations = self.equations;
         let matrix = &mut self.assembly;
         matrix.clear();
-        for (ends, conductance) in &self.conductances {
-            admittance(*ends, Complex::new(*conductance, 0.0), matrix);
+        for (ends, control, conductance) in &self.conductances {
+            stamp_transconductance(*ends, *control, Complex::new(*conductance, 0.0), matrix);
         }
         for (ends, capacitance) in &self.capacitances {
-            admittance(*ends, Complex::new(0.0, omega * capacitance), matrix);
+            stamp_transconductance(*ends, *ends, Complex::new(0.0, omega * capacitance), matrix);
         }
         for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
             incidence(*ends, equations.source_current(k), matrix);
@@ -83,17 +98,14 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             incidence(*ends, unknown, matrix);
             matrix.add(unknown, unknown, Complex::new(0.0, -omega * self.inductances[k]));
         }
-    }
-}
-
-/// A branch whose current is its admittance times its voltage.
-fn admittance(ends: Ends, value: Complex<f64>, matrix: &mut impl Stamp<Complex<f64>>) {
-    for (node, other) in [(ends.left, ends.right), (ends.right, ends.left)] {
-        if node > 0 {
-            matrix.add(node - 1, node - 1, value);
-            if other > 0 {
-                matrix.add(node - 1, other - 1, -value);
-            }
+        for (core, inductance) in equations.cores.iter().zip(&self.cores) {
+            core.stamp(
+                -omega * inductance,
+                |k| equations.inductor_current(k),
+                |row, column, value| {
+                    matrix.add(row, column, Complex::new(0.0, value));
+                },
+            );
         }
     }
 }

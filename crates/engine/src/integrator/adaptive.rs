@@ -254,6 +254,9 @@ impl<P: Problem> Problem for Weighted<'_, P> {
     fn is_linear(&self) -> bool {
         self.problem.is_linear()
     }
+    fn share_of_update(&self, x: &[f64], update: &[f64], time: f64) -> f64 {
+        self.problem.share_of_update(x, update, time)
+    }
     fn newton_tolerance(&self, index: usize, value: f64) -> f64 {
         let rounding = LEAST_ROUNDINGS * f64::EPSILON * value.abs();
         NEWTON_SHARE * self.share * self.tolerances.weight(index, value) + rounding

@@ -68,7 +68,8 @@ impl Stage {
                 continue;
             }
             // An update that grows is halved: laws with a knee send Newton too far.
-            let damping = if rate > 2.0 { 0.5 } else { 1.0 };
+            let knee = if rate > 2.0 { 0.5 } else { 1.0 };
+            let damping = problem.share_of_update(x, &self.update, time).min(knee);
             for (value, update) in x.iter_mut().zip(self.update.iter()) {
                 *value += damping * update;
             }

@@ -43,7 +43,10 @@ impl<'n> Run<'_, 'n> {
     /// The network with every law at its slope at the operating point.
     fn linearised(&self, state: &State, x: &[f64]) -> Result<Snapshot<'_, 'n>, Failure> {
         let loads = &self.equations.loads;
-        let lines = lines_at(self.equations, |k| crate::equations::across(loads[k].0, x));
+        let means: Vec<f64> =
+            self.equations.sources.iter().map(|waveform| waveform.mean().unwrap_or(0.0)).collect();
+        let voltage = |k: usize| crate::equations::across(loads[k].control, x);
+        let lines = lines_at(self.equations, voltage, |source| means[source]);
         Snapshot::new(self.equations, lines, state)
     }
 
@@ -60,7 +63,7 @@ impl<'n> Run<'_, 'n> {
             frequency: mode.im.abs() / std::f64::consts::TAU,
             rate: mode.re,
             parts: states.into_iter().map(|state| snapshot.part_of_free(state)).collect(),
-            loads: negative.map(|((ends, _), _)| self.equations.part_of(*ends)).collect(),
+            loads: negative.map(|(load, _)| self.equations.part_of(load.ends)).collect(),
         })
     }
 

@@ -33,7 +33,9 @@ impl Law {
 pub(crate) fn bent_elements(equations: &Equations<'_>) -> Vec<(Bent, Law)> {
     let inductors = equations.inductors.iter().enumerate().filter(|(_, (_, law))| !law.is_linear());
     let inductors = inductors.map(|(k, (_, law))| (Bent::Inductor(k), Law::Flux(*law)));
+    let cores = equations.cores.iter().enumerate().filter(|(_, core)| !core.law.is_linear());
+    let cores = cores.map(|(k, core)| (Bent::Core(k), Law::Flux(core.law)));
     let capacitors = equations.capacitors.iter().enumerate().filter(|(_, (_, law))| !law.is_linear());
     let capacitors = capacitors.map(|(k, (_, law))| (Bent::Capacitor(k), Law::Charge(*law)));
-    inductors.chain(capacitors).collect()
+    inductors.chain(cores).chain(capacitors).collect()
 }

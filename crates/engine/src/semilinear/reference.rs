@@ -49,15 +49,15 @@ impl<'e, 'n> Reference<'e, 'n> {
     ) -> Result<Self, Failure> {
         let straight: Vec<f64> =
             bent.iter().zip(&rungs).map(|((_, law), rung)| law.slope(0.0) * RATIO.powi(-rung)).collect();
-        let mut inductances = base.inductances().to_vec();
-        let mut capacitances = base.capacitances().to_vec();
+        let mut slopes = base.slopes().clone();
         for ((element, _), slope) in bent.iter().zip(&straight) {
             match element {
-                Bent::Inductor(k) => inductances[*k] = *slope,
-                Bent::Capacitor(k) => capacitances[*k] = *slope,
+                Bent::Inductor(k) => slopes.inductances[*k] = *slope,
+                Bent::Core(k) => slopes.cores[*k] = *slope,
+                Bent::Capacitor(k) => slopes.capacitances[*k] = *slope,
             }
         }
-        let snapshot = Snapshot::with_slopes(base.equations, base.lines.clone(), inductances, capacitances)?;
+        let snapshot = Snapshot::with_slopes(base.equations, base.lines.clone(), slopes)?;
         let elements: Vec<Bent> = bent.iter().map(|(element, _)| *element).collect();
         let reduced = Reduced::new(&snapshot, probes, scale.clone(), &elements);
         let drive = &reduced.a * &reduced.ports.drive;

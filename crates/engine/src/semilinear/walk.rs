@@ -343,7 +343,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         }
         let rows =
             [from, &step.quarter, &step.middle, &step.end].map(|point| self.rows(reference, leg, point));
-        if !rows.iter().all(|rows| self.on_lines(reference, rows)) {
+        if !rows.iter().all(|rows| self.on_lines(reference, leg, rows)) {
             return Err(Stop::LeftLine);
         }
         let count = reference.reduced.made.len();
@@ -394,15 +394,19 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         rows
     }
 
-    fn on_lines(&self, reference: &Reference<'e, 'n>, rows: &DVector<f64>) -> bool {
+    fn on_lines(&self, reference: &Reference<'e, 'n>, leg: &Leg, rows: &DVector<f64>) -> bool {
         let loads = self.base.equations.loads.iter().zip(&self.base.lines).enumerate();
-        loads.into_iter().all(|(k, ((_, law), line))| line.holds(*law, rows[reference.reduced.load_rows + k]))
+        loads.into_iter().all(|(k, (load, line))| {
+            let law = load.law(|source| leg.sources[source]);
+            line.holds(law, rows[reference.reduced.load_rows + k])
+        })
     }
 
     fn lost(&self, time: f64) -> Failure {
         let equations = self.base.equations;
         let part = match self.bent.first() {
             Some((Bent::Inductor(k), _)) => equations.part_of(equations.inductors[*k].0),
+            Some((Bent::Core(core), _)) => equations.network.cores[*core].part.clone(),
             Some((Bent::Capacitor(k), _)) => equations.part_of(equations.capacitors[*k].0),
             None => String::new(),
         };

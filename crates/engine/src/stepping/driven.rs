@@ -11,6 +11,13 @@ pub(super) struct Driven<'e, 'n> {
     pub(super) clock: Clock<'n>,
 }
 
+impl Driven<'_, '_> {
+    fn source_at(&self, time: f64) -> impl Fn(usize) -> f64 + '_ {
+        let late = time - self.clock.time;
+        move |index| self.clock.values[index] + self.clock.slopes[index] * late
+    }
+}
+
 impl Problem for Driven<'_, '_> {
     fn size(&self) -> usize {
         self.equations.size()
@@ -21,17 +28,19 @@ impl Problem for Driven<'_, '_> {
     }
 
     fn currents(&self, x: &[f64], time: f64, out: &mut [f64]) {
-        let late = time - self.clock.time;
-        let source = |index: usize| self.clock.values[index] + self.clock.slopes[index] * late;
-        self.equations.currents(x, source, out);
+        self.equations.currents(x, self.source_at(time), out);
     }
 
     fn charge_slopes(&self, x: &[f64], weight: f64, matrix: &mut impl Stamp<f64>) {
         self.equations.charge_slopes(x, weight, matrix);
     }
 
-    fn current_slopes(&self, x: &[f64], _: f64, weight: f64, matrix: &mut impl Stamp<f64>) {
-        self.equations.current_slopes(x, weight, matrix);
+    fn current_slopes(&self, x: &[f64], time: f64, weight: f64, matrix: &mut impl Stamp<f64>) {
+        self.equations.current_slopes(x, self.source_at(time), weight, matrix);
+    }
+
+    fn share_of_update(&self, x: &[f64], update: &[f64], time: f64) -> f64 {
+        self.equations.share_of_update(x, update, self.source_at(time))
     }
 
     fn is_linear(&self) -> bool {

@@ -110,7 +110,10 @@ impl<'e, 'n> Stepper<'e, 'n> {
     /// Finds node voltages and source currents just after a corner from the state alone.
     fn settle_at_corner(&mut self, state: &State) -> Result<(), Failure> {
         let equations = self.driven.equations;
-        let mut lines = lines_at(equations, |k| across(equations.loads[k].0, &self.integrator.x));
+        let lines_now = |x: &[f64], values: &[f64]| {
+            lines_at(equations, |k| across(equations.loads[k].control, x), |source| values[source])
+        };
+        let mut lines = lines_now(&self.integrator.x, &self.driven.clock.values);
         for _ in 0..20 {
             let snapshot = Snapshot::new(equations, lines.clone(), state)?;
             let sources = snapshot.extend(&self.driven.clock.values);
@@ -124,7 +127,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
             x[..layout.inductors].copy_from_slice(&solution.as_slice()[..layout.inductors]);
             x[layout.inductors..].copy_from_slice(&bound.currents);
             self.capacitor_currents.copy_from_slice(&solution.as_slice()[layout.capacitors..]);
-            let now = lines_at(equations, |k| across(equations.loads[k].0, &self.integrator.x));
+            let now = lines_now(&self.integrator.x, &self.driven.clock.values);
             let moved = now.iter().zip(&lines).any(|(now, before)| {
                 (now.conductance - before.conductance).abs() > 1e-9 * (now.conductance.abs() + 1e-12)
                     || (now.offset - before.offset).abs() > 1e-9 * (now.offset.abs() + 1e-9)

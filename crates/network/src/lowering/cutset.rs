@@ -16,8 +16,10 @@ use language::description::{Harness, Part};
 pub(super) fn jumps_into_inductance(harness: &Harness, network: &Network) -> Vec<LoweringError> {
     let mut joined = Joined::new(network.nodes.len());
     for branch in &network.branches {
-        if matches!(branch.element, Element::Resistor(_) | Element::Capacitor(_) | Element::VoltageSource(_))
-        {
+        if matches!(
+            branch.element,
+            Element::Resistor(_) | Element::Capacitor(_) | Element::VoltageSource(_) | Element::Switch { .. }
+        ) {
             joined.join(branch.left, branch.right);
         }
     }
