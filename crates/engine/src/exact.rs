@@ -5,13 +5,19 @@
 //! y(h) = y(0) + h phi1(Ah) (A y(0) + c0) + h^2 phi2(Ah) c1 with c0 = B u0 + E u', c1 = B u'
 //! (Hochbruck and Ostermann, Acta Numerica 19, 2010, equation 2.1 and on). No time step, no stiffness; ringing
 //! parasitics cost nothing.
+//!
+//! Loads whose law is made of straight stretches change from one to the next on the way: there the network becomes another
+//! one, with the same charges and fluxes, and the walk goes on.
 
+mod drawing;
 mod modes;
 mod propagator;
 mod reduced;
+mod regime;
 mod walk;
 
 pub(crate) use modes::{growing_mode, states_of_mode};
 pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
 pub(crate) use reduced::{Reduced, energy_scale};
-pub(crate) use walk::{Outcome, Walk};
+pub(crate) use regime::{Regime, lines_where};
+pub(crate) use walk::{Extremes, Look, Outcome, Walk, settling_time};

@@ -5,14 +5,14 @@ mod exactly;
 mod semilinearly;
 
 use crate::equations::{Equations, across};
-use crate::exact::{Reduced, Walk, energy_scale};
+use crate::exact::{Regime, lines_where, settling_time};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::integrator::Work;
 use crate::observe::Observer;
 use crate::operating_point::{operating_point, state_of};
 use crate::probes::Probes;
-use crate::snapshot::{Snapshot, State, lines_at};
+use crate::snapshot::{Snapshot, State};
 use nalgebra::DVector;
 use network::primitive::Network;
 use network::waveform::Waveform;
@@ -87,6 +87,9 @@ const MOST_STATES: usize = 150;
 const LONGEST_SETTLING: f64 = 2.0;
 /// What is left of every mode when such a run counts as settled.
 const SETTLED: f64 = 1e-7;
+/// A period of straight stretches is walked without error, so that the periodic state costs nothing to be had this much closer than
+/// the accuracy asked for.
+const CLOSELY: f64 = 1e-3;
 /// Parabolas follow waveforms to this share of the accuracy asked for.
 const DRAWING_SHARE: f64 = 0.1;
 
@@ -136,22 +139,21 @@ impl<'a, 'n> Run<'a, 'n> {
         Ok((state_of(equations, &point.unknowns), point.unknowns))
     }
 
-    /// The network with every load on the straight line it starts on; `None` where a load's law bends right there.
+    /// The network with every load on the straight line it starts on; `None` where a load's law is bent right there.
     fn on_lines(&self, state: &State, x: &[f64]) -> Result<Option<Snapshot<'a, 'n>>, Failure> {
         let equations = self.equations;
-        let source = |index: usize| equations.sources[index].piece(0.0).value;
-        let lines = lines_at(equations, |k| across(equations.loads[k].control, x), source);
-        let bends = equations.loads.iter().zip(&lines).any(|(load, line)| {
-            let near = across(load.control, x) * 1.01 + 1e-3;
-            !line.holds(load.law(source), near)
-        });
-        if bends { Ok(None) } else { Snapshot::new(equations, lines, state).map(Some) }
+        let time = if self.is_steady() { 0.0 } else { JUST_BEFORE };
+        let sources: Vec<f64> = equations.sources.iter().map(|source| source.piece(time).value).collect();
+        let voltages: Vec<f64> = equations.loads.iter().map(|load| across(load.control, x)).collect();
+        match lines_where(equations, &[], &voltages, &sources) {
+            Some(lines) => Snapshot::new(equations, lines, state).map(Some),
+            None => Ok(None),
+        }
     }
 
     /// How long the network needs to forget how it began, in seconds.
-    fn settling_time(&self, snapshot: &Snapshot<'_, 'n>) -> Result<f64, Failure> {
-        let reduced = Reduced::new(snapshot, self.probes, energy_scale(snapshot), &[]);
-        let (time, left) = Walk::new(snapshot, &reduced).settling_time(SETTLED, LONGEST_SETTLING);
+    fn settling_time(&self, regime: &Regime<'_, 'n>) -> Result<f64, Failure> {
+        let (time, left) = settling_time(regime, SETTLED, LONGEST_SETTLING);
         if left > self.request.accuracy {
             return Err(Failure::TooSlow { seconds: time, left });
         }

@@ -74,7 +74,8 @@ impl CurrentLaw {
         let (conductance, offset) = match *self {
             Self::Constant { current, threshold } => match voltage {
                 v if v >= threshold => (0.0, current),
-                v if v > 0.0 => (current / threshold, 0.0),
+                // 0 V belongs to the stretch that can take a current: there an inductance may feed the load from rest.
+                v if v >= 0.0 => (current / threshold, 0.0),
                 _ => (0.0, 0.0),
             },
             Self::Power { threshold, .. } if voltage > threshold => return None,

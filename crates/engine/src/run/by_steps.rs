@@ -1,7 +1,7 @@
 //! The stepping road, from start to summary.
 
 use super::{Road, Run, Shifted, Start, Summary, filters_from};
-use crate::exact::{Reduced, energy_scale, growing_mode, states_of_mode};
+use crate::exact::{Reduced, Regime, energy_scale, growing_mode, states_of_mode};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
@@ -28,7 +28,7 @@ impl<'n> Run<'_, 'n> {
                 (start, filters, shown, settled) = (state, standing, period, periods as f64);
             }
             Start::Steady { period: None } => {
-                settling = self.settling_time(&self.linearised(&start, &x)?)?;
+                settling = self.settling_time(&Regime::new(self.linearised(&start, &x)?, self.probes))?;
                 settled = settling;
             }
             Start::Operating | Start::Rest => {}

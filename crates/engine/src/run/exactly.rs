@@ -1,42 +1,108 @@
 //! The exact road, from start to summary.
 
-use super::{DRAWING_SHARE, Road, Run, Shifted, Start, Summary, filters_from};
-use crate::exact::{Outcome, Reduced, Walk, energy_scale};
+use super::{CLOSELY, DRAWING_SHARE, Road, Run, Shifted, Start, Summary, filters_from};
+use crate::exact::{Extremes, Look, Outcome, Walk};
 use crate::failure::Failure;
-use crate::integrator::Work;
+use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
+use crate::periodic::{Image, NotFound, fixed_point};
 use nalgebra::DVector;
+use std::rc::Rc;
 
-impl Run<'_, '_> {
-    /// `None` where a load leaves the straight line it starts on.
+/// A periodic state, how many periods were walked to find it, and what a period looks like.
+type Periodic = (DVector<f64>, usize, Extremes);
+
+impl<'a, 'n> Run<'a, 'n> {
+    /// `None` where a load comes to where its law is bent.
     pub(super) fn exactly(&self, observer: &mut dyn Observer) -> Result<Option<Summary>, Failure> {
         let (state, x) = self.first_state()?;
         let Some(snapshot) = self.on_lines(&state, &x)? else { return Ok(None) };
-        let reduced = Reduced::new(&snapshot, self.probes, energy_scale(&snapshot), &[]);
-        let mut walk = Walk::new(&snapshot, &reduced);
-        let free = DVector::from_vec(snapshot.free(&state)).component_mul(&reduced.scale);
-        let (mut y, shown, settled) = match self.request.start {
-            Start::Steady { period: Some(period) } => (walk.steady_state(period)?, period, 0.0),
-            Start::Steady { period: None } => (free, self.request.span, self.settling_time(&snapshot)?),
-            Start::Operating | Start::Rest => (free, self.request.span, 0.0),
-        };
-        let total = settled + shown;
-        let tolerances = walk.tolerances(&y, total, DRAWING_SHARE * self.request.accuracy);
+        let before = self.sources_before(&snapshot);
+        let mut walk = Walk::new(snapshot, self.probes);
+        let mut y = walk.regimes.now.scaled(&state);
         let mut filters = self.first_filters();
+        let share = DRAWING_SHARE * self.request.accuracy;
+        let (shown, settled, settling, tolerances);
         if let Start::Steady { period: Some(period) } = self.request.start {
-            let from = filters_from(&filters, period);
-            let outcome = walk.walk(&mut y.clone(), period, from, &tolerances, &mut filters, &mut Ignore);
-            if outcome == Outcome::LeftLine {
+            let Some((found, periods, extremes)) = self.periodic_exactly(&mut walk, &y, period)? else {
+                return Ok(None);
+            };
+            (y, shown, settled, settling) = (found, period, periods as f64, 0.0);
+            tolerances = extremes.tolerances(share);
+            filters = self.filters_of_period(&mut walk, &y, period, &tolerances)?;
+        } else {
+            settling = if self.is_steady() { self.settling_time(&walk.regimes.now)? } else { 0.0 };
+            (shown, settled) = (self.request.span, settling);
+            if !self.is_steady() {
+                walk.jump_at_start(&mut y, &before);
+            }
+            let survey = walk.survey(&y, settling + shown)?;
+            if survey.outcome == Outcome::LeftLine {
                 return Ok(None);
             }
-            filters = filters.periodic(period);
+            tolerances = survey.extremes.tolerances(share);
         }
-        if !self.is_steady() {
-            walk.jump_at_start(&mut y, &self.sources_before(&snapshot));
+        let mut shifted = Shifted { observer, from: settling };
+        let mut look = Look::Draw {
+            from: settling,
+            tolerances: &tolerances,
+            filters: &mut filters,
+            observer: &mut shifted,
+        };
+        let outcome = walk.travel(&mut y, settling + shown, &mut look)?;
+        let summary = Summary { road: Road::Exact, shown, settled, work: walk.work };
+        Ok((outcome != Outcome::LeftLine).then_some(summary))
+    }
+
+    /// The periodic state: in closed form while all loads stay on their lines, by repetition where they do not.
+    fn periodic_exactly(
+        &self,
+        walk: &mut Walk<'a, 'a, 'n>,
+        guess: &DVector<f64>,
+        period: f64,
+    ) -> Result<Option<Periodic>, Failure> {
+        let regime = Rc::clone(&walk.regimes.now);
+        let closed = walk.steady_state(period)?;
+        let survey = walk.survey(&closed, period)?;
+        match survey.outcome {
+            Outcome::Done => return Ok(Some((closed, 0, survey.extremes))),
+            Outcome::LeftLine => return Ok(None),
+            Outcome::Changed => {}
         }
-        let mut shifted = Shifted { observer, from: settled };
-        let outcome = walk.walk(&mut y, total, settled, &tolerances, &mut filters, &mut shifted);
-        let summary = Summary { road: Road::Exact, shown, settled, work: Work::default() };
-        Ok((outcome == Outcome::Done).then_some(summary))
+        let mut bent = false;
+        let found = fixed_point(guess.clone(), CLOSELY * self.request.accuracy, |y| {
+            let survey = walk.survey(y, period)?;
+            bent |= survey.outcome == Outcome::LeftLine;
+            if bent {
+                return Err(Failure::Aperiodic);
+            }
+            Ok(Image { state: survey.end, units: survey.extremes.units(&regime) })
+        });
+        let (y, periods) = match found {
+            Ok(found) => found,
+            Err(NotFound::Failed(_)) if bent => return Ok(None),
+            Err(failure) => return Err(failure.named(|state| regime.snapshot.part_of_free(state))),
+        };
+        let extremes = walk.survey(&y, period)?.extremes;
+        Ok(Some((y, periods, extremes)))
+    }
+
+    /// The filters as they stand at the start of every period.
+    fn filters_of_period(
+        &self,
+        walk: &mut Walk<'a, 'a, 'n>,
+        y: &DVector<f64>,
+        period: f64,
+        tolerances: &[f64],
+    ) -> Result<Filters, Failure> {
+        let mut filters = self.first_filters();
+        let from = filters_from(&filters, period);
+        if from < period {
+            let regime = Rc::clone(&walk.regimes.now);
+            let mut look = Look::Draw { from, tolerances, filters: &mut filters, observer: &mut Ignore };
+            walk.travel(&mut y.clone(), period, &mut look)?;
+            walk.regimes.take(&regime);
+        }
+        Ok(filters.periodic(period))
     }
 }

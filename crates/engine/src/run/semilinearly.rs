@@ -1,7 +1,7 @@
 //! The semilinear road, from start to summary.
 
 use super::{DRAWING_SHARE, Road, Run, Shifted, Start, Summary, filters_from};
-use crate::exact::Outcome;
+use crate::exact::{Outcome, Regime};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
@@ -38,7 +38,10 @@ impl<'n> Run<'_, 'n> {
                 }
             },
             Start::Steady { period: None } => {
-                settling = self.settling_time(&snapshot)?;
+                settling = self.settling_time(&Regime::new(
+                    self.on_lines(&state, &x)?.ok_or(Failure::Aperiodic)?,
+                    self.probes,
+                ))?;
                 settled = settling;
             }
             Start::Operating | Start::Rest => {}
