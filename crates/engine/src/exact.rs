@@ -19,5 +19,5 @@ mod walk;
 pub(crate) use modes::{growing_mode, states_of_mode};
 pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
 pub(crate) use reduced::{Reduced, energy_scale};
-pub(crate) use regime::{Regime, lines_where};
+pub(crate) use regime::{Regime, Settled, is_near, lines_where};
 pub(crate) use walk::{Extremes, Look, Outcome, Walk, settling_time};

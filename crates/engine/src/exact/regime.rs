@@ -91,7 +91,7 @@ const MOVED: f64 = 1e-3;
 
 /// Whether all currents and voltages stay where they are: a load that holds its current can't be fed by an inductance that carries
 /// another.
-fn is_near(one: &State, other: &State) -> bool {
+pub(crate) fn is_near(one: &State, other: &State) -> bool {
     [(&one.currents, &other.currents), (&one.voltages, &other.voltages)].into_iter().all(|(one, other)| {
         let greatest = other.iter().fold(0.0f64, |greatest, value| greatest.max(value.abs()));
         one.iter().zip(other).all(|(one, other)| (one - other).abs() <= MOVED * greatest + f64::MIN_POSITIVE)

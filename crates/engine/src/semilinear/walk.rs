@@ -4,18 +4,22 @@ use super::collocation::{Rest, at_instant, at_quarter, over_step};
 use super::laws::{Law, bent_elements};
 use super::reference::{Reference, Stride, rungs_at};
 use crate::clock::Clock;
-use crate::exact::{Outcome, energy_scale};
+use crate::exact::{Outcome, Settled, energy_scale, is_near, lines_where};
 use crate::failure::Failure;
 use crate::integrator::Work;
 use crate::observe::Stretch;
 use crate::probes::Probes;
 use crate::sink::Sink;
-use crate::snapshot::{Bent, Snapshot};
+use crate::snapshot::{Bent, Line, Snapshot};
 use nalgebra::{DMatrix, DVector};
 use std::rc::Rc;
 
 /// Choices of straight parts that are remembered; a network with several saturating coils could meet very many.
 const MOST_REFERENCES: usize = 32;
+/// Times that lines are looked up again after a change: each may move the voltage of the others.
+const MOST_ROUNDS: usize = 20;
+/// Changes of lines after which a walk is given up: a load that chatters around a knee.
+const MOST_CHANGES: usize = 100_000;
 /// A swing below this fraction of the greatest state is not resolved further.
 const LEAST_SWING: f64 = 1e-8;
 
@@ -33,8 +37,11 @@ pub(crate) struct Tolerances {
 
 /// A network with bent storage laws on its way.
 pub(crate) struct Semilinear<'a, 'e, 'n> {
-    base: &'a Snapshot<'e, 'n>,
+    /// The network on the lines where its loads are now.
+    base: Rc<Snapshot<'e, 'n>>,
     probes: &'a Probes<'e, 'n>,
+    /// Whether loads are watched where nothing is drawn.
+    watchful: bool,
     scale: DVector<f64>,
     bent: Vec<(Bent, Law)>,
     references: Vec<Rc<Reference<'e, 'n>>>,
@@ -65,10 +72,21 @@ struct Point {
     x: DVector<f64>,
 }
 
-/// Why a leg was not walked.
+/// Why a leg was not walked to its end.
 enum Stop {
-    LeftLine,
+    /// A load left its line just before this point.
+    Changed(Point),
     Failed(Failure),
+}
+
+/// What became of a step's waveforms.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Drawn {
+    Well,
+    /// Well enough, but a load has left its line.
+    OffLine,
+    /// The step is too long for them.
+    Badly,
 }
 
 /// What a step of collocation gave.
@@ -83,18 +101,19 @@ struct Step {
 impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
     /// Prepares a walk near the state that `base` was made at.
     pub(crate) fn new(
-        base: &'a Snapshot<'e, 'n>,
+        base: Snapshot<'e, 'n>,
         probes: &'a Probes<'e, 'n>,
         tolerances: Tolerances,
     ) -> Result<Self, Failure> {
         let bent = bent_elements(base.equations);
-        let scale = energy_scale(base);
+        let scale = energy_scale(&base);
         let rungs = vec![0; bent.len()];
-        let current = Rc::new(Reference::new(base, probes, &scale, &bent, rungs)?);
+        let current = Rc::new(Reference::new(&base, probes, &scale, &bent, rungs)?);
         let states = scale.len();
         Ok(Self {
-            base,
+            base: Rc::new(base),
             probes,
+            watchful: false,
             scale,
             bent,
             references: vec![Rc::clone(&current)],
@@ -144,32 +163,116 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         if let Some(before) = before {
             self.jump(&mut point, before, &now)?;
         }
+        let first = Rc::clone(&self.base);
+        let mut changes = 0;
         while clock.time < span {
-            let end = clock.next_corner(span);
-            let leg = Leg {
-                start: clock.time,
-                end,
-                sources: DVector::from_vec(self.base.extend(&clock.values)),
-                slopes: DVector::from_vec(self.base.extend_slopes(&clock.slopes)),
-            };
-            point.at = 0.0;
-            let rounding = self.current.reduced.rounding(&point.y, &leg.sources, &leg.slopes);
-            for (most, rounding) in self.rounding.iter_mut().zip(rounding) {
-                *most = most.max(rounding);
+            let corner = clock.next_corner(span);
+            let mut at = clock.time;
+            loop {
+                let mut values = vec![0.0; clock.values.len()];
+                clock.values_at(at, &mut values);
+                if self.settle(&mut point, &values, &clock.slopes)? == Settled::Nowhere
+                    || changes > MOST_CHANGES
+                {
+                    return Ok((Outcome::LeftLine, y.clone()));
+                }
+                let leg = self.leg(at, corner, &values, &clock.slopes);
+                point.at = 0.0;
+                let rounding = self.current.reduced.rounding(&point.y, &leg.sources, &leg.slopes);
+                for (most, rounding) in self.rounding.iter_mut().zip(rounding) {
+                    *most = most.max(rounding);
+                }
+                match self.advance(&leg, 0, point, &mut sink) {
+                    Ok(next) => {
+                        point = next;
+                        break;
+                    }
+                    Err(Stop::Changed(next)) => {
+                        changes += 1;
+                        at += next.at;
+                        point = next;
+                        if at >= corner {
+                            break;
+                        }
+                    }
+                    Err(Stop::Failed(failure)) => return Err(failure),
+                }
             }
-            match self.advance(&leg, 0, point, &mut sink) {
-                Ok(next) => point = next,
-                Err(Stop::LeftLine) => return Ok((Outcome::LeftLine, y.clone())),
-                Err(Stop::Failed(failure)) => return Err(failure),
-            }
-            let late = &leg.sources + &leg.slopes * (leg.end - leg.start);
-            if clock.advance(end) {
-                let now = DVector::from_vec(self.base.extend(&clock.values));
+            let mut late = vec![0.0; clock.values.len()];
+            clock.values_at(corner, &mut late);
+            if clock.advance(corner) {
+                let [late, now] =
+                    [&late, &clock.values].map(|values| DVector::from_vec(self.base.extend(values)));
                 self.jump(&mut point, &late, &now)?;
             }
         }
         self.swings = self.seen.iter().map(|(low, high)| high - low).collect();
-        Ok((Outcome::Done, point.y))
+        if changes == 0 && Rc::ptr_eq(&first, &self.base) {
+            return Ok((Outcome::Done, point.y));
+        }
+        self.change_to(first.lines.clone(), &mut point, &clock.values)?;
+        Ok((Outcome::Changed, point.y))
+    }
+
+    fn leg(&self, start: f64, end: f64, values: &[f64], slopes: &[f64]) -> Leg {
+        Leg {
+            start,
+            end,
+            sources: DVector::from_vec(self.base.extend(values)),
+            slopes: DVector::from_vec(self.base.extend_slopes(slopes)),
+        }
+    }
+
+    /// Watches loads everywhere from now on, not only where something is drawn.
+    pub(crate) fn watch(&mut self) {
+        self.watchful = true;
+    }
+
+    /// Takes the lines on which the loads are.
+    fn settle(&mut self, point: &mut Point, values: &[f64], slopes: &[f64]) -> Result<Settled, Failure> {
+        let equations = self.base.equations;
+        if equations.loads.is_empty() {
+            return Ok(Settled::OnLines);
+        }
+        for _ in 0..MOST_ROUNDS {
+            self.choose_reference(&point.x)?;
+            let reference = Rc::clone(&self.current);
+            let here = Point { at: 0.0, ..point.clone() };
+            let rows = self.rows(&reference, &self.leg(0.0, 0.0, values, slopes), &here);
+            let voltages = &rows.as_slice()[reference.reduced.load_rows..];
+            let lines = lines_where(equations, &self.base.lines, voltages, values);
+            let Some(lines) = lines else { return Ok(Settled::Nowhere) };
+            if lines == self.base.lines {
+                return Ok(Settled::OnLines);
+            }
+            if !self.change_to(lines, point, values)? {
+                return Ok(Settled::Nowhere);
+            }
+        }
+        Ok(Settled::Nowhere)
+    }
+
+    /// Puts the loads on other lines and rewrites the state for them. Tells whether all currents and voltages stay where they are.
+    fn change_to(&mut self, lines: Vec<Line>, point: &mut Point, values: &[f64]) -> Result<bool, Failure> {
+        let whole = |base: &Snapshot<'_, '_>, y: &DVector<f64>, scale: &DVector<f64>| {
+            base.complete(y.component_div(scale).as_slice(), &base.extend(values))
+        };
+        let state = whole(&self.base, &point.y, &self.scale);
+        let base = Snapshot::with_slopes(self.base.equations, lines, self.base.slopes().clone())?;
+        let same_states = base.storage.free_inductors == self.base.storage.free_inductors
+            && base.storage.free_capacitors == self.base.storage.free_capacitors;
+        self.scale = energy_scale(&base);
+        point.y = DVector::from_vec(base.free(&state)).component_mul(&self.scale);
+        let near = is_near(&whole(&base, &point.y, &self.scale), &state);
+        self.base = Rc::new(base);
+        if !same_states {
+            self.seen = point.y.iter().map(|value| (*value, *value)).collect();
+            self.swings = vec![0.0; point.y.len()];
+        }
+        self.choose_reference(&point.x)?;
+        let now = DVector::from_vec(self.base.extend(values));
+        point.x = self.ports_of(&point.y, &now);
+        Ok(near)
     }
 
     /// Currents and voltages at the bent elements.
@@ -204,17 +307,19 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
     /// The reference whose straight parts are near the laws' slopes at `x`.
     fn choose_reference(&mut self, x: &DVector<f64>) -> Result<(), Failure> {
         let rungs = rungs_at(&self.bent, x, Some(&self.current.rungs));
-        if rungs == self.current.rungs {
+        if rungs == self.current.rungs && self.base.lines == self.current.snapshot.lines {
             return Ok(());
         }
-        if let Some(known) = self.references.iter().find(|known| known.rungs == rungs) {
+        let lines = &self.base.lines;
+        let same = |known: &&Rc<Reference<'e, 'n>>| known.rungs == rungs && known.snapshot.lines == *lines;
+        if let Some(known) = self.references.iter().find(same) {
             self.current = Rc::clone(known);
             return Ok(());
         }
         if self.references.len() >= MOST_REFERENCES {
             self.references.truncate(1);
         }
-        let made = Reference::new(self.base, self.probes, &self.scale, &self.bent, rungs)?;
+        let made = Reference::new(&self.base, self.probes, &self.scale, &self.bent, rungs)?;
         self.work.factorizations += 1;
         self.current = Rc::new(made);
         self.references.push(Rc::clone(&self.current));
@@ -238,11 +343,14 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         if let Some(step) = step
             && (level == finest || step.error <= 1.0)
         {
-            let drawn = self.draw(&reference, leg, &from, &step, level == finest, sink)?;
-            if drawn {
+            let drawn = self.draw(&reference, leg, &from, &step, level == finest, sink);
+            if drawn != Drawn::Badly {
                 self.work.steps += 1;
                 self.see(&step.end.y);
-                return Ok(step.end);
+                return match drawn {
+                    Drawn::OffLine => Err(Stop::Changed(step.end)),
+                    _ => Ok(step.end),
+                };
             }
         }
         if level >= finest {
@@ -326,8 +434,8 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             .fold(0.0, f64::max)
     }
 
-    /// Hands the waveforms of a step on, where parabolas through its start, middle and end meet its quarter; false where they
-    /// do not.
+    /// Hands the waveforms of a step on, where parabolas through its start, middle and end meet its quarter and all loads keep to their
+    /// lines. Laws do not jump, so that the finest step, far below every time constant, may end beyond a knee.
     fn draw(
         &mut self,
         reference: &Reference<'e, 'n>,
@@ -336,16 +444,19 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         step: &Step,
         finest: bool,
         sink: &mut Option<Sink<'_, '_, '_>>,
-    ) -> Result<bool, Stop> {
-        let Some(sink) = sink else { return Ok(true) };
-        if leg.start + step.end.at <= sink.from {
-            return Ok(true);
+    ) -> Drawn {
+        let sink = sink.as_mut().filter(|sink| leg.start + step.end.at > sink.from);
+        if sink.is_none() && (!self.watchful || self.base.equations.loads.is_empty()) {
+            return Drawn::Well;
         }
         let rows =
             [from, &step.quarter, &step.middle, &step.end].map(|point| self.rows(reference, leg, point));
-        if !rows.iter().all(|rows| self.on_lines(reference, leg, rows)) {
-            return Err(Stop::LeftLine);
+        let on_lines = rows[1..].iter().all(|rows| self.on_lines(reference, leg, rows));
+        if !on_lines && !finest {
+            return Drawn::Badly;
         }
+        let drawn = if on_lines { Drawn::Well } else { Drawn::OffLine };
+        let Some(sink) = sink else { return drawn };
         let count = reference.reduced.made.len();
         let mut values = Vec::with_capacity(count);
         let mut fits = true;
@@ -361,13 +472,13 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             values.push([start, middle, end]);
         }
         if !fits && !finest {
-            return Ok(false);
+            return Drawn::Badly;
         }
         let length = leg.end - leg.start;
         let time = |at: f64| if at >= length * (1.0 - 1e-12) { leg.end } else { leg.start + at };
         let stretch = Stretch { start: time(from.at), end: time(step.end.at), values: &values };
         sink.filters.pass(&stretch, sink.observer);
-        Ok(true)
+        drawn
     }
 
     /// All rows at a point: the linear network's, and what the rate of the bent rest adds.
