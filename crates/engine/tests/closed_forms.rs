@@ -30,13 +30,17 @@ fn capacitor_charging() {
             assert!((seen.at(0, time) - voltage).abs() < allowed(50.0, 1e-6), "{road:?} {time}");
             assert!((seen.at(1, time) - current).abs() < allowed(5e-4, 1e-6), "{road:?} {time}");
         }
-        // The book's rounded figures: 0.02489 mA after 150 ms, 39.905 V after 80 ms.
+        // The book's rounded figures: 0.5 mA at first, 0.02489 mA after 150 ms, 39.905 V after 80 ms, 35 V left across the resistor
+        // after 17.83 ms.
+        assert!((seen.at(1, 0.0) - 0.5e-3).abs() < allowed(5e-4, 1e-6));
         assert!((seen.at(1, 0.15) - 0.02489e-3).abs() < 1e-3 * 0.02489e-3);
         assert!((seen.at(0, 0.08) - 39.905).abs() < 1e-3 * 39.905);
+        assert!((seen.time_of(0, 50.0 - 35.0, (0.0, 0.3)) - 17.83e-3).abs() < 1e-3 * 17.83e-3);
     }
 }
 
-/// Bird, example 45.3: L = 50 mH, R = 5 ohm, 110 V: 7.253 A after 4 ms, 49.631 V across R after 6 ms.
+/// Bird, example 45.3: L = 50 mH, R = 5 ohm, 110 V: 7.253 A after 4 ms, 49.631 V across R and 60.369 V across L after 6 ms, 15 A
+/// after 11.451 ms, 22 A in the end.
 #[test]
 fn inductor_growth() {
     for road in ROADS {
@@ -53,7 +57,10 @@ fn inductor_growth() {
         }
         assert!((seen.at(0, 0.004) - 7.253).abs() < 1e-3 * 7.253);
         assert!((seen.at(1, 0.006) - 49.631).abs() < 1e-3 * 49.631);
-        assert!((seen.at(0, 0.011451) - 15.0).abs() < 1e-3 * 15.0);
+        assert!((110.0 - seen.at(1, 0.006) - 60.369).abs() < 1e-3 * 60.369);
+        assert!((seen.time_of(0, 15.0, (0.0, 0.06)) - 11.451e-3).abs() < 1e-3 * 11.451e-3);
+        // Six time constants leave exp(-6).
+        assert!((seen.at(0, 0.06) - 22.0 * (1.0 - f64::exp(-6.0))).abs() < allowed(22.0, 1e-6));
     }
 }
 

@@ -66,6 +66,42 @@ fn lightly_damped_grows() {
     assert_eq!(loads, ["regulator"]);
 }
 
+/// Rn = -V^2/P is -7.2 ohm for 20 W at 12 V; with 100 uH and 100 uF, R / L must outweigh 1 / (C |Rn|): 0.1389 ohm is the least (Routh's
+/// criterion on the matrix above). The battery is chosen so that the load has its 12 V, nothing pulsates, and a thousandth to either side decides.
+#[test]
+fn least_damping() {
+    let least = L * POWER / (C * 144.0);
+    assert!((least - 0.1389).abs() < 0.5e-4, "{least}");
+    let attempt = |resistance: f64| {
+        let mut circuit = Builder::new(&["emf", "a", "out"]);
+        circuit.voltage("pack", "emf", "gnd", 12.0 + resistance * POWER / 12.0);
+        circuit.resistor("pack", "emf", "a", resistance);
+        circuit.inductor("choke", "a", "out", L);
+        circuit.capacitor("store", "out", "gnd", C);
+        circuit.add(
+            "regulator",
+            "out",
+            "gnd",
+            Element::Load(CurrentLaw::Power { power: POWER, threshold: 3.0 }),
+        );
+        circuit.see_voltage("out", None);
+        let mut seen = Recorder::default();
+        let start = Start::Steady { period: Some(PERIOD) };
+        let outcome =
+            engine::run(&circuit.network, &request(start, 1e-3, 1e-6, Method::Automatic), &mut seen);
+        (outcome, seen)
+    };
+    let (outcome, _) = attempt(0.999 * least);
+    let Err(Failure::Growing { rate, .. }) = outcome else { panic!("expected a growing mode: {outcome:?}") };
+    // Half the trace of the matrix.
+    let expected = 0.5 * (POWER / 144.0 / C - 0.999 * least / L);
+    assert!((rate - expected).abs() < 1e-9 / (L * C).sqrt(), "{rate} against {expected}");
+    let (outcome, seen) = attempt(1.001 * least);
+    outcome.expect("a steady state");
+    let (low, high) = seen.extremes(0);
+    assert!((low - 12.0).abs() < 12e-6 && (high - 12.0).abs() < 12e-6, "{low} to {high}");
+}
+
 /// 0.3 ohm is stable: the mean of the steady state is near the operating voltage (the load bends little over the ripple).
 #[test]
 fn damped_is_steady() {
