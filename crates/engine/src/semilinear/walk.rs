@@ -50,7 +50,7 @@ pub(crate) struct Semilinear<'a, 'e, 'n> {
     /// Least and greatest value of each state over this walk, and the swing over the last.
     seen: Vec<(f64, f64)>,
     swings: Vec<f64>,
-    /// Least and greatest value of each probe so far, and the rounding to expect in it.
+    /// Least and greatest value of each probe over this walk, and the rounding to expect in it.
     shown: Vec<(f64, f64)>,
     rounding: Vec<f64>,
     pub(crate) work: Work,
@@ -157,6 +157,8 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         let sources = self.base.equations.sources.clone();
         let mut clock = Clock::new(&sources, 0.0);
         self.seen = y.iter().map(|value| (*value, *value)).collect();
+        // Walks that searched for the steady state passed far from it: what they showed is no measure of this one's swing.
+        self.shown.fill((f64::INFINITY, f64::NEG_INFINITY));
         let now = DVector::from_vec(self.base.extend(&clock.values));
         let x = self.ports_of(y, before.unwrap_or(&now));
         let mut point = Point { at: 0.0, y: y.clone(), x };
