@@ -209,6 +209,18 @@ pub enum Expression {
     Call(Function, Vec<Expression>),
 }
 
+impl Expression {
+    /// Adds every number, reading and measure in it.
+    pub(crate) fn leaves<'e>(&'e self, leaves: &mut Vec<&'e Self>) {
+        match self {
+            Self::Number(_) | Self::Reading(_) | Self::Measure(_) => leaves.push(self),
+            Self::Negate(inner) => inner.leaves(leaves),
+            Self::Binary(_, left, right) => [left, right].into_iter().for_each(|side| side.leaves(leaves)),
+            Self::Call(_, arguments) => arguments.iter().for_each(|argument| argument.leaves(leaves)),
+        }
+    }
+}
+
 /// Operators of arithmetic.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[allow(missing_docs)]

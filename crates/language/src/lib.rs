@@ -3,6 +3,7 @@
 //! [`read`] takes a text through these stations: tokens, statements, names, and then each study point, where
 //! expressions become numbers. Every station goes on after a mistake, so that all of them are told in one go.
 
+mod assemblies;
 pub mod description;
 mod kind;
 pub mod kinds;

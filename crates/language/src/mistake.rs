@@ -136,6 +136,15 @@ pub(crate) struct Sink {
     point: Option<Vec<usize>>,
     /// Its number from 1; 0 before the first.
     point_number: usize,
+    /// The instance of an assembly that is being looked into.
+    instance: Option<FittedAt>,
+}
+
+/// What a mistake inside an assembly adds of the instance that showed it.
+struct FittedAt {
+    assembly: Span,
+    fit: Span,
+    name: String,
 }
 
 impl Sink {
@@ -143,7 +152,7 @@ impl Sink {
     const MOST: usize = 500;
     pub(crate) const MOST_REMARKS: usize = 100;
 
-    pub(crate) fn push(&mut self, mistake: Mistake) -> Told {
+    pub(crate) fn push(&mut self, mut mistake: Mistake) -> Told {
         let key = (mistake.code, mistake.span, mistake.subject);
         if let Some(known) = self.known.get_mut(&key) {
             if known.last_seen < self.point_number {
@@ -154,6 +163,9 @@ impl Sink {
             return Told(());
         }
         if self.has_room(mistake.severity) {
+            if let Some(at) = self.instance.as_ref().filter(|at| at.assembly.holds(mistake.span)) {
+                mistake.others.push((at.fit, format!("fitted here, as `{}`", at.name)));
+            }
             self.known.insert(key, Known::new(self.list.len(), self.point_number, self.point.as_deref()));
             self.list.push(mistake);
         }
@@ -188,6 +200,15 @@ impl Sink {
     pub(crate) fn begin_point(&mut self, chosen: &[usize]) {
         self.point = Some(chosen.to_vec());
         self.point_number += 1;
+    }
+
+    /// From here on mistakes in the text of an assembly say that they were met in this instance.
+    pub(crate) fn begin_instance(&mut self, assembly: Span, fit: Span, name: &str) {
+        self.instance = Some(FittedAt { assembly, fit, name: name.to_owned() });
+    }
+
+    pub(crate) fn end_instance(&mut self) {
+        self.instance = None;
     }
 
     /// Mistakes and remarks, each sorted by place.

@@ -3,7 +3,7 @@
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink, nearest};
 use crate::source::Span;
-use crate::syntax::{File, Item, PartNode, Word};
+use crate::syntax::{AssemblyNode, File, InstanceNode, PartNode, Placed, Word};
 use std::collections::HashMap;
 
 /// What bears a name in the namespace that parts, nodes, lets, readings and testpoints share.
@@ -14,6 +14,7 @@ pub(crate) enum Bearer {
     Let,
     Testpoint,
     Reading,
+    Instance,
 }
 
 impl Bearer {
@@ -24,6 +25,7 @@ impl Bearer {
             Self::Let => "let",
             Self::Testpoint => "testpoint",
             Self::Reading => "reading",
+            Self::Instance => "fitted assembly",
         }
     }
 }
@@ -46,7 +48,7 @@ impl Site {
         }
     }
 
-    fn axis(self) -> Option<usize> {
+    pub(crate) fn axis(self) -> Option<usize> {
         match self {
             Self::Always => None,
             Self::Option { axis, .. } => Some(axis),
@@ -84,24 +86,18 @@ pub(crate) struct Names {
     pub(crate) parts: HashMap<String, PartEntry>,
     part_sites: HashMap<(String, Site), (Span, Option<Kind>)>,
     pub(crate) nodes: HashMap<String, NodeEntry>,
+    /// For each instance where it stands, and the index of its assembly.
+    instances: HashMap<String, Vec<(Site, usize)>>,
 }
 
 impl Names {
     /// Gathers the names of a file and tells which clash.
     pub(crate) fn gather(file: &File, sink: &mut Sink) -> Self {
         let mut names = Self::default();
-        let mut axis = 0;
-        for item in &file.items {
-            match item {
-                Item::Part(part) => names.add_part(part, Site::Always, sink),
-                Item::Axis(node) => {
-                    for (option, each) in node.options.iter().enumerate() {
-                        let site = Site::Option { axis, option };
-                        each.parts.iter().for_each(|part| names.add_part(part, site, sink));
-                    }
-                    axis += 1;
-                }
-            }
+        for (site, placed) in file.placed() {
+            let instances = placed.fit().into_iter().flat_map(|fit| &fit.instances);
+            instances.for_each(|instance| names.add_instance(instance, site, sink));
+            placed.parts().for_each(|part| names.add_part(part, site, sink));
         }
         for each in &file.lets {
             names.add(&each.name, Bearer::Let, sink);
@@ -113,6 +109,35 @@ impl Names {
             names.add(&each.name, Bearer::Reading, sink);
         }
         names
+    }
+
+    /// Gathers the names that an assembly has inside, which are its own affair, and tells which clash.
+    pub(crate) fn inside(assembly: &AssemblyNode, sink: &mut Sink) -> Self {
+        let mut names = Self::default();
+        assembly.parameters.iter().for_each(|parameter| names.add(parameter, Bearer::Let, sink));
+        assembly.terminals.iter().for_each(|terminal| names.add(terminal, Bearer::Node, sink));
+        for fit in assembly.fits() {
+            match names.place(&fit.name.text) {
+                Some(first) if names.bearer(&fit.name.text) == Some(Bearer::Instance) => {
+                    tell_duplicate(&fit.name, Bearer::Instance, Bearer::Instance, first, sink);
+                }
+                _ => names.add(&fit.name, Bearer::Instance, sink),
+            }
+            fit.nodes.iter().for_each(|node| names.add_node(node, &fit.name.text, sink));
+        }
+        for placed in assembly.placed() {
+            if let Placed::Part(part) = placed {
+                names.add_part(part, Site::Always, sink);
+            }
+        }
+        assembly.lets().for_each(|node| names.add(&node.name, Bearer::Let, sink));
+        names
+    }
+
+    fn add_instance(&mut self, instance: &InstanceNode, site: Site, sink: &mut Sink) {
+        self.add(&instance.name, Bearer::Instance, sink);
+        let known = self.instances.entry(instance.name.text.clone()).or_default();
+        known.push((site, instance.assembly));
     }
 
     fn add(&mut self, word: &Word, bearer: Bearer, sink: &mut Sink) {
@@ -129,7 +154,8 @@ impl Names {
         }
         let entry = Entry { bearer, span: word.span };
         let first = *self.all.entry(word.text.clone()).or_insert(entry);
-        let may_repeat = first.bearer == bearer && matches!(bearer, Bearer::Part | Bearer::Node);
+        let may_repeat =
+            first.bearer == bearer && matches!(bearer, Bearer::Part | Bearer::Node | Bearer::Instance);
         if first.span != word.span && !may_repeat {
             tell_duplicate(word, bearer, first.bearer, first.span, sink);
         }
@@ -139,9 +165,7 @@ impl Names {
         self.add(&part.name, Bearer::Part, sink);
         self.add_part_site(part, site, sink);
         for node in [&part.left, &part.right].into_iter().flatten() {
-            self.add(node, Bearer::Node, sink);
-            let entry = NodeEntry { span: node.span, uses: 0, part: part.name.text.clone() };
-            self.nodes.entry(node.text.clone()).or_insert(entry).uses += 1;
+            self.add_node(node, &part.name.text, sink);
         }
         if let (Some(left), Some(right)) = (&part.left, &part.right)
             && left.text == right.text
@@ -156,6 +180,12 @@ impl Names {
                 .also(left.span, "the other end"),
             );
         }
+    }
+
+    fn add_node(&mut self, node: &Word, part: &str, sink: &mut Sink) {
+        self.add(node, Bearer::Node, sink);
+        let entry = NodeEntry { span: node.span, uses: 0, part: part.to_owned() };
+        self.nodes.entry(node.text.clone()).or_insert(entry).uses += 1;
     }
 
     fn add_part_site(&mut self, part: &PartNode, site: Site, sink: &mut Sink) {
@@ -193,6 +223,25 @@ impl Names {
         entry.kinds.clone()
     }
 
+    /// Indices of the assemblies that an instance of this name can be one of; `None` where no fit has the name.
+    pub(crate) fn assemblies(&self, instance: &str) -> Option<impl Iterator<Item = usize>> {
+        Some(self.instances.get(instance)?.iter().map(|(_, assembly)| *assembly))
+    }
+
+    /// The same as far as they can meet a setting at `site`.
+    pub(crate) fn assemblies_meeting(&self, instance: &str, site: Site) -> impl Iterator<Item = usize> {
+        let known = self.instances.get(instance).into_iter().flatten();
+        known.filter(move |(at, _)| at.meets(site)).map(|(_, assembly)| *assembly)
+    }
+
+    /// Names of all instances of an assembly, each once, by letters.
+    pub(crate) fn instances_of(&self, assembly: usize) -> Vec<&str> {
+        let fitting = self.instances.iter().filter(|(_, known)| known.iter().any(|(_, of)| *of == assembly));
+        let mut names: Vec<&str> = fitting.map(|(name, _)| name.as_str()).collect();
+        names.sort_unstable();
+        names
+    }
+
     pub(crate) fn bearer(&self, name: &str) -> Option<Bearer> {
         self.all.get(name).map(|entry| entry.bearer)
     }
@@ -219,12 +268,19 @@ impl Names {
             let message = format!("only `{}` touches the node `{name}`", node.part);
             let remark =
                 Mistake::remark("node_used_once", node.span, message).label("no current can flow here");
-            sink.push(remark.near(nearest(name, others)));
+            // The last word of an inner node's name is what its assembly calls it.
+            let outside = name.rsplit_once('.').map(|(_, inner)| inner);
+            sink.push(match outside.filter(|inner| self.nodes.contains_key(*inner)) {
+                Some(inner) => remark.help(format!(
+                    "this is not the node `{inner}` outside: an assembly reaches only `gnd` and its terminals"
+                )),
+                None => remark.near(nearest(name, others)),
+            });
         }
     }
 }
 
-fn tell_duplicate(word: &Word, bearer: Bearer, first: Bearer, place: Span, sink: &mut Sink) {
+pub(crate) fn tell_duplicate(word: &Word, bearer: Bearer, first: Bearer, place: Span, sink: &mut Sink) {
     let name = &word.text;
     let mistake = Mistake::new("duplicate_name", word.span, format!("the name `{name}` is taken"))
         .label(format!("expected another name for this {}", bearer.word()))
@@ -232,6 +288,6 @@ fn tell_duplicate(word: &Word, bearer: Bearer, first: Bearer, place: Span, sink:
     sink.push(if bearer == first {
         mistake
     } else {
-        mistake.help("parts, nodes, lets, testpoints and readings share one set of names")
+        mistake.help("parts, nodes, lets, testpoints, readings and fitted assemblies share one set of names")
     });
 }

@@ -3,6 +3,7 @@
 //! A function that fails has told why and returns [`Told`]; its caller skips to the next statement. Only expressions
 //! recurse, and their height is bounded.
 
+mod assembly;
 mod axis;
 mod expression;
 mod frequency;
@@ -16,7 +17,7 @@ pub(crate) use setting::setting;
 use crate::kinds::{LATER_KINDS, is_reserved};
 use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::source::{Source, Span};
-use crate::syntax::{File, LetNode, Word};
+use crate::syntax::{File, Item, LetNode, Node, Placed, Word};
 use crate::token::{Token, TokenKind, tokens};
 
 pub(crate) type Parsed<T> = Result<T, Told>;
@@ -40,7 +41,7 @@ const STATEMENTS: &[&str] = &[
 ];
 
 /// Statements that this edition cannot act on.
-const LATER_STATEMENTS: &[&str] = &["sweep", "include", "assembly", "fit"];
+const LATER_STATEMENTS: &[&str] = &["sweep", "include"];
 
 pub(crate) struct Parser<'a> {
     text: &'a str,
@@ -114,11 +115,17 @@ impl<'a> Parser<'a> {
             "transient" => self.transient(),
             "frequency" => self.frequency(),
             "response" => self.response(),
+            "assembly" => self.assembly(),
+            "fit" => {
+                let (fit, done) = self.fit()?;
+                self.file.items.push(Item::Placed(Placed::Fit(fit)));
+                done
+            }
             "option" | "case" | "set" => self.misplaced(),
             _ if LATER_STATEMENTS.contains(&word) => self.not_available(),
             _ if is_reserved(word) => {
                 let part = self.part()?;
-                self.file.items.push(crate::syntax::Item::Part(part));
+                self.file.items.push(Item::Placed(Placed::Part(part)));
                 Ok(())
             }
             _ => self.unknown_statement(),
@@ -140,16 +147,23 @@ impl<'a> Parser<'a> {
     }
 
     fn let_statement(&mut self) -> Parsed<()> {
-        self.bump();
-        let name = self.name("a name for the value")?;
-        let value = self.let_value();
-        let told = value.as_ref().err().copied();
-        self.file.lets.push(LetNode { name, value: value.ok() });
-        told.map_or(Ok(()), Err)
+        let (node, done) = self.let_node()?;
+        self.file.lets.push(node);
+        done
     }
 
-    fn let_value(&mut self) -> Parsed<(crate::syntax::Node, Option<crate::syntax::Node>)> {
-        self.expect(TokenKind::Equals, "`=`", "write `let NAME = VALUE`")?;
+    /// `let NAME = VALUE`, and whether its value could be read.
+    fn let_node(&mut self) -> Parsed<(LetNode, Parsed<()>)> {
+        self.bump();
+        let name = self.name("a name for the value")?;
+        let equals = self.expect(TokenKind::Equals, "`=`", "write `let NAME = VALUE`");
+        let value = equals.and_then(|_| self.let_value());
+        let done = value.as_ref().map(|_| ()).map_err(|told| *told);
+        Ok((LetNode { name, value: value.ok() }, done))
+    }
+
+    /// A value, perhaps with a tolerance.
+    fn let_value(&mut self) -> Parsed<(Node, Option<Node>)> {
         let value = self.expression()?;
         let tolerance = if self.take(TokenKind::PlusMinus) { Some(self.expression()?) } else { None };
         Ok((value, tolerance))
@@ -158,16 +172,15 @@ impl<'a> Parser<'a> {
     fn not_available(&mut self) -> Parsed<()> {
         let word = self.here_text().to_owned();
         let span = self.span();
-        // Included and assembled parts are out of sight, so nothing can be said of what is connected.
-        self.file.parts_missing |= word == "include" || word == "fit";
+        // Included parts are out of sight, so nothing can be said of what is connected.
+        self.file.parts_missing |= word == "include";
         self.skip_statement();
         self.sink.push(
             Mistake::new("not_available_yet", span, format!("`{word}` is not available in this edition"))
                 .label("a word of the language that comes later")
                 .help(match word.as_str() {
                     "sweep" => "use a `choice` with an option for each value",
-                    "include" => "copy the other file's statements in here",
-                    _ => "write the parts out",
+                    _ => "copy the other file's statements in here",
                 }),
         );
         Ok(())
@@ -193,7 +206,7 @@ impl<'a> Parser<'a> {
     fn unknown_statement(&mut self) -> Parsed<()> {
         if self.looks_like_part() {
             let part = self.part()?;
-            self.file.items.push(crate::syntax::Item::Part(part));
+            self.file.items.push(Item::Placed(Placed::Part(part)));
             return Ok(());
         }
         let span = self.span();
@@ -249,6 +262,19 @@ impl<'a> Parser<'a> {
         }
         let text = self.here_text().to_owned();
         Ok(Word { text, span: self.bump() })
+    }
+
+    /// A name that may lie inside instances: `INSTANCE.PART`.
+    fn path(&mut self, what: &str) -> Parsed<Word> {
+        let mut path = self.word(what)?;
+        while self.kind() == TokenKind::Dot && self.kind_at(1) == TokenKind::Word {
+            self.bump();
+            let inner = self.word(what)?;
+            path.text.push('.');
+            path.text.push_str(&inner.text);
+            path.span = path.span.to(inner.span);
+        }
+        Ok(path)
     }
 
     fn quoted(&mut self, what: &str, help: &str) -> Parsed<Word> {

@@ -1,29 +1,32 @@
 //! One study point: lets, settings and overrides applied, every value a number.
 
+mod fit;
 mod frequency;
 
-use crate::description::{Harness, Part, Reading, Requirement, Testpoint, Transient, Value};
+use crate::description::{Expression, Harness, Part, Reading, Requirement, Testpoint, Transient, Value};
 use crate::kinds::{Stated, StatedValue};
 use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::parser::shown;
 use crate::program::Program;
 use crate::reach;
 use crate::scope::{Scope, Speaks, Wanted, in_words};
-use crate::syntax::{Item, LetNode, Narrowing, Node, PartNode, SetNode, TransientNode, ValueKind, ValueNode};
+use crate::syntax::{
+    Item, LetNode, Narrowing, Node, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode,
+};
 use quantity::{Dimension, Quantity, engineering};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// Works out the point with the chosen option of each axis. What is wrong is told and left out.
 pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> Harness {
-    let mut parts: Vec<&PartNode> = Vec::new();
+    let mut placed: Vec<&Placed> = Vec::new();
     let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
     let mut axis = 0;
     for item in &program.file.items {
         match item {
-            Item::Part(part) => parts.push(part),
+            Item::Placed(each) => placed.push(each),
             Item::Axis(node) => {
                 if let Some(option) = node.options.get(chosen[axis]) {
-                    parts.extend(&option.parts);
+                    placed.extend(&option.placed);
                     option.sets.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
                 }
                 axis += 1;
@@ -33,9 +36,12 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
     // Last, so that they win.
     program.file.settings.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
 
-    let mut resolver = Resolver { program, scope: empty_scope(program), sets, sink };
+    let mut resolver =
+        Resolver { program, scope: empty_scope(program), sets, over_frequency: HashSet::new(), sink };
     resolver.lets();
-    let resolved = parts.iter().filter_map(|part| resolver.part(part)).collect();
+    let resolved = placed.iter().flat_map(|each| resolver.placed(each)).collect();
+    resolver.unused_assemblies();
+    let parts: Vec<&PartNode> = placed.iter().flat_map(|each| each.parts()).collect();
     reach::check(&parts, &program.names, program.file.parts_missing, resolver.sink);
     let transients = resolver.transients();
     let testpoints = resolver.testpoints();
@@ -46,7 +52,7 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
     Harness {
         title: program.title.clone(),
         parts: resolved,
-        instances: Vec::new(),
+        instances: resolver.scope.instances,
         testpoints,
         readings,
         requirements,
@@ -61,7 +67,10 @@ type Narrowed = (Option<String>, Option<(f64, f64)>);
 
 fn empty_scope(program: &Program) -> Scope<'_> {
     Scope {
+        file: &program.file,
         names: &program.names,
+        inside: None,
+        instances: Vec::new(),
         lets: HashMap::new(),
         testpoints: HashMap::new(),
         readings: HashMap::new(),
@@ -72,6 +81,8 @@ struct Resolver<'a, 's> {
     program: &'a Program,
     scope: Scope<'a>,
     sets: HashMap<&'a str, Vec<&'a SetNode>>,
+    /// Readings that read nothing in time.
+    over_frequency: HashSet<String>,
     sink: &'s mut Sink,
 }
 
@@ -84,16 +95,32 @@ impl<'a> Resolver<'a, '_> {
         }
     }
 
-    fn let_value(&mut self, node: &'a LetNode) -> Result<Quantity, Told> {
+    fn let_value(&mut self, node: &LetNode) -> Result<Quantity, Told> {
+        let stated = self.stated_value(node)?;
+        let name = &node.name.text;
+        let sets = self.sets.get(name.as_str()).cloned().unwrap_or_default();
+        self.with_sets(name, stated, sets.into_iter().filter(|set| set.property.is_none()))
+    }
+
+    /// The value of a `let` or of an argument as it stands there.
+    fn stated_value(&mut self, node: &LetNode) -> Result<Quantity, Told> {
         let Some((value, tolerance)) = &node.value else { return Err(self.sink.already_told()) };
-        let mut quantity = self.scope.constant(value, None, self.sink)?;
+        let quantity = self.scope.constant(value, None, self.sink)?;
         if let Some(tolerance) = tolerance {
             self.scope.tolerance(tolerance, quantity.dimension, self.sink)?;
         }
-        let name = format!("`{}`", node.name.text);
-        for set in
-            self.sets.get(node.name.text.as_str()).into_iter().flatten().filter(|set| set.property.is_none())
-        {
+        Ok(quantity)
+    }
+
+    /// The value that the last of the settings gives, which must have the dimension of the stated one.
+    fn with_sets(
+        &mut self,
+        name: &str,
+        stated: Quantity,
+        sets: impl Iterator<Item = &'a SetNode>,
+    ) -> Result<Quantity, Told> {
+        let (name, mut quantity) = (format!("`{name}`"), stated);
+        for set in sets {
             let Some(value) = &set.value else { return Err(self.sink.already_told()) };
             quantity = set_let(&self.scope, &name, quantity.dimension, value, self.sink)?;
         }
@@ -129,6 +156,8 @@ impl<'a> Resolver<'a, '_> {
                 value.and_then(|value| self.scope.property_value(property, name, value, self.sink).ok());
             values.insert(property.name.to_owned(), StatedValue { value, span });
         }
+        // What sets a value stands outside the assembly.
+        let inside = self.scope.inside.take();
         for set in self.sets.get(name.as_str()).into_iter().flatten() {
             let Some(property) = set.property.as_ref().and_then(|word| table.property(&word.text)) else {
                 continue;
@@ -140,6 +169,7 @@ impl<'a> Resolver<'a, '_> {
             let value = value.map(|value| with_old_tolerance(value, old));
             values.insert(property.name.to_owned(), StatedValue { value, span: set.span });
         }
+        self.scope.inside = inside;
         Stated { name, span: node.name.span, table, values: &values }.check(self.sink);
         Some(Part {
             name: name.clone(),
@@ -214,6 +244,9 @@ impl<'a> Resolver<'a, '_> {
                 .expression
                 .as_ref()
                 .and_then(|expression| self.reading(name, expression, &node.narrowing, transients).ok());
+            if reading.as_ref().is_some_and(|reading| self.is_over_frequency(&reading.expression)) {
+                self.over_frequency.insert(name.clone());
+            }
             self.scope.readings.entry(name).or_insert(reading.as_ref().map(|reading| reading.dimension));
             readings.extend(reading);
         }
@@ -229,7 +262,15 @@ impl<'a> Resolver<'a, '_> {
     ) -> Result<Reading, Told> {
         let typed = self.scope.typed(expression, None, Speaks::OfWaveforms, self.sink);
         let transient = self.narrowed(narrowing, transients);
-        if transients.is_empty() {
+        let over_frequency = typed.as_ref().is_ok_and(|typed| self.is_over_frequency(&typed.expression));
+        if over_frequency && let Some(span) = narrowing.span() {
+            self.sink.push(
+                Mistake::new("not_in_time", span, "this is not read from a run in time")
+                    .label("leave this out")
+                    .help("a band of frequencies goes into the parentheses"),
+            );
+        }
+        if transients.is_empty() && !over_frequency {
             self.sink.push(
                 Mistake::new("no_transient", expression.span, "there is no `transient` to read this from")
                     .label("needs a run in time")
@@ -245,6 +286,19 @@ impl<'a> Resolver<'a, '_> {
             transient,
             window,
         })
+    }
+
+    /// Whether an expression reads something over frequency, and nothing in time.
+    fn is_over_frequency(&self, expression: &Expression) -> bool {
+        let mut leaves = Vec::new();
+        expression.leaves(&mut leaves);
+        let in_time = |leaf: &&Expression| match leaf {
+            Expression::Measure(measure) => measure.in_time(),
+            Expression::Reading(name) => !self.over_frequency.contains(name),
+            _ => false,
+        };
+        let constant = |leaf: &&Expression| matches!(leaf, Expression::Number(_));
+        !leaves.iter().any(in_time) && !leaves.iter().all(constant)
     }
 
     fn narrowed(

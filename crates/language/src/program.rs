@@ -1,5 +1,6 @@
 //! A whole file with its names: everything that does not depend on the study point is checked here.
 
+use crate::assemblies::Assemblies;
 use crate::description::{Axis, AxisKind, Signal};
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink, nearest};
@@ -14,6 +15,7 @@ use std::collections::HashMap;
 pub(crate) struct Program {
     pub(crate) file: File,
     pub(crate) names: Names,
+    pub(crate) assemblies: Assemblies,
     pub(crate) axes: Vec<Axis>,
     pub(crate) title: String,
     /// For each testpoint of the file what it looks at; `None` where that is wrong and has been told.
@@ -22,14 +24,15 @@ pub(crate) struct Program {
 
 impl Program {
     /// Checks a file as far as that goes without a study point.
-    pub(crate) fn new(file: File, default_title: &str, sink: &mut Sink) -> Self {
+    pub(crate) fn new(mut file: File, default_title: &str, sink: &mut Sink) -> Self {
+        let assemblies = Assemblies::settle(&mut file, sink);
         let names = Names::gather(&file, sink);
         let axes = axes(&file, sink);
         check_sets(&file, &names, sink);
         check_statement_names(&file, sink);
         let signals = file.testpoints.iter().map(|each| signal(each, &file, &names, sink)).collect();
         let title = file.title.as_ref().map_or(default_title, |title| title.text.as_str()).to_owned();
-        Self { file, names, axes, title, signals }
+        Self { file, names, assemblies, axes, title, signals }
     }
 }
 
@@ -54,7 +57,12 @@ fn axes(file: &File, sink: &mut Sink) -> Vec<Axis> {
     file.axes().enumerate().map(describe).collect()
 }
 
-fn tell_repeated<'a>(name: &'a Word, known: &mut HashMap<&'a str, Span>, what: &str, sink: &mut Sink) {
+pub(crate) fn tell_repeated<'a>(
+    name: &'a Word,
+    known: &mut HashMap<&'a str, Span>,
+    what: &str,
+    sink: &mut Sink,
+) {
     let first = *known.entry(&name.text).or_insert(name.span);
     if first != name.span {
         sink.push(
@@ -104,7 +112,7 @@ fn check_sets(file: &File, names: &Names, sink: &mut Sink) {
         for (option, each) in node.options.iter().enumerate() {
             let site = Site::Option { axis, option };
             for set in &each.sets {
-                check_target(set, site, names, sink);
+                check_target(set, site, file, names, sink);
                 let key = (set.target.text.as_str(), set.property.as_ref().map(|word| word.text.as_str()));
                 let first = *by_target.entry(key).or_insert((site, set.span));
                 let same_site = *by_site.entry((key, site)).or_insert(set.span);
@@ -123,7 +131,7 @@ fn check_sets(file: &File, names: &Names, sink: &mut Sink) {
     }
     let mut settings: HashMap<SetKey<'_>, Span> = HashMap::new();
     for set in &file.settings {
-        check_target(set, Site::Always, names, sink);
+        check_target(set, Site::Always, file, names, sink);
         let key = (set.target.text.as_str(), set.property.as_ref().map(|word| word.text.as_str()));
         let first = *settings.entry(key).or_insert(set.span);
         if first != set.span {
@@ -144,7 +152,7 @@ fn tell_set_twice(set: &SetNode, other: Span, sink: &mut Sink) {
     );
 }
 
-fn check_target(set: &SetNode, site: Site, names: &Names, sink: &mut Sink) {
+fn check_target(set: &SetNode, site: Site, file: &File, names: &Names, sink: &mut Sink) {
     let target = &set.target;
     let name = shown(&target.text);
     let bearer = names.bearer(&target.text);
@@ -165,6 +173,10 @@ fn check_target(set: &SetNode, site: Site, names: &Names, sink: &mut Sink) {
         }
         return;
     };
+    if names.bearer(&target.text) == Some(Bearer::Instance) {
+        check_inner_value(target, property, site, file, names, sink);
+        return;
+    }
     if !names.parts.contains_key(&target.text) {
         let message = match bearer {
             Some(bearer) => format!("`{name}` is a {}, not a part", bearer.word()),
@@ -191,6 +203,53 @@ fn check_target(set: &SetNode, site: Site, names: &Names, sink: &mut Sink) {
     }
     for kind in kinds.into_iter().flatten() {
         check_set_property(kind, property, &name, sink);
+    }
+}
+
+/// `set INSTANCE.VALUE`: a parameter or `let` of the assembly.
+fn check_inner_value(target: &Word, value: &Word, site: Site, file: &File, names: &Names, sink: &mut Sink) {
+    let (name, value_name) = (shown(&target.text), shown(&value.text));
+    let full = target.inner(value);
+    if names.parts.contains_key(&full.text) {
+        sink.push(
+            Mistake::new(
+                "set_without_property",
+                full.span,
+                format!("`{name}.{value_name}` is a part: say which property is set"),
+            )
+            .label("expected `.PROPERTY` after this"),
+        );
+        return;
+    }
+    let mut assemblies = names.assemblies_meeting(&target.text, site).peekable();
+    if assemblies.peek().is_none() {
+        sink.push(
+            Mistake::new(
+                "part_in_other_option",
+                target.span,
+                format!("`{name}` does not stand in this option"),
+            )
+            .label("only in another option of the same axis")
+            .help("set the value in the option that fits it"),
+        );
+    }
+    for assembly in assemblies.filter_map(|index| file.assemblies.get(index)) {
+        if assembly.has_value(&value.text) {
+            continue;
+        }
+        let near = nearest(&value.text, assembly.values());
+        sink.push(
+            Mistake::new(
+                "unknown_parameter",
+                value.span,
+                format!("`{}` has no parameter or `let` `{value_name}`", assembly.name.text),
+            )
+            .label("expected one of its values")
+            .help(match near {
+                Some(near) => format!("perhaps `{near}` was meant"),
+                None => format!("a property of a part inside is `{name}.PART.PROPERTY`"),
+            }),
+        );
     }
 }
 

@@ -1,27 +1,41 @@
 //! Working out expressions: numbers with dimensions, and readings over them.
 
+mod insertion;
 mod literal;
 mod measure;
+mod over_frequency;
 mod response;
 
 pub(crate) use literal::Wanted;
 pub(crate) use response::{Curves, tell_taken};
 
-use crate::description::{BinaryOperator, Expression, Function};
+use crate::description::{BinaryOperator, Expression, Function, Instance};
 use crate::mistake::{Mistake, Sink, Told};
 use crate::names::{Bearer, Names};
 use crate::source::Span;
-use crate::syntax::{Node, NodeKind, Word};
+use crate::syntax::{File, Node, NodeKind, Word};
 use quantity::{Dimension, Quantity, parse_value_code, unit_name, unit_symbol};
 use std::collections::HashMap;
 
 /// What the names in an expression stand for at one study point. `None` stands for a value that is wrong and has been
 /// told, so that its users stay silent.
 pub(crate) struct Scope<'a> {
+    pub(crate) file: &'a File,
     pub(crate) names: &'a Names,
+    /// Where an assembly is looked into: what is known only inside.
+    pub(crate) inside: Option<Inside<'a>>,
+    /// Instances that stand here.
+    pub(crate) instances: Vec<Instance>,
     pub(crate) lets: HashMap<&'a str, Option<Quantity>>,
     pub(crate) testpoints: HashMap<&'a str, Option<Dimension>>,
     pub(crate) readings: HashMap<&'a str, Option<Dimension>>,
+}
+
+/// What the names inside an instance stand for.
+pub(crate) struct Inside<'a> {
+    pub(crate) names: &'a Names,
+    /// Parameters and lets.
+    pub(crate) values: HashMap<&'a str, Option<Quantity>>,
 }
 
 /// An expression with the dimension of its result.
@@ -155,7 +169,8 @@ impl Scope<'_> {
         speaks: Speaks,
         sink: &mut Sink,
     ) -> Result<Typed, Told> {
-        if let Some(value) = self.lets.get(name) {
+        let inner = self.inside.as_ref().and_then(|inside| inside.values.get(name));
+        if let Some(value) = inner.or_else(|| self.lets.get(name)) {
             return value.map(Typed::number).ok_or_else(|| sink.already_told());
         }
         if name == "pi" {
@@ -176,12 +191,18 @@ impl Scope<'_> {
         {
             return Ok(Typed::number(Quantity::new(value, wanted.dimension)));
         }
+        if speaks == Speaks::OfWaveforms && name == over_frequency::RESONANCES {
+            return self.measure(&Word { text: name.to_owned(), span }, &[], speaks, sink);
+        }
         Err(self.tell_unknown_name(name, span, speaks, sink))
     }
 
     fn tell_unknown_name(&self, name: &str, span: Span, speaks: Speaks, sink: &mut Sink) -> Told {
         let shown = crate::parser::shown(name);
-        let mistake = match self.names.bearer(name) {
+        // The names inside an assembly hide those outside.
+        let inner = self.inside.as_ref().map(|inside| inside.names);
+        let names = inner.filter(|inner| inner.bearer(name).is_some()).unwrap_or(self.names);
+        let mistake = match names.bearer(name) {
             Some(bearer @ (Bearer::Let | Bearer::Reading))
                 if bearer == Bearer::Let || speaks == Speaks::OfWaveforms =>
             {
@@ -189,7 +210,7 @@ impl Scope<'_> {
                     Mistake::new("used_before_defined", span, format!("`{shown}` is defined further down"))
                         .label("not known yet here")
                         .help(format!("move `{} {shown} = …` above this line", bearer.word()));
-                match self.names.place(name) {
+                match names.place(name) {
                     Some(place) => mistake.also(place, "defined here"),
                     None => mistake,
                 }
@@ -205,6 +226,11 @@ impl Scope<'_> {
                 Mistake::new("not_a_number", span, format!("`{shown}` is a {}, not a number", bearer.word()))
                     .label("expected a number or the name of a `let`")
             }
+            None if self.is_inner_value(name) => {
+                Mistake::new("inner_value", span, format!("`{shown}` is known only inside its assembly"))
+                    .label("expected a number or the name of a `let`")
+                    .help("name the value with a `let` out here, and hand it over in the `fit`")
+            }
             None => {
                 let mut bearers = vec![Bearer::Let];
                 if speaks == Speaks::OfWaveforms {
@@ -214,12 +240,21 @@ impl Scope<'_> {
                     Speaks::OfNumbers => "expected a number with its unit, or the name of a `let`",
                     Speaks::OfWaveforms => "expected a reading, a number or the name of a `let`",
                 };
-                Mistake::new("unknown_name", span, format!("`{shown}` is not known"))
-                    .label(label)
-                    .near(self.names.near(name, &bearers))
+                Mistake::new("unknown_name", span, format!("`{shown}` is not known")).label(label).near(
+                    inner
+                        .and_then(|inner| inner.near(name, &bearers))
+                        .or_else(|| self.names.near(name, &bearers)),
+                )
             }
         };
         sink.push(mistake)
+    }
+
+    /// Whether a name is `INSTANCE.VALUE`.
+    fn is_inner_value(&self, name: &str) -> bool {
+        let Some((instance, value)) = name.rsplit_once('.') else { return false };
+        let mut assemblies = self.names.assemblies(instance).into_iter().flatten();
+        assemblies.any(|index| self.file.assemblies[index].has_value(value))
     }
 
     fn binary(

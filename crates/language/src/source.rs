@@ -48,6 +48,11 @@ pub struct Span {
 }
 
 impl Span {
+    /// Whether `other` lies in this stretch.
+    pub(crate) fn holds(self, other: Self) -> bool {
+        self.source == other.source && self.start <= other.start && other.end <= self.end
+    }
+
     /// From the beginning of this stretch to the end of `other`.
     pub(crate) fn to(self, other: Self) -> Self {
         Self { end: other.end.max(self.end), ..self }

@@ -1,7 +1,12 @@
 //! What a file says, before anything is worked out: parsed first, resolved later.
 
+mod assembly;
+
+pub(crate) use assembly::{AssemblyNode, FitNode, Inner, InstanceNode, Placed};
+
 use crate::description::{AxisKind, BinaryOperator, Comparison, Start};
 use crate::kind::Kind;
+use crate::names::Site;
 use crate::source::Span;
 
 /// A word with its place.
@@ -9,6 +14,13 @@ use crate::source::Span;
 pub(crate) struct Word {
     pub(crate) text: String,
     pub(crate) span: Span,
+}
+
+impl Word {
+    /// The name of something inside what this names: `OUTER.INNER`.
+    pub(crate) fn inner(&self, inner: &Self) -> Self {
+        Self { text: format!("{}.{}", self.text, inner.text), span: self.span.to(inner.span) }
+    }
 }
 
 /// An expression with its place. Its height is bounded by the parser, so that walking it may recurse.
@@ -73,9 +85,11 @@ pub(crate) struct PartNode {
     pub(crate) left: Option<Word>,
     pub(crate) right: Option<Word>,
     pub(crate) properties: Vec<PropertyNode>,
+    /// Where the part is one of a fitted assembly: the index of its instance among those of the `fit`.
+    pub(crate) instance: Option<usize>,
 }
 
-/// `set TARGET = VALUE` or `set PART.PROPERTY = VALUE`.
+/// `set TARGET = VALUE` or `set PART.PROPERTY = VALUE`; the part may be one of an instance, `INSTANCE.PART`.
 #[derive(Clone, Debug)]
 pub(crate) struct SetNode {
     pub(crate) target: Word,
@@ -98,7 +112,7 @@ pub(crate) struct OptionNode {
     pub(crate) name: Word,
     /// Place of the word `baseline`.
     pub(crate) baseline: Option<Span>,
-    pub(crate) parts: Vec<PartNode>,
+    pub(crate) placed: Vec<Placed>,
     pub(crate) sets: Vec<SetNode>,
 }
 
@@ -121,6 +135,14 @@ pub(crate) struct TestpointNode {
 pub(crate) struct Narrowing {
     pub(crate) transient: Option<Word>,
     pub(crate) window: Option<(Node, Node)>,
+}
+
+impl Narrowing {
+    /// Place of what it names.
+    pub(crate) fn span(&self) -> Option<Span> {
+        let window = self.window.as_ref().map(|(from, to)| from.span.to(to.span));
+        self.transient.as_ref().map(|word| word.span).or(window)
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -184,8 +206,20 @@ pub(crate) struct ResponseNode {
 /// What stands in the file's order because parts keep it.
 #[derive(Clone, Debug)]
 pub(crate) enum Item {
-    Part(PartNode),
+    Placed(Placed),
     Axis(AxisNode),
+}
+
+impl Item {
+    /// About how many statements it stands for.
+    fn size(&self) -> usize {
+        match self {
+            Self::Placed(placed) => 1 + placed.parts().count(),
+            Self::Axis(axis) => {
+                1 + axis.options.iter().flat_map(|option| &option.placed).flat_map(Placed::parts).count()
+            }
+        }
+    }
 }
 
 /// The whole file.
@@ -194,6 +228,7 @@ pub(crate) struct File {
     pub(crate) title: Option<Word>,
     pub(crate) lets: Vec<LetNode>,
     pub(crate) items: Vec<Item>,
+    pub(crate) assemblies: Vec<AssemblyNode>,
     pub(crate) testpoints: Vec<TestpointNode>,
     pub(crate) readings: Vec<ReadingNode>,
     pub(crate) requirements: Vec<RequirementNode>,
@@ -210,18 +245,35 @@ impl File {
     /// About how many statements there are, at least 1.
     pub(crate) fn size(&self) -> usize {
         1 + self.lets.len()
-            + self.items.len()
+            + self.items.iter().map(Item::size).sum::<usize>()
             + self.testpoints.len()
             + self.readings.len()
             + self.requirements.len()
             + self.responses.len()
     }
 
+    /// Where in the file's order `placed` things stand: always, or in one option of one axis.
+    pub(crate) fn placed(&self) -> impl Iterator<Item = (Site, &Placed)> {
+        let mut axes = 0..;
+        self.items.iter().flat_map(move |item| match item {
+            Item::Placed(placed) => vec![(Site::Always, placed)],
+            Item::Axis(node) => {
+                let axis = axes.next().unwrap_or_default();
+                let options = node.options.iter().enumerate();
+                options
+                    .flat_map(|(option, each)| {
+                        each.placed.iter().map(move |placed| (Site::Option { axis, option }, placed))
+                    })
+                    .collect()
+            }
+        })
+    }
+
     /// Every axis.
     pub(crate) fn axes(&self) -> impl Iterator<Item = &AxisNode> {
         self.items.iter().filter_map(|item| match item {
             Item::Axis(axis) => Some(axis),
-            Item::Part(_) => None,
+            Item::Placed(_) => None,
         })
     }
 }

@@ -128,8 +128,6 @@ fn statements() {
     added("let a = 1 «let» b = 2", "unexpected", "expected the end of the statement, found `let`");
     added("«sweep» a over run 1 m .. 2 m step 1 m", "not_available_yet", "`sweep` is not available");
     added("«include» \"other.harness\"", "not_available_yet", "`include` is not available");
-    added("«assembly» pair(x) a, b { resistor r a -> b resistance x }", "not_available_yet", "`assembly`");
-    added("«fit» pair one bus, cam", "not_available_yet", "`fit` is not available");
     added("«diode» d bus -> cam saturation 1 nA", "kind_not_available_yet", "`diode` is not available");
     added("«coupled» cm bus -> far, gnd -> away inductance 1 mH", "kind_not_available_yet", "`coupled`");
     added("«set» pack.emf = 11 V", "misplaced", "`set` can't stand here");
@@ -414,7 +412,6 @@ fn readings() {
         "no function",
         "name the waveform first: `testpoint NAME = voltage(…)`",
     );
-    added("reading r = «peak_gain»(path, 1 Hz .. 2 Hz)", "not_available_yet", "`peak_gain`");
     added("reading r = «at»(rail)", "wrong_arguments", "a testpoint and a time");
     added("reading r = at(rail, «1 V»)", "wrong_dimension", "in seconds, not volts");
     added("reading r = band(rail, «1 kHz»)", "not_a_range", "a range of frequencies");

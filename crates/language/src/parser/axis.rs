@@ -5,7 +5,7 @@ use crate::description::AxisKind;
 use crate::kinds::is_reserved;
 use crate::mistake::{Mistake, Told};
 use crate::source::Span;
-use crate::syntax::{AxisNode, Item, OptionNode, SetNode, Word};
+use crate::syntax::{AxisNode, Item, OptionNode, Placed, SetNode, Word};
 use crate::token::TokenKind;
 
 impl Parser<'_> {
@@ -31,7 +31,7 @@ impl Parser<'_> {
 
     /// `{`, perhaps on the next line. Where it is missing but an option follows, that is told and the block read all
     /// the same, up to its `}`.
-    fn block_start(&mut self, help: &str) -> Parsed<Span> {
+    pub(super) fn block_start(&mut self, help: &str) -> Parsed<Span> {
         let mut ahead = 0;
         while self.kind_at(ahead) == TokenKind::LineEnd {
             ahead += 1;
@@ -98,7 +98,7 @@ impl Parser<'_> {
             );
         }
         let open = self.block_start("an option's parts stand in `{ }`, even if there are none")?;
-        let mut option = OptionNode { name, baseline, parts: Vec::new(), sets: Vec::new() };
+        let mut option = OptionNode { name, baseline, placed: Vec::new(), sets: Vec::new() };
         self.option_body(&mut option, open);
         Ok(option)
     }
@@ -131,14 +131,21 @@ impl Parser<'_> {
         }
         if self.kind() == TokenKind::Word && (is_reserved(word) || self.looks_like_part()) {
             let part = self.part()?;
-            option.parts.push(part);
+            option.placed.push(Placed::Part(part));
             return Ok(());
+        }
+        if self.at_word("fit") {
+            let (fit, done) = self.fit()?;
+            option.placed.push(Placed::Fit(fit));
+            return done;
         }
         if self.at_top_statement() || self.at_word("option") || self.at_word("case") {
             return self.foreign_statement();
         }
-        Err(self
-            .unexpected("a part or `set`", "options and cases hold parts and `set PART.PROPERTY = VALUE`"))
+        Err(self.unexpected(
+            "a part or `set`",
+            "options and cases hold parts, `fit` and `set PART.PROPERTY = VALUE`",
+        ))
     }
 
     /// Tells that the statement belongs outside, and reads it all the same so that its names are known.
@@ -146,7 +153,7 @@ impl Parser<'_> {
         let word = self.here_text().to_owned();
         let mistake =
             Mistake::new("misplaced", self.span(), format!("`{word}` can't stand inside an option or case"))
-                .label("options and cases hold parts and `set`")
+                .label("options and cases hold parts, `fit` and `set`")
                 .help("move it below the block, or close the block before it");
         self.sink.push(mistake);
         // Axes would nest; they are skipped rather than read.
@@ -165,8 +172,14 @@ impl Parser<'_> {
 
     pub(super) fn assignment(&mut self, start: Span) -> Parsed<SetNode> {
         const HELP: &str = "write `PART.PROPERTY = VALUE`, or `NAME = VALUE` for a `let`";
-        let target = self.word("a part or a `let`")?;
-        let property = if self.take(TokenKind::Dot) { Some(self.property_word()?) } else { None };
+        let mut target = self.word("a part or a `let`")?;
+        let mut property = None;
+        while self.take(TokenKind::Dot) {
+            // All but the last word is the part, which may lie inside instances.
+            if let Some(inner) = property.replace(self.property_word()?) {
+                target = target.inner(&inner);
+            }
+        }
         let value = self.expect(TokenKind::Equals, "`=`", HELP).and_then(|_| self.value());
         let told = value.as_ref().err().copied();
         let span = start.to(self.previous_span());
@@ -181,13 +194,16 @@ impl Parser<'_> {
         self.word("a property")
     }
 
+    /// Whether a statement begins here that can't stand in an option or case.
     fn at_top_statement(&self) -> bool {
-        self.kind() == TokenKind::Word && STATEMENTS.contains(&self.here_text())
+        self.kind() == TokenKind::Word && STATEMENTS.contains(&self.here_text()) && !self.at_word("fit")
     }
 
     /// Whether something begins here that can't stand directly in a choice or condition.
     fn at_foreign_statement(&self) -> bool {
-        self.at_top_statement() || (self.kind() == TokenKind::Word && is_reserved(self.here_text()))
+        self.at_top_statement()
+            || self.at_word("fit")
+            || (self.kind() == TokenKind::Word && is_reserved(self.here_text()))
     }
 }
 

@@ -128,7 +128,7 @@ impl Parser<'_> {
                 Ok(inner)
             }
             TokenKind::Word => {
-                let word = self.word("a name")?;
+                let word = self.path("a name")?;
                 if self.kind() == TokenKind::OpenParenthesis {
                     return self.call(word, depth);
                 }

@@ -27,7 +27,7 @@ impl Parser<'_> {
         }
         self.bump();
         let (name, left, right) = self.head(kind)?;
-        let mut part = PartNode { kind, name, left, right, properties: Vec::new() };
+        let mut part = PartNode { kind, name, left, right, properties: Vec::new(), instance: None };
         match kind {
             Some(kind) => self.properties(kind, &mut part),
             None => self.skip_statement(),
@@ -89,7 +89,7 @@ impl Parser<'_> {
 
     fn node(&mut self, kind: Option<Kind>, part: &Word) -> Option<Word> {
         if self.kind() == TokenKind::Word && !self.property_in_nodes_place(kind) {
-            return self.name("a node").ok();
+            return self.outer_node().ok();
         }
         let (mut span, found) = self.found();
         let at_property = self.kind() == TokenKind::Word;
@@ -177,7 +177,7 @@ impl Parser<'_> {
             && self.first_on_line()
     }
 
-    fn previous_is_comma(&self) -> bool {
+    pub(super) fn previous_is_comma(&self) -> bool {
         self.place > 0 && self.tokens[self.place - 1].kind == TokenKind::Comma
     }
 

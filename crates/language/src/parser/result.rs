@@ -23,9 +23,9 @@ impl Parser<'_> {
         self.expect(TokenKind::Equals, "`=`", HELP)?;
         let what = self.word("`voltage`, `current`, `power` or `flux`")?;
         self.expect(TokenKind::OpenParenthesis, "`(`", HELP)?;
-        let mut arguments = vec![self.word("a node or a part")?];
+        let mut arguments = vec![self.path("a node or a part")?];
         while self.take(TokenKind::Comma) {
-            arguments.push(self.word("a node")?);
+            arguments.push(self.path("a node")?);
         }
         self.expect(TokenKind::CloseParenthesis, "`)`", HELP)?;
         testpoint.signal = Some((what, arguments));

@@ -1,6 +1,6 @@
 //! Readings of waveforms: which there are, what they take, what dimension they have.
 
-use super::{Scope, Speaks, Typed, in_words, tell_arguments};
+use super::{Scope, Speaks, Typed, in_words, over_frequency, tell_arguments};
 use crate::description::{Expression, Measure};
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink, Told, nearest};
@@ -10,7 +10,7 @@ use quantity::Dimension;
 
 use super::Wanted;
 
-/// Every reading with the arguments it takes, in words.
+/// Every reading of a waveform with the arguments it takes, in words.
 const MEASURES: &[(&str, &str)] = &[
     ("mean", "a testpoint"),
     ("minimum", "a testpoint"),
@@ -27,7 +27,10 @@ const MEASURES: &[(&str, &str)] = &[
     ("saturation", "a coil"),
 ];
 
-const LATER_MEASURES: &[&str] = &["peak_gain", "insertion_loss"];
+/// Those over frequency, too.
+fn all_measures() -> impl Iterator<Item = &'static (&'static str, &'static str)> {
+    MEASURES.iter().chain(over_frequency::MEASURES)
+}
 
 /// Highest harmonic: a count that fits the description, far above any that a waveform resolves.
 const HIGHEST_HARMONIC: f64 = 1e6;
@@ -40,17 +43,7 @@ impl Scope<'_> {
         speaks: Speaks,
         sink: &mut Sink,
     ) -> Result<Typed, Told> {
-        if LATER_MEASURES.contains(&word.text.as_str()) {
-            return Err(sink.push(
-                Mistake::new(
-                    "not_available_yet",
-                    word.span,
-                    format!("`{}` is not available in this edition", word.text),
-                )
-                .label("a reading that comes later"),
-            ));
-        }
-        let Some((_, takes)) = MEASURES.iter().find(|(name, _)| *name == word.text) else {
+        let Some((_, takes)) = all_measures().find(|(name, _)| *name == word.text) else {
             return Err(sink.push(unknown_function(word)));
         };
         if speaks == Speaks::OfNumbers {
@@ -63,9 +56,13 @@ impl Scope<'_> {
                 .label("expected a number with its unit, or the name of a `let`"),
             ));
         }
+        if over_frequency::MEASURES.iter().any(|(name, _)| *name == word.text) {
+            let measure = self.measure_over_frequency(word, arguments, takes, sink)?;
+            return Ok(Typed { expression: Expression::Measure(measure), dimension: Dimension::LEVEL });
+        }
         let (measure, dimension) = match (word.text.as_str(), arguments) {
             ("saturation", [part]) => {
-                (Measure::Saturation(self.part_of_kind(part, Kind::Coil, sink)?), Dimension::NONE)
+                (Measure::Saturation(self.part_of_kind(part, &[Kind::Coil], "coil", sink)?), Dimension::NONE)
             }
             ("at", [point, time]) => {
                 let point = self.testpoint(point, sink);
@@ -75,7 +72,7 @@ impl Scope<'_> {
             }
             ("band", [point, range]) => {
                 let (name, dimension) = self.testpoint(point, sink)?;
-                let (low, high) = self.frequencies(range, sink)?;
+                let (low, high) = self.frequencies(range, "band(TESTPOINT, 1 kHz .. 20 kHz)", sink)?;
                 (Measure::Band(name, low, high), dimension)
             }
             ("attenuation", [one, other]) => self.attenuation(one, other, sink)?,
@@ -131,8 +128,14 @@ impl Scope<'_> {
         }))
     }
 
-    fn part_of_kind(&self, node: &Node, kind: Kind, sink: &mut Sink) -> Result<String, Told> {
-        let wanted = kind.word();
+    /// The name of a part of one of the kinds, which are `wanted` in words.
+    pub(super) fn part_of_kind(
+        &self,
+        node: &Node,
+        kinds: &[Kind],
+        wanted: &str,
+        sink: &mut Sink,
+    ) -> Result<String, Told> {
         let name = match &node.kind {
             NodeKind::Name(name) => name,
             _ => {
@@ -151,7 +154,7 @@ impl Scope<'_> {
                     .near(near),
             ));
         };
-        if entry.kinds.iter().any(|each| each.is_none_or(|each| each == kind)) {
+        if entry.kinds.iter().any(|each| each.is_none_or(|each| kinds.contains(&each))) {
             return Ok(name.clone());
         }
         Err(sink.push(
@@ -160,12 +163,17 @@ impl Scope<'_> {
         ))
     }
 
-    fn frequencies(&self, node: &Node, sink: &mut Sink) -> Result<(f64, f64), Told> {
+    pub(super) fn frequencies(
+        &self,
+        node: &Node,
+        example: &str,
+        sink: &mut Sink,
+    ) -> Result<(f64, f64), Told> {
         let NodeKind::Range(low, high) = &node.kind else {
             return Err(sink.push(
                 Mistake::new("not_a_range", node.span, "a band is a range of frequencies")
                     .label("expected `A .. B`")
-                    .help("write `band(TESTPOINT, 1 kHz .. 20 kHz)`"),
+                    .help(format!("write `{example}`")),
             ));
         };
         let wanted = Wanted::new(Dimension::FREQUENCY, "kHz");
@@ -207,7 +215,7 @@ impl Scope<'_> {
         sink: &mut Sink,
     ) -> Result<(Measure, Dimension), Told> {
         let point = self.testpoint(point, sink);
-        let drive = drive.map(|drive| self.part_of_kind(drive, Kind::Drive, sink)).transpose();
+        let drive = drive.map(|drive| self.part_of_kind(drive, &[Kind::Drive], "drive", sink)).transpose();
         let number =
             self.dimensioned(order, "a harmonic's number", Wanted::new(Dimension::NONE, ""), sink)?.value;
         if number.fract() != 0.0 || !(1.0..=HIGHEST_HARMONIC).contains(&number) {
@@ -238,7 +246,7 @@ fn plain(name: &str) -> Option<fn(String) -> Measure> {
 fn unknown_function(word: &Word) -> Mistake {
     let shown = crate::parser::shown(&word.text);
     let functions = super::FUNCTIONS.iter().map(|(name, _)| *name);
-    let near = nearest(&word.text, functions.chain(MEASURES.iter().map(|(name, _)| *name)));
+    let near = nearest(&word.text, functions.chain(all_measures().map(|(name, _)| *name)));
     let mistake = Mistake::new("unknown_function", word.span, format!("there is no function `{shown}`"))
         .label("expected a function or a reading");
     if matches!(word.text.as_str(), "voltage" | "current" | "power" | "flux") {

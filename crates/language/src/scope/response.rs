@@ -1,5 +1,6 @@
 //! Responses over frequency: what they are made of, and their dimensions.
 
+use super::over_frequency::INSERTION_LOSS;
 use super::{Scope, tell_dimension_overflow, unlike};
 use crate::description::{BinaryOperator, ResponseExpression};
 use crate::kind::Kind;
@@ -12,8 +13,11 @@ use quantity::{Dimension, Quantity};
 use std::collections::HashMap;
 
 /// Every curve with the arguments it takes, in words.
-const CURVES: &[(&str, &str)] =
-    &[("transfer", "the voltage of a node and a source"), ("impedance", "a node or two nodes")];
+const CURVES: &[(&str, &str)] = &[
+    ("transfer", "the voltage of a node and a source"),
+    ("impedance", "a node or two nodes"),
+    (INSERTION_LOSS, "a fitted assembly and the resistances of source and load"),
+];
 
 /// What can be shaken, and the dimension of a voltage for one unit of it: volt per ampere drawn, or per volt pushed.
 const SOURCES: &[(Kind, Dimension)] = &[
@@ -59,7 +63,7 @@ impl Curves<'_> {
         }
         Err(sink.push(
             Mistake::new("constant_response", node.span, "this is the same at every frequency")
-                .label("expected a transfer or an impedance")
+                .label("expected a transfer, an impedance or an insertion loss")
                 .help("write `transfer(voltage(NODE), DRIVE)` or `impedance(NODE)`"),
         ))
     }
@@ -156,6 +160,13 @@ impl Curves<'_> {
                 Ok(TypedCurve {
                     expression: ResponseExpression::Impedance { plus, minus },
                     dimension: Dimension::RESISTANCE,
+                })
+            }
+            (INSERTION_LOSS, [instance, source, load]) => {
+                let (instance, source, load) = self.scope.insertion([instance, source, load], sink)?;
+                Ok(TypedCurve {
+                    expression: ResponseExpression::InsertionLoss { instance, source, load },
+                    dimension: Dimension::NONE,
                 })
             }
             _ => Err(super::tell_arguments(function, takes, sink)),
@@ -296,7 +307,7 @@ fn unknown_curve(function: &Word) -> Mistake {
         function.span,
         format!("a response can't be made of `{}`", shown(&function.text)),
     )
-    .label("expected `transfer` or `impedance`");
+    .label("expected `transfer`, `impedance` or `insertion_loss`");
     if function.text == "voltage" {
         return mistake.help("say what drives it: `transfer(voltage(NODE), DRIVE)`");
     }
