@@ -88,14 +88,26 @@ pub enum StepFailure {
 /// What was done so far.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Work {
-    /// Steps accepted.
+    /// Steps accepted; on the exact road stretches from corner to corner.
     pub steps: usize,
-    /// Steps rejected.
+    /// Steps rejected; on the exact road stretches cut short where a load changes from one straight line to another.
     pub rejections: usize,
     /// Newton iterations.
     pub iterations: usize,
-    /// Matrices factored.
+    /// Matrices factored, and matrix exponentials made.
     pub factorizations: usize,
+    /// Right sides solved for with a factored matrix.
+    pub solves: usize,
+}
+
+impl std::ops::AddAssign for Work {
+    fn add_assign(&mut self, more: Self) {
+        self.steps += more.steps;
+        self.rejections += more.rejections;
+        self.iterations += more.iterations;
+        self.factorizations += more.factorizations;
+        self.solves += more.solves;
+    }
 }
 
 /// A point of the solution and the means to make the next.
@@ -222,7 +234,7 @@ impl Integrator {
                 _ => 0.5 * step * step * second / weight,
             };
         }
-        self.stage.apply_inverse(self.error.as_mut_slice());
+        self.stage.apply_inverse(self.error.as_mut_slice(), &mut self.work);
     }
 
     fn attempt_tr_bdf2(&mut self, problem: &impl Problem, step: f64) -> Result<(), StepFailure> {
@@ -272,6 +284,6 @@ impl Integrator {
                 start[index] / GAMMA - middle[index] / (GAMMA * (1.0 - GAMMA)) + end[index] / (1.0 - GAMMA);
             *error = 2.0 * ERROR_CONSTANT * step * difference / weight;
         }
-        self.stage.apply_inverse(self.error.as_mut_slice());
+        self.stage.apply_inverse(self.error.as_mut_slice(), &mut self.work);
     }
 }

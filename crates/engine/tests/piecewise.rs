@@ -233,7 +233,12 @@ fn load_that_sleeps_in_every_period() {
     let mut circuit = Builder::new(&["in", "out", "store"]);
     let settings =
         PulseSettings { level: 12.0, width: 50e-6, period: 100e-6, rise: 1e-6, fall: 1e-6, start: None };
-    circuit.add("pulse", "in", "gnd", Element::VoltageSource(Waveform::Pulse(Box::new(Pulse::new(settings)))));
+    circuit.add(
+        "pulse",
+        "in",
+        "gnd",
+        Element::VoltageSource(Waveform::Pulse(Box::new(Pulse::new(settings)))),
+    );
     let law = FluxLaw::Saturable { initial: 100e-6, residual: 5e-6, saturation_flux: 0.1e-3 };
     let coil = circuit.add("coil", "in", "out", Element::Inductor(law));
     circuit.resistor("store_r", "out", "store", 1.0);

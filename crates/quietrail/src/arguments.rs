@@ -71,6 +71,9 @@ pub(crate) struct CompareArguments {
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
     #[arg(long, value_name = "A", value_parser = accuracy)]
     pub(crate) accuracy: Option<f64>,
+    /// Also tell what every point took to compute: the road through time, steps, solves.
+    #[arg(long)]
+    pub(crate) verbose: bool,
 }
 
 fn pair(text: &str) -> Result<(String, String), String> {

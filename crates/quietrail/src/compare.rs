@@ -21,6 +21,11 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     } else {
         output::print(&table::comparison(&comparison, table::Style { colour: true }))
     };
+    if arguments.verbose
+        && let Some(work) = table::work(&comparison)
+    {
+        output::complain(&format!("\n{work}"));
+    }
     let written = folder(&arguments.study.file, arguments.study.out.as_deref(), arguments.study.json)
         .map(|folder| write::files(&folder, &files(&comparison)));
     match written {

@@ -3,7 +3,7 @@
 use crate::options;
 use language::description::{Axis, AxisKind};
 use serde_json::{Map, Value, json};
-use study::result::{Comparison, ReadingResult, RequirementResult, Run};
+use study::result::{Comparison, ReadingResult, RequirementResult, Run, TransientWork, Work};
 
 /// The comparison as text, indented, with a line end at its end.
 ///
@@ -21,6 +21,7 @@ pub fn comparison_value(comparison: &Comparison) -> Value {
         "harness": comparison.harness,
         "axes": comparison.axes.iter().map(axis).collect::<Vec<_>>(),
         "runs": comparison.runs.iter().map(|one| run(&comparison.axes, one)).collect::<Vec<_>>(),
+        "work": counts(options::all_work(comparison)),
     })
 }
 
@@ -49,6 +50,25 @@ fn run(axes: &[Axis], run: &Run) -> Value {
         "requirements": run.requirements.iter().map(requirement).collect::<Vec<_>>(),
         "warnings": warnings,
         "error": run.error,
+        "work": run.work.iter().map(transient_work).collect::<Vec<_>>(),
+    })
+}
+
+fn transient_work(one: &TransientWork) -> Value {
+    let mut value = json!({"transient": one.transient, "road": options::road(one.road)});
+    if let (Value::Object(value), Value::Object(counts)) = (&mut value, counts(one.work)) {
+        value.extend(counts);
+    }
+    value
+}
+
+fn counts(work: Work) -> Value {
+    json!({
+        "steps": work.steps,
+        "rejections": work.rejections,
+        "iterations": work.iterations,
+        "factorizations": work.factorizations,
+        "solves": work.solves,
     })
 }
 

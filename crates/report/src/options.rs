@@ -1,7 +1,7 @@
 //! The runs of a comparison sorted by what the builder picks, and which picks hold under every condition.
 
 use language::description::AxisKind;
-use study::result::{Comparison, RequirementResult, Run};
+use study::result::{Comparison, RequirementResult, Road, Run, Work};
 
 /// One pick of the builder (one option of every choice) with its runs under the conditions.
 #[derive(Clone, Debug)]
@@ -139,4 +139,26 @@ fn names(comparison: &Comparison, run: &Run, kind: AxisKind) -> Vec<String> {
         .filter(|(_, axis)| axis.kind == kind)
         .map(|(index, axis)| axis.points.get(*index).cloned().unwrap_or_else(|| index.to_string()))
         .collect()
+}
+
+/// The road's name.
+pub(crate) fn road(road: Road) -> &'static str {
+    match road {
+        Road::Exact => "exact",
+        Road::Semilinear => "semilinear",
+        Road::Stepping => "stepping",
+    }
+}
+
+/// What all runs took together.
+pub(crate) fn all_work(comparison: &Comparison) -> Work {
+    let mut all = Work::default();
+    comparison.runs.iter().flat_map(|run| &run.work).for_each(|one| all += one.work);
+    all
+}
+
+/// A study point in words: `coil, soft`; empty where there are no axes.
+pub(crate) fn point(comparison: &Comparison, at: &[usize]) -> String {
+    let names = comparison.axes.iter().zip(at).filter_map(|(axis, index)| axis.points.get(*index));
+    names.cloned().collect::<Vec<_>>().join(", ")
 }

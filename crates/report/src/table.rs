@@ -7,8 +7,10 @@ mod mark;
 mod notes;
 mod responses;
 mod summary;
+mod work;
 
 pub use responses::responses;
+pub use work::work;
 
 use crate::{text, verdict};
 use study::result::Comparison;

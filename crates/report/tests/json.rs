@@ -4,6 +4,7 @@ mod support;
 
 use quietrail_report::json;
 use serde_json::{Value, json};
+use study::result::{Road, TransientWork, Work};
 
 fn keys(value: &Value) -> Vec<&str> {
     value.as_object().unwrap().keys().map(String::as_str).collect()
@@ -12,11 +13,11 @@ fn keys(value: &Value) -> Vec<&str> {
 #[test]
 fn keys_stand_in_the_order_of_the_schema_and_nothing_else_is_there() {
     let result: Value = serde_json::from_str(&json::comparison(&support::crawler())).unwrap();
-    assert_eq!(keys(&result), ["schema", "harness", "axes", "runs"]);
+    assert_eq!(keys(&result), ["schema", "harness", "axes", "runs", "work"]);
     assert_eq!(result["schema"], json!(1));
     assert_eq!(keys(&result["axes"][0]), ["name", "kind", "points"]);
     let run = &result["runs"][0];
-    assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error"]);
+    assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error", "work"]);
     assert_eq!(keys(&run["readings"]["noise"]), ["value", "unit"]);
     assert_eq!(keys(&run["requirements"][0]), ["text", "why", "met", "value", "limit"]);
     assert_eq!(keys(&result["runs"][2]["warnings"][0]), ["code", "text"]);
@@ -26,7 +27,12 @@ fn keys_stand_in_the_order_of_the_schema_and_nothing_else_is_there() {
 fn the_sample_of_the_contract_comes_out_as_written_there() {
     let mut comparison = support::by_hand(2.68, 0.05, 0.93);
     comparison.runs[0].requirements[0].why = Some("lines in the picture".into());
+    let work = Work { steps: 12, rejections: 1, iterations: 0, factorizations: 4, solves: 2 };
+    for run in &mut comparison.runs {
+        run.work = vec![TransientWork { transient: None, road: Road::Exact, work }];
+    }
     let result = json::comparison_value(&comparison);
+    assert_eq!(result["work"]["steps"], 12 * comparison.runs.len());
     assert_eq!(
         result["runs"][0],
         json!({
@@ -34,7 +40,11 @@ fn the_sample_of_the_contract_comes_out_as_written_there() {
             "readings": {"noise": {"value": 2.68, "unit": "V"}},
             "requirements": [{"text": "noise < 60 mV", "why": "lines in the picture", "met": false, "value": 2.68, "limit": 0.06}],
             "warnings": [],
-            "error": null
+            "error": null,
+            "work": [{
+                "transient": null, "road": "exact",
+                "steps": 12, "rejections": 1, "iterations": 0, "factorizations": 4, "solves": 2
+            }]
         })
     );
     assert_eq!(result["axes"], json!([{"name": "filter", "kind": "choice", "points": ["none", "coil"]}]));

@@ -4,7 +4,8 @@ mod support;
 
 use network::lowered::Warning;
 use quietrail_report::table::{Style, WIDTH, comparison};
-use quietrail_report::verdict;
+use quietrail_report::{table, verdict};
+use study::result::{Road, TransientWork, Work};
 
 #[test]
 fn no_line_is_wider_than_the_page() {
@@ -200,4 +201,23 @@ fn without_readings_the_test_points_are_shown() {
     }
     sample.testpoints.clear();
     assert!(!comparison(&sample, Style::default()).contains("Every point"));
+}
+
+#[test]
+fn what_it_took_fits_the_page_and_adds_up() {
+    let mut comparison = support::crawler();
+    for (index, run) in comparison.runs.iter_mut().enumerate() {
+        let work = Work { steps: 1_000_000 + index, solves: 3, ..Work::default() };
+        let transient = (index % 2 == 0).then(|| "ripple".to_owned());
+        run.work = vec![TransientWork { transient, road: Road::Semilinear, work }];
+    }
+    let text = table::work(&comparison).unwrap();
+    assert!(text.lines().all(|line| line.chars().count() <= table::WIDTH), "{text}");
+    let runs = comparison.runs.len();
+    let steps = 1_000_000 * runs + runs * (runs - 1) / 2;
+    let all = text.lines().last().unwrap();
+    assert!(all.starts_with("all") || all.trim().starts_with("all"), "{text}");
+    assert!(all.contains(&steps.to_string()) && all.contains(&(3 * runs).to_string()), "{all}");
+    comparison.runs.iter_mut().for_each(|run| run.work.clear());
+    assert_eq!(table::work(&comparison), None);
 }

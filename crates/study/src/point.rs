@@ -3,10 +3,10 @@
 use crate::options::Options;
 use crate::outcome::{Outcome, Outcomes};
 use crate::recorder::Recorder;
-use crate::result::Run;
+use crate::result::{Run, TransientWork};
 use crate::shown::Shown;
 use crate::warnings;
-use engine::{Method, Request};
+use engine::{Method, Request, Summary};
 use language::Description;
 use language::description::{Harness, Start, Transient};
 use network::lowered::{Lowered, LoweredPart, Warning};
@@ -31,10 +31,15 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
     };
     let mut warnings = Vec::new();
     let mut outcomes = Vec::new();
+    let mut work = Vec::new();
     let mut error = None;
     for (index, transient) in harness.transients.iter().enumerate() {
         match run_transient(&harness, index, transient, options, &mut warnings) {
-            Ok(outcome) => outcomes.push(Some(outcome)),
+            Ok((outcome, summary)) => {
+                outcomes.push(Some(outcome));
+                let transient = transient.name.clone();
+                work.push(TransientWork { transient, road: summary.road, work: summary.work });
+            }
             Err(text) => {
                 outcomes.push(None);
                 let named = transient.name.as_ref().map_or(String::new(), |name| format!("{name}: "));
@@ -44,7 +49,7 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
     }
     let read = read(&harness, at, outcomes);
     warnings.extend(read.warnings);
-    Run { warnings, error, ..read }
+    Run { warnings, work, error, ..read }
 }
 
 /// A point that could not be run, for the reason given.
@@ -64,7 +69,16 @@ fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>) -> 
         Some(outcome) => (std::mem::take(&mut outcome.testpoints), std::mem::take(&mut outcome.coils)),
         None => (vec![None; harness.testpoints.len()], Vec::new()),
     };
-    Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, error: None }
+    Run {
+        at: at.to_vec(),
+        readings,
+        requirements,
+        testpoints,
+        coils,
+        warnings,
+        work: Vec::new(),
+        error: None,
+    }
 }
 
 fn run_transient(
@@ -73,7 +87,7 @@ fn run_transient(
     transient: &Transient,
     options: &Options,
     warnings: &mut Vec<Warning>,
-) -> Result<Outcome, String> {
+) -> Result<(Outcome, Summary), String> {
     let mut lowered = network::lowering::lower(harness, transient.start)
         .map_err(|errors| errors.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))?;
     let say = |found: Vec<Warning>, warnings: &mut Vec<Warning>| {
@@ -109,10 +123,11 @@ fn run_transient(
     lowered.network.probes = recorder.probes();
     let request =
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
-    engine::run(&lowered.network, &request, &mut recorder).map_err(|failure| failure.to_string())?;
+    let summary =
+        engine::run(&lowered.network, &request, &mut recorder).map_err(|failure| failure.to_string())?;
     let outcome = recorder.finish(&lowered);
     say(warnings::of_run(&lowered, transient.start, &outcome.facts), warnings);
-    Ok(outcome.outcome)
+    Ok((outcome.outcome, summary))
 }
 
 /// Names of the parts that switch or pulse.

@@ -95,7 +95,10 @@ fn run(
         Err(error) => (vec![None; harness.responses.len()], Some(error)),
     };
     let (readings, requirements, testpoints, coils) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-    (Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, error }, curves)
+    (
+        Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, work: Vec::new(), error },
+        curves,
+    )
 }
 
 /// An expression in the words of the language.

@@ -2,6 +2,8 @@
 
 mod response;
 
+pub use engine::Road;
+pub use engine::integrator::Work;
 pub use response::{Amplitude, Curve, Line, ResponseInfo, Responses, Rhythm};
 
 use language::description::{Axis, Comparison as Comparator, Measure, Start};
@@ -54,8 +56,21 @@ pub struct Run {
     pub coils: Vec<CoilState>,
     /// What the user should know, in the order in which it was found.
     pub warnings: Vec<network::lowered::Warning>,
+    /// What each transient took, in the file's order; those that failed are left out.
+    pub work: Vec<TransientWork>,
     /// Why there is no result, in a sentence or two; then the lists above hold null values.
     pub error: Option<String>,
+}
+
+/// What a transient took to compute.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TransientWork {
+    /// Name of the transient, if it has one.
+    pub transient: Option<String>,
+    /// The road that was taken through time.
+    pub road: Road,
+    /// Counts.
+    pub work: Work,
 }
 
 /// Value of a named reading.

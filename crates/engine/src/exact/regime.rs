@@ -4,6 +4,7 @@ use super::propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
 use super::reduced::{Reduced, energy_scale};
 use crate::equations::Equations;
 use crate::failure::Failure;
+use crate::integrator::Work;
 use crate::probes::Probes;
 use crate::snapshot::{Line, Snapshot, State};
 use nalgebra::DVector;
@@ -25,15 +26,16 @@ impl<'e, 'n> Regime<'e, 'n> {
     }
 
     /// The propagator over a duration in seconds that may come again.
-    pub(super) fn propagator(&self, duration: f64) -> Rc<Propagator> {
+    pub(super) fn propagator(&self, duration: f64, work: &mut Work) -> Rc<Propagator> {
         let key = (duration / SAME_DURATION).round() as u64;
         let mut propagators = self.propagators.borrow_mut();
         if propagators.len() > MOST_KINDS {
             propagators.clear();
         }
-        let made = propagators
-            .entry(key)
-            .or_insert_with(|| Rc::new(Propagator::new(&self.reduced.a, duration, FINER_LEVELS)));
+        let made = propagators.entry(key).or_insert_with(|| {
+            work.factorizations += 1;
+            Rc::new(Propagator::new(&self.reduced.a, duration, FINER_LEVELS))
+        });
         Rc::clone(made)
     }
 

@@ -58,7 +58,6 @@ pub(crate) struct Walk<'p, 'e, 'n> {
     probe_count: usize,
     /// Values of the sources at the end of the last walk.
     end_sources: Vec<f64>,
-    /// Steps are legs, rejections the legs that were cut where a load changed lines, factorizations the propagators.
     pub(crate) work: Work,
 }
 
@@ -165,9 +164,10 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
     fn leg(&mut self, regime: &Regime<'_, '_>, clock: &Clock<'_>, at: f64, corner: f64) -> Leg {
         let duration = corner - at;
         let propagator = if at == clock.time {
-            regime.propagator(duration)
+            regime.propagator(duration, &mut self.work)
         } else {
             // What is left of a leg after a change of lines does not come again.
+            self.work.factorizations += 1;
             Rc::new(Propagator::new(&regime.reduced.a, duration, FINER_LEVELS))
         };
         let mut values = vec![0.0; clock.values.len()];
@@ -201,6 +201,7 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
         refuse_undamped(&regime, &transition)?;
         let matrix = DMatrix::identity(states, states) - transition;
         self.work.factorizations += 1;
+        self.work.solves += 1;
         matrix.full_piv_lu().solve(&offset).ok_or_else(|| unsettled(&regime, Vec::new()))
     }
 

@@ -54,6 +54,7 @@ impl Stage {
         for _ in 0..MOST_ITERATIONS {
             self.update(problem, x, time, weight);
             work.iterations += 1;
+            work.solves += 1;
             let (size, place) = self.size_of_update(problem, x);
             worst = place;
             if !size.is_finite() {
@@ -127,7 +128,8 @@ impl Stage {
     }
 
     /// Applies the inverse of the last matrix.
-    pub(super) fn apply_inverse(&self, right: &mut [f64]) {
+    pub(super) fn apply_inverse(&self, right: &mut [f64], work: &mut Work) {
+        work.solves += 1;
         self.solver.solve(right);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::laws::Law;
 use crate::exact::Propagator;
+use crate::integrator::Work;
 use nalgebra::{DMatrix, DVector};
 
 /// Newton iterations after which a shorter step is tried.
@@ -80,8 +81,9 @@ pub(super) fn at_instant(
     shift: &DMatrix<f64>,
     known: &DVector<f64>,
     guess: &DVector<f64>,
+    work: &mut Work,
 ) -> Option<DVector<f64>> {
-    newton(known, guess, rest, shift)
+    newton(known, guess, rest, shift, work)
 }
 
 /// Port currents at the middle and the end of a step: `straight_middle` and `straight_end` are what they were without the rest
@@ -93,6 +95,7 @@ pub(super) fn over_step(
     start: &DVector<f64>,
     straight_middle: &DVector<f64>,
     straight_end: &DVector<f64>,
+    work: &mut Work,
 ) -> Option<(DVector<f64>, DVector<f64>)> {
     let count = start.len();
     let first = rest.value(start);
@@ -113,7 +116,7 @@ pub(super) fn over_step(
     let laws: Vec<_> = rest.laws.iter().chain(rest.laws).copied().collect();
     let straight: Vec<f64> = rest.straight.iter().chain(rest.straight).copied().collect();
     let both = Rest { laws: &laws, straight: &straight };
-    let found = newton(&known, &guess, both, &matrix)?;
+    let found = newton(&known, &guess, both, &matrix, work)?;
     Some((found.rows(0, count).into_owned(), found.rows(count, count).into_owned()))
 }
 
@@ -125,12 +128,13 @@ pub(super) fn at_quarter(
     values: [&DVector<f64>; 3],
     straight_quarter: &DVector<f64>,
     guess: &DVector<f64>,
+    work: &mut Work,
 ) -> Option<(DVector<f64>, DVector<f64>)> {
     let known = straight_quarter
         + &weights.port_quarter[0] * values[0]
         + &weights.port_quarter[1] * values[1]
         + &weights.port_quarter[2] * values[2];
-    let x = at_instant(rest, shift, &known, guess)?;
+    let x = at_instant(rest, shift, &known, guess, work)?;
     let parabola = values[0] * 0.375 + values[1] * 0.75 - values[2] * 0.125;
     let defect = rest.value(&x) - parabola;
     Some((x, defect))
@@ -143,11 +147,15 @@ fn newton(
     guess: &DVector<f64>,
     rest: Rest<'_>,
     matrix: &DMatrix<f64>,
+    work: &mut Work,
 ) -> Option<DVector<f64>> {
     let residual = |x: &DVector<f64>| x - known - matrix * rest.value(x);
     let mut x = guess.clone();
     let mut left = residual(&x);
     for _ in 0..MOST_ITERATIONS {
+        work.iterations += 1;
+        work.factorizations += 1;
+        work.solves += 1;
         let slope = rest.slope(&x);
         let mut jacobian = -matrix;
         for (mut column, slope) in jacobian.column_iter_mut().zip(slope.iter()) {

@@ -300,7 +300,8 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         let mut xi = &point.y - &ports.drive * rest.value(&point.x);
         reference.snapshot.keep_charge(&self.scale, &mut xi, before, after);
         let known = &ports.state * &xi + &ports.sources * after;
-        let x = at_instant(rest, &reference.shift, &known, &point.x).ok_or_else(|| self.lost(0.0))?;
+        let x = at_instant(rest, &reference.shift, &known, &point.x, &mut self.work)
+            .ok_or_else(|| self.lost(0.0))?;
         point.y = xi + &ports.drive * rest.value(&x);
         point.x = x;
         Ok(())
@@ -400,11 +401,13 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         let (quarter_xi, quarter_x, quarter) = straight(level + 2);
         let (middle_xi, middle_x, middle) = straight(level + 1);
         let (end_xi, end_x, step) = straight(level);
-        self.work.iterations += 1;
-        let (x_middle, x_end) = over_step(rest, &reference.shift, &weights, &from.x, &middle_x, &end_x)?;
+        let work = &mut self.work;
+        let (x_middle, x_end) =
+            over_step(rest, &reference.shift, &weights, &from.x, &middle_x, &end_x, work)?;
         let (half, last) = (rest.value(&x_middle), rest.value(&x_end));
         let values = [&first, &half, &last];
-        let (x_quarter, defect) = at_quarter(rest, &reference.shift, &weights, values, &quarter_x, &from.x)?;
+        let (x_quarter, defect) =
+            at_quarter(rest, &reference.shift, &weights, values, &quarter_x, &from.x, work)?;
         let point = |after: f64, mut xi: DVector<f64>, weights: &[DMatrix<f64>; 3], x: DVector<f64>| {
             for (weight, value) in weights.iter().zip(values) {
                 xi.gemv(1.0, weight, value, 1.0);

@@ -19,9 +19,14 @@ pub fn json(responses: &Responses) -> String {
             })
             .collect();
         if let Some(run) = run.as_object_mut() {
+            // Nothing ran in time.
+            run.shift_remove("work");
             let before = run.keys().position(|key| key == "warnings").unwrap_or(run.len());
             run.shift_insert(before, "responses".to_owned(), Value::Object(curves));
         }
+    }
+    if let Some(whole) = whole.as_object_mut() {
+        whole.shift_remove("work");
     }
     format!("{whole:#}\n")
 }

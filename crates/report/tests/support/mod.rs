@@ -154,6 +154,7 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
             Vec::new()
         },
         warnings: warnings(at, left),
+        work: Vec::new(),
         error: None,
     }
 }
@@ -241,6 +242,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
         testpoints: vec![Some(point(span, mean))],
         coils,
         warnings: Vec::new(),
+        work: Vec::new(),
         error: None,
     };
     let coil = CoilState {
