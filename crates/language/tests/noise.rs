@@ -27,7 +27,9 @@ fn ten_megabytes_of_garbage() {
 
 #[test]
 fn deep_nesting() {
-    for (open, close) in [("(", ")"), ("{", "}"), ("[", "]"), ("choice a { option b {", "} }")] {
+    for (open, close) in
+        [("(", ")"), ("{", "}"), ("[", "]"), ("choice a { option b {", "} }"), ("assembly a b {", "}")]
+    {
         for text in [open.repeat(100_000), format!("{}{}", open.repeat(100_000), close.repeat(100_000))] {
             assert!(survives(&text) > 0);
             survives(&format!("let a = {text}"));
@@ -59,6 +61,46 @@ fn many_statements() {
     let text = format!("{parts}resistor last n0 -> gnd resistance 1 ohm\n");
     let description = read(&source(&text), &[]).expect("a long chain is no mistake");
     assert_eq!(description.at(&[]).parts.len(), 50_001);
+}
+
+/// The codes of a file of assemblies, each of which holds what `inner` says of the next.
+fn told_of_chain(length: usize, inner: impl Fn(usize) -> String) -> Vec<&'static str> {
+    let chain: String = (0..length)
+        .map(|n| format!("assembly a{n} x, y {{ resistor r x -> y resistance 1 ohm; {} }}\n", inner(n + 1)))
+        .collect();
+    let last = format!("assembly a{length} x, y {{ resistor r x -> y resistance 1 ohm }}\n");
+    let text = format!("{CIRCUIT}{chain}{last}fit a0 one bus, cam\n");
+    let source = source(&text);
+    match read(&source, &[]) {
+        Ok(description) => {
+            assert_eq!(description.at(&[]).instances.len(), length + 1);
+            Vec::new()
+        }
+        Err(mistakes) => {
+            assert!(!render(&mistakes, &Source::with_settings(&source, &[]), false).is_empty());
+            mistakes.iter().map(|mistake| mistake.code).collect()
+        }
+    }
+}
+
+#[test]
+fn assemblies_that_grow_beyond_every_bound() {
+    let one = |n: usize| format!("fit a{n} i x, y");
+    assert_eq!(told_of_chain(40, one), [""; 0]);
+    assert_eq!(told_of_chain(20_000, one), ["too_deep"]);
+    assert_eq!(
+        told_of_chain(20_000, |n| format!("fit a{} i x, y", n % 20_000)),
+        ["too_deep", "assembly_in_itself"]
+    );
+    // Two to the power of 40 parts
+    let two = |n: usize| format!("fit a{n} i x, y; fit a{n} j x, y");
+    assert_eq!(told_of_chain(40, two), ["too_many_parts"]);
+    // A long text again and again
+    let long =
+        format!("assembly a x, y {{ resistor r x -> y resistance 1 ohm{} }}\n", " + 1 ohm".repeat(150));
+    let fits: String = (0..50_000).map(|n| format!("fit a f{n} bus, cam\n")).collect();
+    let told = read(&source(&format!("{CIRCUIT}{long}{fits}")), &[]).expect_err("too many parts");
+    assert!(told.iter().any(|mistake| mistake.code == "too_many_parts"));
 }
 
 #[test]
@@ -106,6 +148,12 @@ fn words() -> impl Strategy<Value = String> {
         "voltage",
         "sweep",
         "assembly",
+        "fit",
+        "fit a b bus",
+        "assembly a(b) bus {",
+        "insertion_loss",
+        "resonances",
+        "a.b",
         "baseline",
         "resistor",
         "coil",
@@ -194,6 +242,19 @@ proptest! {
     fn random_words(text in words()) {
         survives(&text);
         survives(&text.replace(' ', ""));
+    }
+
+    #[test]
+    fn right_assemblies_with_a_piece_cut_out(from in 0_usize..600, length in 0_usize..80) {
+        let sample = format!(
+            "{CIRCUIT}assembly filter(l, c) in, out {{\n    let half = l / 2\n    coil first in -> mid inductance half\n\
+             \n    coil second mid -> out inductance half\n    capacitor store out -> gnd capacitance c\n}}\n\
+             assembly double(l) in, out {{ fit filter a in, mid  l l, c 1 uF; fit filter b mid, out  l l, c 2 uF }}\n\
+             choice c {{ option x {{ fit double f bus, cam  l 1 mH; set f.a.l = 2 mH }} option y {{ }} }}\n\
+             testpoint t = voltage(f.a.mid)\nreading r = insertion_loss(f, 1 ohm, 2 ohm, 1 kHz)\n"
+        );
+        let (from, to) = (from.min(sample.len()), (from + length).min(sample.len()));
+        survives(&format!("{}{}", &sample[..from], &sample[to..]));
     }
 
     #[test]

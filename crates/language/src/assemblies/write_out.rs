@@ -11,8 +11,8 @@ use std::collections::HashMap;
 const DEEPEST: usize = 50;
 /// Most parts and instances that fits may stand for, and most bytes of text if they were written out by hand: far above any
 /// harness, while assemblies that hold each other twice would grow beyond every bound.
-const MOST_PARTS: usize = 20_000;
-const MOST_TEXT: usize = 20_000_000;
+const MOST_PARTS: usize = 10_000;
+const MOST_TEXT: usize = 10_000_000;
 
 /// Writes out every fit of the file. For each assembly whether a fit led to it.
 pub(super) fn write_out(
@@ -30,6 +30,7 @@ pub(super) fn write_out(
         placed: HashMap::new(),
         parts: 0,
         text: 0,
+        full: false,
         missing: false,
         sink,
     };
@@ -59,6 +60,7 @@ struct Writer<'a> {
     placed: HashMap<String, Vec<(Site, Span)>>,
     parts: usize,
     text: usize,
+    full: bool,
     /// Whether something could not be written out, so that what is connected is unknown.
     missing: bool,
     sink: &'a mut Sink,
@@ -154,6 +156,10 @@ impl Writer<'_> {
             return false;
         }
         if self.parts > MOST_PARTS || self.text > MOST_TEXT {
+            // Once is enough: nothing more is written out from here on.
+            if std::mem::replace(&mut self.full, true) {
+                return false;
+            }
             self.sink.push(
                 Mistake::new(
                     "too_many_parts",
