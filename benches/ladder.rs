@@ -1,0 +1,75 @@
+//! Does the work grow with the number of unknowns, and no faster? Ladders of 1 000 to 100 000 sections over frequency, and one of
+//! 1 000 in time.
+//!
+//! `cargo bench -p quietrail --bench ladder` runs them. The rate that is printed counts unknowns: it should stay where it is from line to line.
+//! Figures of one machine on one day are in `benches/README.md`.
+
+use divan::counter::ItemsCount;
+use engine::frequency::{Path, frequency_response};
+use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
+use network::waveform::Waveform;
+use std::hint::black_box;
+
+fn main() {
+    divan::main();
+}
+
+/// Sections of 0.5 ohm and 1 uH in series with 1 uF to `gnd`, fed with 1 V at one end and open at the other, where they are looked at.
+fn ladder(sections: usize) -> Network {
+    let mut network = Network { nodes: vec!["gnd".into(), "in".into()], ..Network::default() };
+    let mut add = |left: usize, right: usize, element: Element| {
+        network.branches.push(Branch { part: "ladder".into(), left, right, element });
+    };
+    add(1, 0, Element::VoltageSource(Waveform::Constant(1.0)));
+    for section in 0..sections {
+        let (left, middle, right) = (2 * section + 1, 2 * section + 2, 2 * section + 3);
+        add(left, middle, Element::Resistor(0.5));
+        add(middle, right, Element::Inductor(FluxLaw::Linear { inductance: 1e-6 }));
+        add(right, 0, Element::Capacitor(ChargeLaw::Linear { capacitance: 1e-6 }));
+    }
+    network.nodes.extend((0..2 * sections).map(|k| format!("n{k}")));
+    let end = Signal::Linear(vec![(1.0, Term::NodeVoltage(2 * sections + 1))]);
+    network.probes.push(Probe { signal: end, bandwidth: None });
+    network
+}
+
+/// Node voltages, currents of inductors, the current of the source.
+fn unknowns(sections: usize) -> usize {
+    2 * sections + 1 + sections + 1
+}
+
+fn sweep(bencher: divan::Bencher<'_, '_>, sections: usize, frequencies: &[f64]) {
+    let network = ladder(sections);
+    let path = Path::transfer(0, network.nodes.len() - 1, 0);
+    bencher.counter(ItemsCount::new(unknowns(sections) * frequencies.len())).bench_local(|| {
+        frequency_response(black_box(&network), &[path], frequencies).expect("a ladder answers")
+    });
+}
+
+/// One frequency: reading the drawing, the order of elimination, one factorization, one solution.
+#[divan::bench(args = [1_000, 10_000, 100_000], sample_count = 10)]
+fn one_frequency(bencher: divan::Bencher<'_, '_>, sections: usize) {
+    sweep(bencher, sections, &[1e3]);
+}
+
+/// Ten frequencies: what is done once is shared by them.
+#[divan::bench(args = [1_000, 10_000, 100_000], sample_count = 10)]
+fn ten_frequencies(bencher: divan::Bencher<'_, '_>, sections: usize) {
+    let frequencies: Vec<f64> = (0..10).map(|k| f64::powf(10.0, 2.0 + 0.3 * f64::from(k))).collect();
+    sweep(bencher, sections, &frequencies);
+}
+
+/// A step into the ladder, a quarter of its diffusion time R C N^2 long, by steps.
+#[divan::bench(args = [1_000], sample_count = 10)]
+fn transient(bencher: divan::Bencher<'_, '_>, sections: usize) {
+    let network = ladder(sections);
+    let request = engine::Request {
+        start: engine::Start::Rest,
+        span: 0.25 * 0.5e-6 * (sections * sections) as f64,
+        accuracy: 1e-4,
+        method: engine::Method::Automatic,
+    };
+    bencher.counter(ItemsCount::new(unknowns(sections))).bench_local(|| {
+        engine::run(black_box(&network), &request, &mut engine::observe::Ignore).expect("it settles")
+    });
+}
