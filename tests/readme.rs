@@ -111,6 +111,21 @@ fn its_own_harness_runs_and_gives_the_table_beside_it() {
     assert_shown(&of_kind("text")[0], &ran.out);
 }
 
+/// With the choice replaced by the assembly beside it; only the coil's name differs in the sentences under the table.
+#[test]
+fn its_assembly_gives_the_same_table() {
+    let (folder, harnesses) = (Folder::new(), of_kind("harness"));
+    let (before, rest) = harnesses[0].split_once("choice ").expect("a choice");
+    let (_, after) = rest.split_once("condition ").expect("a condition after it");
+    folder.write("mine.harness", &format!("{before}{}condition {after}", harnesses[1]));
+    let ran = folder.run(&["compare", "mine.harness"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let texts = of_kind("text");
+    let (table, _) = texts[0].split_once("\n\n").expect("a table, then sentences");
+    assert_shown(table, &ran.out);
+    assert!(ran.out.contains("f.choke keeps 93 %"), "{}", ran.out);
+}
+
 #[test]
 fn the_table_of_the_crawler_is_what_comes_out() {
     assert_shown(&of_kind("text")[1], &CRAWLER.table);

@@ -9,7 +9,7 @@ use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::parser::shown;
 use crate::program::Program;
 use crate::reach;
-use crate::scope::{Scope, Speaks, Wanted, in_words};
+use crate::scope::{Scope, Speaks, Wanted, in_words, names_over_frequency};
 use crate::syntax::{
     Item, LetNode, Narrowing, Node, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode,
 };
@@ -262,7 +262,10 @@ impl<'a> Resolver<'a, '_> {
     ) -> Result<Reading, Told> {
         let typed = self.scope.typed(expression, None, Speaks::OfWaveforms, self.sink);
         let transient = self.narrowed(narrowing, transients);
-        let over_frequency = typed.as_ref().is_ok_and(|typed| self.is_over_frequency(&typed.expression));
+        let over_frequency = match &typed {
+            Ok(typed) => self.is_over_frequency(&typed.expression),
+            Err(_) => names_over_frequency(expression),
+        };
         if over_frequency && let Some(span) = narrowing.span() {
             self.sink.push(
                 Mistake::new("not_in_time", span, "this is not read from a run in time")

@@ -7,6 +7,7 @@ mod over_frequency;
 mod response;
 
 pub(crate) use literal::Wanted;
+pub(crate) use over_frequency::names_over_frequency;
 pub(crate) use response::{Curves, tell_taken};
 
 use crate::description::{BinaryOperator, Expression, Function, Instance};

@@ -47,6 +47,18 @@ fn nodes_of_a_fit() {
         Some("write `fit filter g in, out`"),
     );
     told(
+        "assembly a x, y { resistor r x -> y resistance 1 ohm }\nfit a one «bus» cam",
+        "missing_comma",
+        "expected a comma before `cam`",
+        Some("a fit's nodes end at the first one without a comma after it"),
+    );
+    told(
+        "fit filter g «bus» cam  l 1 mH, c 1 uF",
+        "missing_comma",
+        "expected a comma before `cam`",
+        Some("a fit's nodes end at the first one without a comma after it"),
+    );
+    told(
         "fit filter g bus, cam«,» l 1 mH, c 1 uF",
         "comma_after_nodes",
         "the comma makes `l` a node",
@@ -181,6 +193,22 @@ fn what_an_assembly_holds() {
         "misplaced",
         "`assembly` can't stand inside an option or case",
         Some("move it below the block, or close the block before it"),
+    );
+}
+
+#[test]
+fn an_open_assembly_takes_no_fit_of_itself_in() {
+    told(
+        "assembly a(p) x, y «{»\nresistor r x -> y resistance p\nfit a one bus, cam  p 1 ohm\ntestpoint t = current(one.r)",
+        "unclosed_block",
+        "the block of `a` is never closed",
+        Some("add `}` after its last statement"),
+    );
+    told(
+        "choice c { option d «{»\nfit filter g bus, cam  l 1 mH, c 1 uF\noption e { } }",
+        "unclosed_block",
+        "the block of `d` is never closed",
+        Some("add `}` after its last statement"),
     );
 }
 
@@ -459,6 +487,9 @@ fn what_readings_over_frequency_need() {
     let frequency = ("no_frequency", "there is no `frequency` to compute this at".to_owned());
     assert_eq!(alone("insertion_loss(f, 1 ohm, 1 ohm)"), frequency);
     assert_eq!(alone("impedance_margin(eye)"), frequency);
+    let without = CIRCUIT.replace("transient run span 1 ms, start steady\n", "");
+    let mistakes = wrong(&format!("{without}reading r = impedance_margin(eye) - 3 dB"));
+    assert_eq!(mistakes.iter().map(|mistake| mistake.code).collect::<Vec<_>>(), ["no_frequency"]);
     let response = ("no_response", "there is no `response` to look for resonances in".to_owned());
     assert_eq!(alone("resonances"), response);
 }

@@ -52,8 +52,11 @@ impl Parser<'_> {
                 self.resumes = true;
                 return;
             }
-            if self.kind() == TokenKind::End || (self.unclosed > 0 && self.at_foreign_to_assemblies()) {
+            let outside = self.at_foreign_to_assemblies() || self.at_fit_of(&assembly.name.text);
+            if self.kind() == TokenKind::End || (self.unclosed > 0 && outside) {
                 self.tell_unclosed(open, &format!("`{}`", assembly.name.text));
+                // Parts from further down may have been drawn in.
+                assembly.complete = false;
                 return;
             }
             let done = self.assembly_statement(assembly);
@@ -90,6 +93,11 @@ impl Parser<'_> {
         let other = matches!(word, "option" | "case" | "set");
         let known = STATEMENTS.contains(&word) && !matches!(word, "let" | "fit");
         self.kind() == TokenKind::Word && (other || known)
+    }
+
+    /// Whether the assembly is fitted here, which can't be inside itself.
+    fn at_fit_of(&self, assembly: &str) -> bool {
+        self.at_word("fit") && self.token_at(1).text(self.text) == assembly
     }
 
     /// Tells that the statement belongs outside. What bears a name is known all the same, so that its users stay silent;
@@ -167,10 +175,21 @@ impl Parser<'_> {
                 return Err(self.tell_comma_before_statement());
             }
             fit.nodes.push(self.outer_node()?);
-            if self.kind() != TokenKind::Comma {
+            if self.kind() == TokenKind::Comma {
+                comma = Some(self.bump());
+            } else if self.at_node_without_comma(fit.nodes.len()) {
+                self.sink.push(
+                    Mistake::new(
+                        "missing_comma",
+                        self.previous_span(),
+                        format!("expected a comma before `{}`", self.here_text()),
+                    )
+                    .label("expected `,` after this")
+                    .help("a fit's nodes end at the first one without a comma after it"),
+                );
+            } else {
                 break;
             }
-            comma = Some(self.bump());
         }
         let mut name = match (comma, self.kind()) {
             (Some(comma), TokenKind::Number | TokenKind::Minus | TokenKind::OpenParenthesis) => {
@@ -203,6 +222,21 @@ impl Parser<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Whether the name here has no value that would make it a parameter: another one follows with a value, as in `fit f a b gain 3`,
+    /// or nothing follows the second node of all.
+    fn at_node_without_comma(&self, nodes: usize) -> bool {
+        let pair = self.kind_at(1) == TokenKind::Word && self.kind_at(2) == TokenKind::Number;
+        let last = matches!(
+            self.kind_at(1),
+            TokenKind::Comma
+                | TokenKind::LineEnd
+                | TokenKind::Semicolon
+                | TokenKind::CloseBrace
+                | TokenKind::End
+        );
+        self.kind() == TokenKind::Word && (pair || (last && nodes == 1))
     }
 
     /// `fit f a, b, gain 3`: the last name before a value is no node.

@@ -24,6 +24,22 @@ pub(super) const RESONANCES: &str = "resonances";
 /// The one that is a response, too.
 pub(super) const INSERTION_LOSS: &str = "insertion_loss";
 
+/// Whether an expression names one of them, however wrong it is.
+pub(crate) fn names_over_frequency(node: &Node) -> bool {
+    let known = |name: &str| MEASURES.iter().any(|(measure, _)| *measure == name);
+    match &node.kind {
+        NodeKind::Number(_) => false,
+        NodeKind::Name(name) => name == RESONANCES,
+        NodeKind::Negate(inner) => names_over_frequency(inner),
+        NodeKind::Binary(_, left, right) | NodeKind::Range(left, right) => {
+            names_over_frequency(left) || names_over_frequency(right)
+        }
+        NodeKind::Call(function, arguments) => {
+            known(&function.text) || arguments.iter().any(names_over_frequency)
+        }
+    }
+}
+
 impl Scope<'_> {
     /// A reading over frequency; all of them are in dB.
     pub(super) fn measure_over_frequency(
