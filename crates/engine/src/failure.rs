@@ -83,6 +83,9 @@ pub enum Failure {
     Aperiodic,
 }
 
+/// A mode that runs away in less than so many seconds has nothing but stray inductance to hold it.
+const AT_ONCE: f64 = 1e-6;
+
 impl fmt::Display for Failure {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -119,9 +122,14 @@ impl fmt::Display for Failure {
                 }
                 write!(out, ", growing e-fold every {:.3e} s", 1.0 / rate)?;
                 if !loads.is_empty() {
+                    let remedy = if *frequency == 0.0 && 1.0 / rate < AT_ONCE {
+                        "give it the capacitor at its input (`input_capacitance`), without which no inductance can feed it"
+                    } else {
+                        "add series resistance or a lossy capacitor in front of it"
+                    };
                     write!(
                         out,
-                        ", because {} draws more current when its voltage falls; add series resistance or a lossy capacitor in front of it",
+                        ", because {} draws more current when its voltage falls; {remedy}",
                         list(loads)
                     )?;
                 }

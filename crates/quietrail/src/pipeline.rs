@@ -85,7 +85,8 @@ fn impossible(file: &str, errors: &[PointError]) -> String {
     let told = errors.iter().map(|error| {
         let subject = if error.subject.is_empty() { String::new() } else { format!("{}: ", error.subject) };
         let place = if error.at.is_empty() { String::new() } else { format!(" (at {})", error.at) };
-        let text = format!("{file}: {subject}{}{place}. {}", error.message, error.help);
+        let help = crate::compare::capitalised(&error.help);
+        let text = format!("{file}: {subject}{}{place}. {help}", error.message);
         report::text::wrap(text.trim_end(), "", report::table::WIDTH)
     });
     told.collect::<Vec<_>>().join("\n\n")

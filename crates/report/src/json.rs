@@ -55,7 +55,7 @@ fn run(axes: &[Axis], run: &Run) -> Value {
 }
 
 fn transient_work(one: &TransientWork) -> Value {
-    let mut value = json!({"transient": one.transient, "road": options::road(one.road)});
+    let mut value = json!({"transient": one.transient, "road": options::road(one.road), "settled": number(Some(one.settled))});
     if let (Value::Object(value), Value::Object(counts)) = (&mut value, counts(one.work)) {
         value.extend(counts);
     }

@@ -29,7 +29,7 @@ fn the_sample_of_the_contract_comes_out_as_written_there() {
     comparison.runs[0].requirements[0].why = Some("lines in the picture".into());
     let work = Work { steps: 12, rejections: 1, iterations: 0, factorizations: 4, solves: 2 };
     for run in &mut comparison.runs {
-        run.work = vec![TransientWork { transient: None, road: Road::Exact, work }];
+        run.work = vec![TransientWork { transient: None, road: Road::Exact, settled: 0.0, work }];
     }
     let result = json::comparison_value(&comparison);
     assert_eq!(result["work"]["steps"], 12 * comparison.runs.len());
@@ -42,7 +42,7 @@ fn the_sample_of_the_contract_comes_out_as_written_there() {
             "warnings": [],
             "error": null,
             "work": [{
-                "transient": null, "road": "exact",
+                "transient": null, "road": "exact", "settled": 0.0,
                 "steps": 12, "rejections": 1, "iterations": 0, "factorizations": 4, "solves": 2
             }]
         })

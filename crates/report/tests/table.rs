@@ -209,7 +209,7 @@ fn what_it_took_fits_the_page_and_adds_up() {
     for (index, run) in comparison.runs.iter_mut().enumerate() {
         let work = Work { steps: 1_000_000 + index, solves: 3, ..Work::default() };
         let transient = (index % 2 == 0).then(|| "ripple".to_owned());
-        run.work = vec![TransientWork { transient, road: Road::Semilinear, work }];
+        run.work = vec![TransientWork { transient, road: Road::Semilinear, settled: 9.0, work }];
     }
     let text = table::work(&comparison).unwrap();
     assert!(text.lines().all(|line| line.chars().count() <= table::WIDTH), "{text}");

@@ -38,7 +38,12 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
             Ok((outcome, summary)) => {
                 outcomes.push(Some(outcome));
                 let transient = transient.name.clone();
-                work.push(TransientWork { transient, road: summary.road, work: summary.work });
+                work.push(TransientWork {
+                    transient,
+                    road: summary.road,
+                    settled: summary.settled,
+                    work: summary.work,
+                });
             }
             Err(text) => {
                 outcomes.push(None);

@@ -69,6 +69,8 @@ pub struct TransientWork {
     pub transient: Option<String>,
     /// The road that was taken through time.
     pub road: Road,
+    /// Periods (or, without a common period, seconds) walked to settle; 0 where the periodic state has a closed form.
+    pub settled: f64,
     /// Counts.
     pub work: Work,
 }

@@ -51,6 +51,35 @@ const CASES: &[Case] = &[
         said: "first and second form a loop without resistance; give one of them a resistance",
     },
     Case {
+        name: "a battery plugged straight onto a capacitor",
+        parts: "
+            battery pack gnd -> bus emf 12 V
+            capacitor bulk bus -> gnd capacitance 100 uF
+            load lamp bus -> gnd resistance 10 ohm",
+        start: "rest",
+        said: "part pack, resistance: the voltage of `pack` jumps, but across `bulk` it meets only capacitance, where a jump is impossible",
+    },
+    Case {
+        name: "pulses that jump across a capacitor behind another source",
+        parts: "
+            generator pulses gnd -> hot level 2 V, width 5 us, period 100 us
+            battery bias hot -> top emf 3 V
+            capacitor store top -> gnd capacitance 10 uF
+            load lamp top -> gnd resistance 10 ohm",
+        start: "steady",
+        said: "part pulses, rise: the voltage of `pulses` jumps, but across `store` it meets only capacitance, where a jump is impossible",
+    },
+    Case {
+        name: "a constant power at the end of an inductance",
+        parts: "
+            battery pack gnd -> pos emf 12 V, resistance 10 mohm
+            drive motor pos -> gnd current 1 A, pwm 20 kHz, duty 50 %, rise 1 us, fall 1 us
+            coil choke pos -> out inductance 1 uH, dcr 10 mohm
+            load unit out -> gnd power 14.4 W, below 6 V",
+        start: "steady",
+        said: "there is no steady state: choke run away, growing e-fold every 1.007e-7 s, because unit draws more current when its voltage falls; give it the capacitor at its input (`input_capacitance`), without which no inductance can feed it",
+    },
+    Case {
         name: "three sources in a ring",
         parts: "
             battery low gnd -> a emf 4 V
@@ -212,12 +241,12 @@ const CASES: &[Case] = &[
             camera front bus -> mid current 100 mA, supply 9 V .. 18 V, input_capacitance 0 uF
             camera rear mid -> gnd current 120 mA, supply 9 V .. 18 V, input_capacitance 0 uF",
         start: "steady",
-        said: "there is no unique operating point: nothing fixes the voltage of mid; look for a misspelt node, or add a resistance or a leakage that fixes it",
+        said: "front: its supply falls to 6.55 V (20 MHz bandwidth), it needs 9 V; shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack | rear: its supply falls to 5.45 V (20 MHz bandwidth), it needs 9 V; shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack",
     },
     Case {
         name: "a ring of capacitors on an ideal pulse",
         parts: "
-            generator pulses gnd -> hot level 2 V, width 5 us, period 100 us
+            generator pulses gnd -> hot level 2 V, width 5 us, period 100 us, rise 1 us, fall 1 us
             capacitor upper hot -> mid capacitance 10 uF
             capacitor lower mid -> gnd capacitance 10 uF",
         start: "steady",

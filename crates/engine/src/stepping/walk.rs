@@ -21,6 +21,8 @@ const LEAST_STEP: f64 = 1e-16;
 const STEP_SHARE: f64 = 0.3;
 /// First step after the very first corner, as a share of the stretch to the next corner.
 const FIRST_SHARE: f64 = 1e-3;
+/// Ratio of neighbouring steps of the ladder.
+const RUNG: f64 = 1.189_207_115_002_721; // 2^(1/4)
 /// Backward-Euler step in seconds that carries charge and flux over a jump of a source.
 const JUMP_STEP: f64 = 1e-13;
 
@@ -205,7 +207,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
                     }
                 }
             };
-            step = tried * growth;
+            step = rung(tried * growth);
         }
     }
 
@@ -308,6 +310,11 @@ impl<'e, 'n> Stepper<'e, 'n> {
     fn too_small(&self, state: usize) -> Failure {
         Failure::StepTooSmall { time: self.integrator.time, part: state_name(self.driven.equations, state) }
     }
+}
+
+/// The longest step of the ladder that is not longer than a wanted one: steps that stay on a rung keep their matrix.
+fn rung(wanted: f64) -> f64 {
+    RUNG.powf((wanted.ln() / RUNG.ln() + 1e-9).floor())
 }
 
 /// Name of the part that holds a state: inductors first, then capacitors.

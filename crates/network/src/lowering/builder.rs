@@ -251,6 +251,7 @@ impl Builder {
         self.look_for_unknown_periods();
         if self.errors.is_empty() {
             self.errors = cutset::jumps_into_inductance(harness, &self.network);
+            self.errors.extend(cutset::jumps_into_capacitance(harness, &self.network, self.start));
         }
         if !self.errors.is_empty() {
             return Err(self.errors);

@@ -39,9 +39,10 @@ pub fn work(comparison: &Comparison) -> Option<String> {
 
 fn heading(comparison: &Comparison, at: &[usize], one: &TransientWork) -> String {
     let point = point(comparison, at);
+    let several = comparison.runs.iter().any(|run| run.work.len() > 1);
     match &one.transient {
         Some(name) if point.is_empty() => name.clone(),
-        Some(name) => format!("{point}\n  {name}"),
-        None => point,
+        Some(name) if several => format!("{point}\n  {name}"),
+        _ => point,
     }
 }
