@@ -6,6 +6,7 @@
 mod assembly;
 mod axis;
 mod expression;
+mod fit;
 mod frequency;
 mod part;
 mod result;

@@ -138,6 +138,14 @@ fn a_fit_and_what_it_names() {
     );
 }
 
+/// Every wrong value of a fit is told, not the first alone.
+#[test]
+fn all_arguments_are_looked_at() {
+    let text = format!("{CIRCUIT}{FITTED}fit filter g bus, cam  l 1 mHH, c = 3, cc 1 uF");
+    let told: Vec<_> = wrong(&text).iter().map(|mistake| mistake.code).collect();
+    assert_eq!(told, ["unknown_unit", "unexpected", "unknown_parameter"]);
+}
+
 #[test]
 fn values_inside_say_where_they_were_fitted() {
     let text = format!("{CIRCUIT}{FITTED}fit filter g bus, cam  l 1 V, c 1 uF");

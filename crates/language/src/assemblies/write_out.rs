@@ -206,12 +206,15 @@ impl Place<'_> {
     }
 
     fn part(&self, part: &PartNode, instance: usize) -> PartNode {
+        // Field by field, so that whatever else has a name or node is not forgotten.
+        let PartNode { kind, name, left, right, properties, instance: _ } = part;
         PartNode {
-            name: self.name(&part.name),
-            left: part.left.as_ref().and_then(|node| self.node(node)),
-            right: part.right.as_ref().and_then(|node| self.node(node)),
+            kind: *kind,
+            name: self.name(name),
+            left: left.as_ref().and_then(|node| self.node(node)),
+            right: right.as_ref().and_then(|node| self.node(node)),
+            properties: properties.clone(),
             instance: Some(instance),
-            ..part.clone()
         }
     }
 }
