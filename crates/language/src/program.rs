@@ -188,10 +188,21 @@ pub(crate) fn node(word: &Word, names: &Names, file: &File, or_part: bool, sink:
     };
     let label = if or_part { "expected a node or a part" } else { "expected a node" };
     let bearers: &[Bearer] = if or_part { &[Bearer::Node, Bearer::Part] } else { &[Bearer::Node] };
-    sink.push(
-        Mistake::new("unknown_node", word.span, message).label(label).near(names.near(&word.text, bearers)),
-    );
+    sink.push(help_with_name(
+        Mistake::new("unknown_node", word.span, message).label(label),
+        word,
+        names,
+        bearers,
+    ));
     false
+}
+
+/// Adds the nearest name; where an assembly is named, how its parts are.
+fn help_with_name(mistake: Mistake, word: &Word, names: &Names, bearers: &[Bearer]) -> Mistake {
+    if names.bearer(&word.text) == Some(Bearer::Instance) {
+        return mistake.help(format!("one of its parts is `{}.PART`", shown(&word.text)));
+    }
+    mistake.near(names.near(&word.text, bearers))
 }
 
 fn part_looked_at(
@@ -213,9 +224,8 @@ fn part_looked_at(
             Some(bearer) => format!("`{name}` is a {}; `{}` is of a part", bearer.word(), what.text),
             None => format!("there is no part `{name}`"),
         };
-        sink.push(
-            Mistake::new("unknown_part", word.span, message).label("expected a part's name").near(near),
-        );
+        let mistake = Mistake::new("unknown_part", word.span, message).label("expected a part's name");
+        sink.push(help_with_name(mistake, word, names, &[Bearer::Part]));
         return None;
     };
     if coil && !entry.kinds.iter().any(|kind| kind.is_none_or(|kind| kind == Kind::Coil)) {

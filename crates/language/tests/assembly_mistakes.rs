@@ -353,6 +353,21 @@ fn sets_of_what_is_inside() {
 }
 
 #[test]
+fn looking_at_what_is_fitted() {
+    let part = Some("one of its parts is `f.PART`");
+    told("testpoint t = voltage(«f»)", "unknown_node", "`f` is a fitted assembly, not a node", part);
+    let message = "`f` is a fitted assembly; `current` is of a part";
+    told("testpoint t = current(«f»)", "unknown_part", message, part);
+    told(
+        "testpoint t = voltage(«f.mdi»)",
+        "unknown_node",
+        "no part touches a node `f.mdi`",
+        Some("perhaps `f.mid` was meant"),
+    );
+    told("response r = impedance(«f.chok»)", "unknown_node", "no part touches a node `f.chok`", None);
+}
+
+#[test]
 fn gain_and_resonances() {
     told(
         "reading r = peak_gain(«pth»)",
