@@ -1,20 +1,25 @@
 //! The road through frequency: how a network answers a small sine, once everything has settled.
 //!
-//! The equations d/dt q(x) + f(x) + s = 0 are linearised where the network rests when every source stands at its mean, and
-//! solved for x e^(j omega t): (G + j omega C) x = b, with G = df/dx, C = dq/dx. One complex factorization serves each
-//! frequency; the pattern is analysed once.
+//! The equations d/dt q(x) + f(x) + s = 0 are linearised at a [`Bias`] and solved for x e^(j omega t): (G + j omega C) x = b,
+//! with G = df/dx, C = dq/dx. One complex factorization serves each frequency; the pattern is analysed once. The poles of
+//! the same equations are the [`resonances`].
 //!
-//! What a bent law does to a large ripple is not seen here: a coil that saturates at the peaks counts with its inductance at the
-//! mean current.
+//! The bias is the mean of the periodic steady state where laws bend and there is one, and where the network rests with every
+//! source at its mean otherwise. The two differ where a ripple drives a bent law: the mean current of a coil that saturates at
+//! the peaks is not the one at rest, where a load follows the voltage. What a bent law does to a large ripple around that mean
+//! is not seen here: a coil that saturates at the peaks counts with its inductance at the mean current.
 
+mod bias;
+mod resonance;
 mod small_signal;
+
+pub use bias::{Beside, Bias, Means};
+pub use resonance::{MOST_STATES, Resonance, resonances};
 
 use crate::equations::Equations;
 use crate::failure::Failure;
-use crate::operating_point::operating_point;
 use nalgebra::Complex;
 use network::primitive::{BranchIndex, Element, Network, NodeIndex};
-use network::waveform::Waveform;
 use small_signal::SmallSignal;
 
 /// What a network is shaken with. Everything else stands still: other voltage sources are shorts, other current sources open.
@@ -78,16 +83,18 @@ pub struct Curves {
     pub unanswered: Vec<Unanswered>,
 }
 
-/// Computes responses at frequencies in hertz (0 is allowed).
+/// Computes responses around a bias of the same network at frequencies in hertz (0 is allowed).
 ///
 /// # Errors
-/// [`Failure`] of the drawing ([`Failure::FloatingNode`], [`Failure::SourceLoop`], [`Failure::OnlyCurrents`]), or of the operating
-/// point where a law is not a straight line.
-pub fn frequency_response(network: &Network, paths: &[Path], frequencies: &[f64]) -> Result<Curves, Failure> {
+/// [`Failure`] of the drawing ([`Failure::FloatingNode`], [`Failure::SourceLoop`], [`Failure::OnlyCurrents`]).
+pub fn frequency_response(
+    network: &Network,
+    bias: &Bias,
+    paths: &[Path],
+    frequencies: &[f64],
+) -> Result<Curves, Failure> {
     let equations = Equations::new(network)?;
-    let means: Vec<f64> = equations.sources.iter().map(|waveform| mean(waveform)).collect();
-    let x = resting_unknowns(&equations)?;
-    let mut small_signal = SmallSignal::new(&equations, &x, |source| means[source]);
+    let mut small_signal = SmallSignal::new(&equations, bias.of(&equations));
     let excitations = distinct(paths);
     let mut curves =
         Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };
@@ -109,37 +116,6 @@ pub fn frequency_response(network: &Network, paths: &[Path], frequencies: &[f64]
         }
     }
     Ok(curves)
-}
-
-/// Where the network rests with every source at its mean. A network of straight lines answers alike wherever it rests, so that
-/// none is sought there (it may have none: a capacitor alone).
-fn resting_unknowns(equations: &Equations<'_>) -> Result<Vec<f64>, Failure> {
-    if equations.storage_is_linear() && equations.loads.is_empty() {
-        return Ok(vec![0.0; equations.size()]);
-    }
-    let sources: Vec<f64> = equations.sources.iter().map(|waveform| mean(waveform)).collect();
-    operating_point(equations, &sources).map(|point| point.unknowns)
-}
-
-/// Corners over which a source that never repeats is averaged, where it does not come to rest before.
-const MOST_CORNERS: usize = 10_000;
-
-/// Mean of a source; where it never repeats, the value at which it ends, or the mean over its first corners.
-fn mean(waveform: &Waveform) -> f64 {
-    if let Some(mean) = waveform.mean() {
-        return mean;
-    }
-    let (mut time, mut area) = (0.0, 0.0);
-    for _ in 0..MOST_CORNERS {
-        let piece = waveform.piece(time);
-        if piece.end.is_infinite() {
-            return piece.value;
-        }
-        let length = piece.end - time;
-        area += (piece.value + 0.5 * piece.slope * length) * length;
-        time = piece.end;
-    }
-    area / time
 }
 
 fn distinct(paths: &[Path]) -> Vec<Excitation> {

@@ -3,7 +3,7 @@
 mod common;
 
 use common::{Builder, Recorder, record, request, tracks};
-use engine::frequency::{Curves, Path};
+use engine::frequency::{Bias, Curves, Path};
 use engine::{Complex, Failure, Method, Start, frequency_response};
 use network::primitive::{Branch, ChargeLaw, CurrentLaw, Element, FluxLaw, Network};
 use network::waveform::Waveform;
@@ -14,7 +14,8 @@ fn node(network: &Network, name: &str) -> usize {
 }
 
 fn curves(network: &Network, paths: &[Path], frequencies: &[f64]) -> Curves {
-    frequency_response(network, paths, frequencies).expect("a network that rests")
+    let bias = Bias::resting(network).expect("a network that rests");
+    frequency_response(network, &bias, paths, frequencies).expect("a sound drawing")
 }
 
 /// The only path's values where all of them exist.
@@ -279,7 +280,7 @@ fn a_floating_node_is_told() {
     let mut circuit = Builder::new(&["a", "b", "c"]);
     circuit.resistor("r", "a", "gnd", 1.0);
     circuit.resistor("lost", "b", "c", 1.0);
-    let failure = frequency_response(&circuit.network, &[Path::impedance(1, 0)], &[1.0]);
+    let failure = Bias::resting(&circuit.network);
     assert!(matches!(failure, Err(Failure::FloatingNode { .. })), "{failure:?}");
 }
 

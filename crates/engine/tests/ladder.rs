@@ -97,12 +97,14 @@ fn ten_sections_in_time() {
 /// Open-end voltage for 1 V at the driven end, by the chain of sections from the open end back: i += Y v, v += Z i.
 #[test]
 fn a_hundred_thousand_sections_in_frequency() {
-    use engine::frequency::{Path, frequency_response};
+    use engine::frequency::{Bias, Path, frequency_response};
     for (sections, frequency) in [(1_000, 3.0), (100_000, 3e-4)] {
         let circuit = ladder(sections);
         let end = circuit.network.nodes.len() - 1;
         let paths = [Path::transfer(0, end, 0)];
-        let curves = frequency_response(&circuit.network, &paths, &[frequency]).expect("a ladder answers");
+        let bias = Bias::resting(&circuit.network).expect("a ladder rests");
+        let curves =
+            frequency_response(&circuit.network, &bias, &paths, &[frequency]).expect("a ladder answers");
         let value = curves.values[0][0].expect("an answer");
         let omega = std::f64::consts::TAU * frequency;
         let (series, shunt) = (engine::Complex::new(R, omega * L), engine::Complex::new(0.0, omega * C));

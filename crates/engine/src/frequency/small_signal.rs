@@ -1,48 +1,37 @@
-//! The complex equations of a network around a resting point.
+//! The complex equations of a network around a bias.
 
-use crate::equations::{Ends, Equations, across, stamp_transconductance};
+use crate::equations::{Ends, Equations, stamp_transconductance};
 use crate::linear::{Assembly, Factors, Singular, Stamp, minimum_degree};
+use crate::snapshot::Slopes;
 use nalgebra::Complex;
 
-/// Conductances, capacitances and inductances at the resting point, and the factors of their equations.
+/// Slopes of all laws.
+pub(super) struct Linear {
+    /// Of the loads, in siemens.
+    pub(super) conductances: Vec<f64>,
+    pub(super) storage: Slopes,
+}
+
+/// The laws' slopes at a bias, and the factors of their equations.
 pub(super) struct SmallSignal<'e, 'n> {
     equations: &'e Equations<'n>,
     /// Ends, controlling nodes, conductance.
     conductances: Vec<(Ends, Ends, f64)>,
-    capacitances: Vec<(Ends, f64)>,
-    inductances: Vec<f64>,
-    cores: Vec<f64>,
+    storage: Slopes,
     assembly: Assembly<Complex<f64>>,
     order: Vec<usize>,
     factors: Option<Factors<Complex<f64>>>,
 }
 
 impl<'e, 'n> SmallSignal<'e, 'n> {
-    /// Takes the slope of every law at the unknowns of a resting point.
-    pub(super) fn new(equations: &'e Equations<'n>, x: &[f64], source: impl Fn(usize) -> f64 + Copy) -> Self {
-        let loads = equations.loads.iter().map(|load| {
-            let law = load.law(source);
-            (load.ends, load.control, law.conductance(across(load.control, x)))
-        });
-        let capacitors = equations.capacitors.iter();
-        let inductors = equations.inductors.iter().enumerate();
+    pub(super) fn new(equations: &'e Equations<'n>, linear: Linear) -> Self {
+        let resistors = equations.resistors.iter().map(|(ends, conductance)| (*ends, *ends, *conductance));
+        let loads = equations.loads.iter().zip(linear.conductances);
+        let loads = loads.map(|(load, conductance)| (load.ends, load.control, conductance));
         Self {
             equations,
-            conductances: equations
-                .resistors
-                .iter()
-                .map(|(ends, conductance)| (*ends, *ends, *conductance))
-                .chain(loads)
-                .collect(),
-            capacitances: capacitors.map(|(ends, law)| (*ends, law.capacitance(across(*ends, x)))).collect(),
-            inductances: inductors
-                .map(|(k, (_, law))| law.inductance(x[equations.inductor_current(k)]))
-                .collect(),
-            cores: equations
-                .cores
-                .iter()
-                .map(|core| core.law.inductance(core.current(|k| x[equations.inductor_current(k)])))
-                .collect(),
+            conductances: resistors.chain(loads).collect(),
+            storage: linear.storage,
             assembly: Assembly::new(equations.size()),
             order: Vec::new(),
             factors: None,
@@ -87,7 +76,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         for (ends, control, conductance) in &self.conductances {
             stamp_transconductance(*ends, *control, Complex::new(*conductance, 0.0), matrix);
         }
-        for (ends, capacitance) in &self.capacitances {
+        for ((ends, _), capacitance) in equations.capacitors.iter().zip(&self.storage.capacitances) {
             stamp_transconductance(*ends, *ends, Complex::new(0.0, omega * capacitance), matrix);
         }
         for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
@@ -96,9 +85,9 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         for (k, (ends, _)) in equations.inductors.iter().enumerate() {
             let unknown = equations.inductor_current(k);
             incidence(*ends, unknown, matrix);
-            matrix.add(unknown, unknown, Complex::new(0.0, -omega * self.inductances[k]));
+            matrix.add(unknown, unknown, Complex::new(0.0, -omega * self.storage.inductances[k]));
         }
-        for (core, inductance) in equations.cores.iter().zip(&self.cores) {
+        for (core, inductance) in equations.cores.iter().zip(&self.storage.cores) {
             core.stamp(
                 -omega * inductance,
                 |k| equations.inductor_current(k),
