@@ -5,7 +5,7 @@ mod common;
 use common::Builder;
 use engine::frequency::{Bias, Resonance, resonances};
 use nalgebra::Matrix4;
-use network::primitive::{CurrentLaw, Element, Network};
+use network::primitive::{Core, CurrentLaw, Element, FluxLaw, Network};
 use std::f64::consts::TAU;
 
 fn found(network: &Network) -> Vec<Resonance> {
@@ -153,4 +153,22 @@ fn a_constant_power_undamps() {
         let expected = (1.0 / (100e-6 * 7.2) - resistance / 100e-6) / 2.0;
         assert!((only.pole.re - expected).abs() < 1e-9 * only.pole.norm(), "{} {expected}", only.pole);
     }
+}
+
+/// Two equal tanks whose coils share a core swing in step with the leakage and twice the core, and against each other with the leakage
+/// alone: w^2 = 1 / (L +- M) C (any textbook of coupled circuits).
+#[test]
+fn coupled_tanks_split() {
+    let (leakage, core, capacitance) = (20e-6, 80e-6, 1e-6);
+    let mut circuit = Builder::new(&["a", "b"]);
+    let windings = ["a", "b"].map(|node| {
+        circuit.capacitor(node, node, "gnd", capacitance);
+        (circuit.inductor("choke", node, "gnd", leakage), 1.0)
+    });
+    let law = FluxLaw::Linear { inductance: core };
+    circuit.network.cores.push(Core { part: "choke".into(), windings: windings.to_vec(), law });
+    let [together, apart] = found(&circuit.network).try_into().expect("two resonances");
+    assert_close(TAU * together.frequency, 1.0 / f64::sqrt((leakage + 2.0 * core) * capacitance), 1e-12);
+    assert_close(TAU * apart.frequency, 1.0 / f64::sqrt(leakage * capacitance), 1e-12);
+    assert_eq!(together.parts, ["a", "choke", "b"]);
 }

@@ -3,7 +3,7 @@
 mod common;
 
 use common::Builder;
-use engine::frequency::{Path, frequency_response};
+use engine::frequency::{Bias, Path, frequency_response};
 
 /// Input impedance of a T section (half the inductance on each side of the capacitance), its far end open or shorted. Losses that
 /// nothing measures keep the ideal section's resonances away.
@@ -17,7 +17,8 @@ fn input(l: f64, c: f64, shorted: bool, frequency: f64) -> engine::Complex<f64> 
     } else {
         circuit.resistor("open", "out", "gnd", 1e15);
     }
-    let found = frequency_response(&circuit.network, &[Path::impedance(1, 0)], &[frequency]);
+    let bias = Bias::resting(&circuit.network).expect("straight lines rest everywhere");
+    let found = frequency_response(&circuit.network, &bias, &[Path::impedance(1, 0)], &[frequency]);
     found.expect("a section answers").values[0][0].expect("an answer")
 }
 

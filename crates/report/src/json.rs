@@ -3,7 +3,9 @@
 use crate::options;
 use language::description::{Axis, AxisKind};
 use serde_json::{Map, Value, json};
-use study::result::{Comparison, ReadingResult, RequirementResult, Run, TransientWork, Work};
+use study::result::{
+    Comparison, ListedResonance, ReadingResult, RequirementResult, Run, TransientWork, Work,
+};
 
 /// The comparison as text, indented, with a line end at its end.
 ///
@@ -73,8 +75,20 @@ fn counts(work: Work) -> Value {
 }
 
 fn reading(reading: &ReadingResult) -> (String, Value) {
-    let value = json!({"value": number(reading.value), "unit": quantity::unit_symbol(reading.dimension)});
+    let mut value = json!({"value": number(reading.value), "unit": quantity::unit_symbol(reading.dimension)});
+    if let (Some(list), Some(value)) = (&reading.list, value.as_object_mut()) {
+        value.insert("list".to_owned(), list.iter().map(resonance).collect());
+    }
     (reading.name.clone(), value)
+}
+
+fn resonance(resonance: &ListedResonance) -> Value {
+    json!({
+        "frequency": number(Some(resonance.frequency)),
+        "height": number(resonance.height),
+        "quality": number(Some(resonance.quality)),
+        "parts": resonance.parts,
+    })
 }
 
 fn requirement(requirement: &RequirementResult) -> Value {

@@ -3,9 +3,11 @@
 use crate::fourier::Fourier;
 use crate::meter::Meter;
 use crate::readings::{Measured, Place, Seen, measure_of, measures, value};
+use crate::responses::Measures;
 use crate::result::{CoilState, ReadingResult, RequirementResult, TestpointResult};
 use crate::shown::{Line, MOST_HARMONICS, Shown, Window};
 use crate::warnings;
+use engine::frequency::Bias;
 use language::description::{Expression, Harness, Measure, Reading, Requirement, Start};
 use network::lowered::Warning;
 
@@ -17,12 +19,15 @@ pub(crate) struct Outcome {
     pub(crate) testpoints: Vec<Option<TestpointResult>>,
     pub(crate) coils: Vec<CoilState>,
     pub(crate) shown: Shown,
+    /// Where a steady run had its means.
+    pub(crate) bias: Option<Bias>,
 }
 
 /// The transients' outcomes, for readings.
 pub(crate) struct Outcomes<'a> {
     pub(crate) harness: &'a Harness,
     pub(crate) outcomes: &'a [Option<Outcome>],
+    pub(crate) frequency: &'a Measures,
 }
 
 impl Outcomes<'_> {
@@ -35,11 +40,18 @@ impl Outcomes<'_> {
             }
             _ => None,
         };
+        let list = match &reading.expression {
+            Expression::Measure(measure) => {
+                self.frequency.found(measure).and_then(|found| found.list.clone())
+            }
+            _ => None,
+        };
         ReadingResult {
             name: reading.name.clone(),
             value: value(self.harness, reading, self),
             dimension: reading.dimension,
             unlimited,
+            list,
         }
     }
 
@@ -77,6 +89,7 @@ impl Outcomes<'_> {
             if let Measure::Saturation(part) = measure {
                 applies &= self.harness.parts.iter().any(|one| one.name == *part);
             }
+            applies &= self.frequency.found(measure).is_none_or(|found| found.applies);
         });
         applies
     }
@@ -102,12 +115,20 @@ impl Outcomes<'_> {
         if value(self.harness, reading, self).is_some() || !self.applies(reading) {
             return None;
         }
-        if self.outcomes.is_empty() {
-            return Some(warnings::NO_TRANSIENT.to_owned());
-        }
         let mut failed = false;
         let mut reason = None;
         measures(self.harness, reading, &mut |measure, place| {
+            if !measure.in_time() {
+                match self.frequency.found(measure) {
+                    Some(found) => reason = reason.take().or_else(|| found.reason.clone()),
+                    None => failed = true,
+                }
+                return;
+            }
+            if self.outcomes.is_empty() {
+                reason.get_or_insert_with(|| warnings::NO_TRANSIENT.to_owned());
+                return;
+            }
             let Some(outcome) = self.outcome(place.0) else {
                 failed = true;
                 return;
@@ -181,7 +202,7 @@ impl Measured for Outcomes<'_> {
             Measure::PeakGain { .. }
             | Measure::InsertionLoss { .. }
             | Measure::Resonances(_)
-            | Measure::ImpedanceMargin(_) => None,
+            | Measure::ImpedanceMargin(_) => self.frequency.found(measure)?.value,
         }
     }
 }

@@ -3,9 +3,11 @@
 use crate::options::Options;
 use crate::outcome::{Outcome, Outcomes};
 use crate::recorder::Recorder;
+use crate::responses::Measures;
 use crate::result::{Run, TransientWork};
 use crate::shown::Shown;
 use crate::warnings;
+use engine::frequency::Means;
 use engine::{Method, Request, Summary};
 use language::Description;
 use language::description::{Harness, Start, Transient};
@@ -52,7 +54,13 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
             }
         }
     }
-    let read = read(&harness, at, outcomes);
+    let bias = outcomes.iter().flatten().find_map(|outcome| outcome.bias.clone());
+    let measures = Measures::of_point(&harness, bias, options.accuracy, &mut warnings);
+    let measures = measures.unwrap_or_else(|text| {
+        error.get_or_insert(text);
+        Measures::default()
+    });
+    let read = read(&harness, at, outcomes, &measures);
     warnings.extend(read.warnings);
     Run { warnings, work, error, ..read }
 }
@@ -60,12 +68,12 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
 /// A point that could not be run, for the reason given.
 pub(crate) fn failed(harness: &Harness, at: &[usize], reason: String) -> Run {
     let outcomes = harness.transients.iter().map(|_| None).collect();
-    Run { error: Some(reason), ..read(harness, at, outcomes) }
+    Run { error: Some(reason), ..read(harness, at, outcomes, &Measures::default()) }
 }
 
 /// Readings and verdicts from what the transients gave. A failure says by itself why the values of its transient are missing.
-fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>) -> Run {
-    let measured = Outcomes { harness, outcomes: &outcomes };
+fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>, frequency: &Measures) -> Run {
+    let measured = Outcomes { harness, outcomes: &outcomes, frequency };
     let readings = harness.readings.iter().map(|reading| measured.reading(reading)).collect();
     let requirements =
         harness.requirements.iter().map(|requirement| measured.requirement(requirement)).collect();
@@ -107,7 +115,7 @@ fn run_transient(
             "{part}, so nothing repeats and there is no steady state; use `start operating` or `start rest`"
         ));
     }
-    let period = common_period(&lowered, transient);
+    let period = shown_period(&lowered, transient);
     if transient.start == Start::Steady && period.is_none() {
         say(vec![warnings::no_common_period(&pulsing(&lowered), transient.span)], warnings);
     }
@@ -128,11 +136,16 @@ fn run_transient(
     lowered.network.probes = recorder.probes();
     let request =
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
-    let summary =
-        engine::run(&lowered.network, &request, &mut recorder).map_err(|failure| failure.to_string())?;
-    let outcome = recorder.finish(&lowered);
-    say(warnings::of_run(&lowered, transient.start, &outcome.facts), warnings);
-    Ok((outcome.outcome, summary))
+    let mut means = (transient.start == Start::Steady).then(|| Means::new(&mut lowered.network));
+    let run = match &mut means {
+        Some(means) => engine::run(&lowered.network, &request, &mut means.beside(&mut recorder)),
+        None => engine::run(&lowered.network, &request, &mut recorder),
+    };
+    let summary = run.map_err(|failure| failure.to_string())?;
+    let finished = recorder.finish(&lowered);
+    say(warnings::of_run(&lowered, transient.start, &finished.facts), warnings);
+    let bias = means.and_then(|means| means.bias(&lowered.network).ok());
+    Ok((Outcome { bias, ..finished.outcome }, summary))
 }
 
 /// Names of the parts that switch or pulse.
@@ -180,11 +193,13 @@ pub(crate) fn takes_long(lowered: &Lowered) -> Option<String> {
     })
 }
 
-/// The common period of all sources; the span where nothing moves; `None` where they have none that can be waited for.
-fn common_period(lowered: &Lowered, transient: &Transient) -> Option<f64> {
-    if lowered.periods.is_empty() {
-        return Some(transient.span);
-    }
+/// The common period of all sources; `None` where they have none that can be waited for, and where nothing moves.
+pub(crate) fn common_period(lowered: &Lowered) -> Option<f64> {
     let common = Period::common(&lowered.periods)?.seconds();
     (corners(lowered, common) <= MOST_EVENTS).then_some(common)
+}
+
+/// The period that a run shows: the common one of all sources, or the span where nothing moves.
+fn shown_period(lowered: &Lowered, transient: &Transient) -> Option<f64> {
+    if lowered.periods.is_empty() { Some(transient.span) } else { common_period(lowered) }
 }

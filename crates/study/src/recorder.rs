@@ -251,6 +251,7 @@ impl Recorder {
             testpoints: Vec::new(),
             coils,
             shown: self.shown,
+            bias: None,
         };
         let mut drawn: Vec<Option<TestpointResult>> = vec![None; self.channels.len()];
         for (index, channel) in self.channels.into_iter().enumerate() {

@@ -1,7 +1,22 @@
 //! Responses over frequency, at every point of choices and conditions.
 
+mod bias;
 mod curve;
 mod evaluate;
+mod loss;
+mod margin;
+mod measured;
+mod peak;
+mod point;
+mod resonances;
+mod view;
+
+#[cfg(test)]
+mod tests;
+
+pub(crate) use margin::{Margin, law_of, margin};
+pub(crate) use point::Measures;
+pub(crate) use view::View;
 
 use crate::examine::examine;
 use crate::options::{Options, OptionsError, product};
@@ -18,7 +33,8 @@ const MOST_LINES: usize = 8;
 
 /// Computes every response at every point that the options leave; nothing runs in time.
 ///
-/// Each is linearised where the harness rests when every source stands at its mean. A point that fails carries its error.
+/// Each is linearised at the mean of its periodic steady state where a law bends, and where the harness rests with every source at
+/// its mean otherwise. A point that fails carries its error.
 ///
 /// # Errors
 /// An option that names an axis or a point that the harness does not have; too many points.
@@ -36,7 +52,7 @@ pub fn responses(description: &Description, options: &Options) -> Result<Respons
     lines.truncate(MOST_LINES);
     let each = points.par_iter().zip(&harnesses).zip(&lowered);
     let found: Vec<(Run, Vec<Option<Curve>>)> =
-        each.map(|((at, harness), lowered)| run(at, harness, lowered, &lines)).collect();
+        each.map(|((at, harness), lowered)| run(at, harness, lowered, &lines, options)).collect();
     let (runs, curves) = found.into_iter().unzip();
     Ok(Responses {
         points: Comparison {
@@ -84,11 +100,16 @@ fn run(
     harness: &Harness,
     lowered: &Result<Lowered, String>,
     lines: &[Line],
+    options: &Options,
 ) -> (Run, Vec<Option<Curve>>) {
     let mut warnings: Vec<Warning> = Vec::new();
     let found = lowered.as_ref().map_err(Clone::clone).and_then(|lowered| {
         warnings.extend(lowered.warnings.iter().cloned().chain(warnings::of_drawing(harness, lowered)));
-        curve::curves(harness, lowered, lines, &mut warnings)
+        let (bias, at_rest) = bias::bias(lowered, options.accuracy)?;
+        warnings.extend(at_rest);
+        let view = View::new(harness, lowered, bias);
+        warnings.extend(warnings::of_frequency(&view)?);
+        curve::curves(&view, lines, &mut warnings)
     });
     let (curves, error) = match found {
         Ok(curves) => (curves, None),

@@ -4,7 +4,7 @@ mod response;
 
 pub use engine::Road;
 pub use engine::integrator::Work;
-pub use response::{Amplitude, Curve, Line, ResponseInfo, Responses, Rhythm};
+pub use response::{Amplitude, Curve, Line, ListedResonance, ResponseInfo, Responses, Rhythm};
 
 use language::description::{Axis, Comparison as Comparator, Measure, Start};
 use quantity::Dimension;
@@ -86,6 +86,8 @@ pub struct ReadingResult {
     pub dimension: Dimension,
     /// For a peak-to-peak of a band-limited test point: the same without the limit.
     pub unlimited: Option<f64>,
+    /// For resonances: each of them, by rising frequency.
+    pub list: Option<Vec<ListedResonance>>,
 }
 
 /// Verdict on a requirement.

@@ -1,10 +1,12 @@
 //! Warnings: what a builder should know although nobody asked.
 
 mod drawing;
+mod frequency;
 mod limits;
 mod no_value;
 
 pub(crate) use drawing::of_drawing;
+pub(crate) use frequency::of_frequency;
 pub(crate) use limits::{Watched, of_run, wanted};
 pub(crate) use no_value::{ARITHMETIC, NO_TRANSIENT, Offer, no_value, reason};
 

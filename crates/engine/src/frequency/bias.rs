@@ -96,6 +96,19 @@ impl Bias {
         without
     }
 
+    /// The bias of another network, given for each of its branches and cores the one of this network that it repeats; what it does
+    /// not repeat has no slope.
+    #[must_use]
+    pub fn carried_over(&self, branches: &[Option<BranchIndex>], cores: &[Option<usize>]) -> Self {
+        let slope = |branch: &Option<BranchIndex>| branch.map_or(0.0, |branch| self.slope(branch));
+        let core = |core: &Option<usize>| core.and_then(|core| self.cores.get(core).copied()).unwrap_or(0.0);
+        Self {
+            slopes: branches.iter().map(slope).collect(),
+            cores: cores.iter().map(core).collect(),
+            steady: self.steady,
+        }
+    }
+
     pub(super) fn of(&self, equations: &Equations<'_>) -> Linear {
         Linear {
             conductances: equations.loads.iter().map(|load| self.slope(load.ends.branch)).collect(),

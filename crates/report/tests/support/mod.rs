@@ -98,12 +98,14 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
         value,
         dimension,
         unlimited: None,
+        list: None,
     };
     Run {
         at: at.to_vec(),
         readings: vec![
             ReadingResult {
                 unlimited: Some(noise * if at[0] == 0 { 1.4 } else { 1.02 }),
+                list: None,
                 ..reading("noise", Some(noise), Dimension::VOLTAGE)
             },
             reading("ripple", Some(rail.rms_ac), Dimension::VOLTAGE),
@@ -226,6 +228,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
             value: Some(span),
             dimension: Dimension::VOLTAGE,
             unlimited: None,
+            list: None,
         }],
         requirements: vec![RequirementResult {
             text: "noise < 60 mV".into(),

@@ -1,35 +1,24 @@
 //! The curves of one study point, with what a table shows of them.
 
-use super::evaluate::{Plan, plan, value};
+use super::peak::refine;
+use super::view::View;
 use crate::result::{Amplitude, Curve, Line};
 use engine::Complex;
-use engine::frequency::{Curves, Path, frequency_response};
-use language::description::Harness;
-use network::lowered::{Lowered, Warning};
+use network::lowered::Warning;
 use quantity::{Dimension, Quantity, engineering};
-
-/// A peak is searched between its neighbours this many times, with as many points each time: it ends up within
-/// (2 / 16)^4 of the spacing, below what three digits show of any curve.
-const ROUNDS: usize = 4;
-const POINTS: usize = 16;
 
 /// Every response of a point.
 pub(super) fn curves(
-    harness: &Harness,
-    lowered: &Lowered,
+    view: &View<'_>,
     lines: &[Line],
     warnings: &mut Vec<Warning>,
 ) -> Result<Vec<Option<Curve>>, String> {
-    let mut paths = Vec::new();
-    let expressions = harness.responses.iter().map(|response| &response.expression);
-    let plans = expressions.map(|expression| plan(expression, harness, lowered, &mut paths)).collect();
-    let point = Point { lowered, plans, paths };
-    let stated = &harness.frequencies;
+    let stated = &view.harness.frequencies;
     let decades = decades(stated);
     let all: Vec<f64> =
         stated.iter().chain(&decades).copied().chain(lines.iter().map(|line| line.frequency)).collect();
-    let (values, found) = point.at(&all)?;
-    for unanswered in &found.unanswered {
+    let (values, unanswered) = view.at(&all)?;
+    for unanswered in &unanswered {
         let frequency = engineering(Quantity::new(unanswered.frequency, Dimension::FREQUENCY), 4);
         warnings.push(Warning {
             code: "no_answer",
@@ -42,7 +31,7 @@ pub(super) fn curves(
         });
     }
     let mut responses = Vec::new();
-    for (index, plan) in point.plans.iter().enumerate() {
+    for (index, plan) in view.plans.iter().enumerate() {
         if plan.is_none() {
             responses.push(None);
             continue;
@@ -50,8 +39,8 @@ pub(super) fn curves(
         let own: Vec<Option<Complex<f64>>> = values.iter().map(|values| values[index]).collect();
         let (curve, rest) = own.split_at(stated.len());
         let (at_decades, at_lines) = rest.split_at(decades.len());
-        if found.unanswered.is_empty() && curve.iter().any(Option::is_none) {
-            let name = &harness.responses[index].name;
+        if unanswered.is_empty() && curve.iter().any(Option::is_none) {
+            let name = &view.harness.responses[index].name;
             warnings.push(not_finite(name));
         }
         let magnitudes = |values: &[Option<Complex<f64>>]| -> Vec<Option<f64>> {
@@ -62,7 +51,7 @@ pub(super) fn curves(
             values: curve.iter().map(|value| value.map(|it| Amplitude { re: it.re, im: it.im })).collect(),
             decades: decades.iter().copied().zip(magnitudes(at_decades)).collect(),
             at_lines: magnitudes(at_lines),
-            peak: point.peak(index, stated, &magnitudes(curve))?,
+            peak: peak(view, index, stated, &magnitudes(curve))?,
         }));
     }
     Ok(responses)
@@ -110,62 +99,20 @@ fn highest_peak(points: &[(f64, f64)]) -> Option<usize> {
     tops.filter(stands_out).max_by(|one, other| points[*one].1.total_cmp(&points[*other].1))
 }
 
-struct Point<'a> {
-    lowered: &'a Lowered,
-    /// A plan for each response; `None` where it names what is absent.
-    plans: Vec<Option<Plan>>,
-    paths: Vec<Path>,
-}
-
-/// For each frequency the values of all responses.
-type Values = Vec<Vec<Option<Complex<f64>>>>;
-
-impl Point<'_> {
-    fn at(&self, frequencies: &[f64]) -> Result<(Values, Curves), String> {
-        let found = frequency_response(&self.lowered.network, &self.paths, frequencies)
-            .map_err(|failure| failure.to_string())?;
-        let values = (0..frequencies.len())
-            .map(|k| {
-                let mut above = Vec::with_capacity(self.plans.len());
-                for plan in &self.plans {
-                    let paths = |index: usize| found.values[index][k];
-                    above.push(plan.as_ref().and_then(|plan| value(plan, &paths, &above)));
-                }
-                above
-            })
-            .collect();
-        Ok((values, found))
-    }
-
-    /// The highest peak: the point among those computed, and then the top between its neighbours.
-    fn peak(
-        &self,
-        response: usize,
-        frequencies: &[f64],
-        magnitudes: &[Option<f64>],
-    ) -> Result<Option<(f64, f64)>, String> {
-        let mut points: Vec<(f64, f64)> =
-            frequencies.iter().zip(magnitudes).filter_map(|(f, m)| Some((*f, (*m)?))).collect();
-        points.sort_by(|one, other| one.0.total_cmp(&other.0));
-        points.dedup_by(|one, other| one.0 == other.0);
-        let Some(at) = highest_peak(&points) else { return Ok(None) };
-        let (before, top, after) = (points[at - 1], points[at], points[at + 1]);
-        let (mut low, mut best, mut high) = (before.0, top, after.0);
-        for _ in 0..ROUNDS {
-            let ratio = (high / low).powf(1.0 / POINTS as f64);
-            let tried: Vec<f64> = (0..=POINTS).map(|k| low * ratio.powi(k as i32)).collect();
-            let (values, _) = self.at(&tried)?;
-            for (frequency, values) in tried.iter().zip(&values) {
-                if let Some(magnitude) = values[response].map(Complex::norm)
-                    && magnitude > best.1
-                {
-                    best = (*frequency, magnitude);
-                }
-            }
-            (low, high) = ((best.0 / ratio).max(low), (best.0 * ratio).min(high));
-        }
-        Ok(Some(best))
-    }
+/// The highest peak: the point among those computed, and then the top between its neighbours.
+fn peak(
+    view: &View<'_>,
+    response: usize,
+    frequencies: &[f64],
+    magnitudes: &[Option<f64>],
+) -> Result<Option<(f64, f64)>, String> {
+    let mut points: Vec<(f64, f64)> =
+        frequencies.iter().zip(magnitudes).filter_map(|(f, m)| Some((*f, (*m)?))).collect();
+    points.sort_by(|one, other| one.0.total_cmp(&other.0));
+    points.dedup_by(|one, other| one.0 == other.0);
+    let Some(at) = highest_peak(&points) else { return Ok(None) };
+    let curve = |tried: &[f64]| view.magnitudes(response, tried);
+    refine(&curve, points[at - 1].0, points[at], points[at + 1].0).map(Some)
 }
 
 #[cfg(test)]

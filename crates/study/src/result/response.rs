@@ -46,6 +46,8 @@ pub enum Rhythm {
     Pwm,
     /// The commutation of its motors.
     Commutation,
+    /// The revolutions of its motors.
+    Rotation,
 }
 
 impl Rhythm {
@@ -55,6 +57,7 @@ impl Rhythm {
         match self {
             Self::Pwm => "PWM",
             Self::Commutation => "commutation",
+            Self::Rotation => "rotation",
         }
     }
 }
@@ -89,4 +92,17 @@ pub struct Curve {
     pub at_lines: Vec<Option<f64>>,
     /// Frequency and magnitude of the highest peak between the ends; `None` where the curve has none.
     pub peak: Option<(f64, f64)>,
+}
+
+/// A resonance as it stands out of a response.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ListedResonance {
+    /// Natural frequency in hertz.
+    pub frequency: f64,
+    /// Height in dB of the response's top there, against one of the response's unit; `None` where it is not finite.
+    pub height: Option<f64>,
+    /// Quality; infinite without loss.
+    pub quality: f64,
+    /// Parts that hold at least a tenth of its energy.
+    pub parts: Vec<String>,
 }

@@ -1,0 +1,125 @@
+//! Insertion loss of an assembly by CISPR 17: what it takes away between a source and a load that are both resistances.
+
+use super::peak::{between, highest};
+use engine::Complex;
+use engine::frequency::{Bias, Path, frequency_response, resonances};
+use language::description::{Harness, Start};
+use network::lowered::Lowered;
+use network::primitive::{Branch, Element, GND, Network, NodeIndex};
+use network::waveform::Waveform;
+use std::collections::HashMap;
+
+/// Names of the branches that stand around the assembly; no part can bear them.
+const SOURCE: &str = "(source)";
+const LOAD: &str = "(load)";
+
+/// An instance of an assembly alone between source and load, with the voltages of its coils and capacitors as in the vehicle.
+///
+/// Its parts stand between the first two terminals and gnd; further terminals are tied to gnd, as the return of a filter is.
+pub(crate) struct Loss {
+    network: Network,
+    bias: Bias,
+    path: Path,
+    /// Voltage of the load for one volt of the source without the assembly, Zl / (Zs + Zl).
+    without: f64,
+}
+
+impl Loss {
+    /// The network of an instance; `None` where it is absent, or its first two terminals are no two nodes apart from gnd.
+    pub(crate) fn new(
+        harness: &Harness,
+        lowered: &Lowered,
+        bias: &Bias,
+        instance: &str,
+        [source, load]: [f64; 2],
+    ) -> Option<Self> {
+        let instance = harness.instances.iter().find(|known| known.name == instance)?;
+        let inside = format!("{}.", instance.name);
+        let mut alone = harness.clone();
+        alone.parts.retain(|part| part.name.starts_with(&inside));
+        let found = network::lowering::lower(&alone, Start::Steady).ok()?;
+        let mut network = found.network;
+        let owners = |network: &Network| -> Vec<String> {
+            network.branches.iter().map(|branch| branch.part.clone()).collect()
+        };
+        let mut same = same_of_same(&owners(&network), &owners(&lowered.network));
+        let owners = |network: &Network| -> Vec<String> {
+            network.cores.iter().map(|core| core.part.clone()).collect()
+        };
+        let same_cores = same_of_same(&owners(&network), &owners(&lowered.network));
+        let mut terminals = instance.nodes.iter().map(|node| node_of(&mut network, node));
+        let (input, output) = (terminals.next()?, terminals.next()?);
+        let others: Vec<NodeIndex> = terminals.collect();
+        if input == output || input == GND || output == GND {
+            return None;
+        }
+        network.nodes.push(SOURCE.to_owned());
+        let emf = network.nodes.len() - 1;
+        let mut add = |part: &str, left, right, element| {
+            network.branches.push(Branch { part: part.to_owned(), left, right, element });
+            network.branches.len() - 1
+        };
+        let branch = add(SOURCE, emf, GND, Element::VoltageSource(Waveform::Constant(0.0)));
+        add(SOURCE, emf, input, Element::Resistor(source));
+        add(LOAD, output, GND, Element::Resistor(load));
+        let mut tied = vec![GND, input, output];
+        for node in others {
+            if !tied.contains(&node) {
+                tied.push(node);
+                add(SOURCE, node, GND, Element::VoltageSource(Waveform::Constant(0.0)));
+            }
+        }
+        same.resize(network.branches.len(), None);
+        let path = Path::transfer(branch, output, GND);
+        Some(Self {
+            network,
+            bias: bias.carried_over(&same, &same_cores),
+            path,
+            without: load / (source + load),
+        })
+    }
+
+    /// V20 / V2 at each frequency: the load's voltage without the assembly by that with it.
+    pub(crate) fn at(&self, frequencies: &[f64]) -> Result<Vec<Option<Complex<f64>>>, String> {
+        let found = frequency_response(&self.network, &self.bias, &[self.path], frequencies)
+            .map_err(|failure| failure.to_string())?;
+        let ratio = |with: &Option<Complex<f64>>| {
+            let ratio = Complex::new(self.without, 0.0) / (*with)?;
+            (ratio.re.is_finite() && ratio.im.is_finite()).then_some(ratio)
+        };
+        Ok(found.values[0].iter().map(ratio).collect())
+    }
+
+    /// The least |V20 / V2| between two frequencies in hertz.
+    pub(crate) fn least(&self, (low, high): (f64, f64)) -> Result<Option<f64>, String> {
+        let swings = resonances(&self.network, &self.bias).map_err(|failure| failure.to_string())?;
+        let inverse = |frequencies: &[f64]| -> Result<Vec<Option<f64>>, String> {
+            Ok(self.at(frequencies)?.iter().map(|ratio| ratio.map(|ratio| 1.0 / ratio.norm())).collect())
+        };
+        Ok(highest(&inverse, between(low, high, &swings))?.map(|(_, inverse)| 1.0 / inverse))
+    }
+}
+
+/// The node of that name, made where no part of the instance touches it.
+fn node_of(network: &mut Network, name: &str) -> NodeIndex {
+    network.nodes.iter().position(|known| known == name).unwrap_or_else(|| {
+        network.nodes.push(name.to_owned());
+        network.nodes.len() - 1
+    })
+}
+
+/// For each of some things that parts own, the place of the same one of the same part among others: a part is lowered alike wherever
+/// it stands.
+fn same_of_same(owners: &[String], others: &[String]) -> Vec<Option<usize>> {
+    let mut by_part: HashMap<&str, Vec<usize>> = HashMap::new();
+    for (index, owner) in others.iter().enumerate() {
+        by_part.entry(owner).or_default().push(index);
+    }
+    let mut seen: HashMap<&str, usize> = HashMap::new();
+    let same = owners.iter().map(|owner| {
+        let seen = seen.entry(owner).or_default();
+        *seen += 1;
+        by_part.get(owner.as_str())?.get(*seen - 1).copied()
+    });
+    same.collect()
+}
