@@ -4,6 +4,7 @@ use crate::options::{Options, count, product};
 use language::Description;
 use language::description::{Harness, Start};
 use network::lowered::Warning;
+use std::collections::HashSet;
 
 /// A value that makes a study point impossible.
 #[derive(Clone, Debug)]
@@ -49,9 +50,10 @@ pub fn examine(description: &Description) -> Examination {
         passed_over: all.saturating_sub(MOST_POINTS),
         ..Examination::default()
     };
+    let mut told = Told::default();
     for point in product(&axes).take(MOST_POINTS) {
         match description.check_at(&point) {
-            Ok(harness) => found.add_point(description, &point, &harness),
+            Ok(harness) => found.add_point(description, &point, &harness, &mut told),
             Err(mistakes) => mistakes.into_iter().for_each(|mistake| {
                 found.add_error(
                     description,
@@ -64,18 +66,29 @@ pub fn examine(description: &Description) -> Examination {
     found
 }
 
+/// What has been told already; a harness of many thousand parts assumes something of each.
+#[derive(Default)]
+struct Told {
+    assumptions: HashSet<String>,
+    warnings: HashSet<String>,
+}
+
 impl Examination {
-    fn add_point(&mut self, description: &Description, point: &[usize], harness: &Harness) {
+    fn add_point(&mut self, description: &Description, point: &[usize], harness: &Harness, told: &mut Told) {
         for start in starts(harness) {
             match network::lowering::lower(harness, start) {
                 Ok(lowered) => {
-                    lowered.assumptions.iter().for_each(|text| push_new(&mut self.assumptions, text));
-                    lowered.warnings.iter().for_each(|warning| push_new(&mut self.warnings, warning));
+                    let new =
+                        lowered.assumptions.iter().filter(|text| told.assumptions.insert((*text).clone()));
+                    self.assumptions.extend(new.cloned());
                     if self.takes_long.is_none() && start == Start::Steady {
                         self.takes_long = crate::point::takes_long(&lowered);
                     }
                     let drawing = crate::warnings::of_drawing(harness, &lowered);
-                    drawing.iter().for_each(|warning| push_new(&mut self.warnings, warning));
+                    let all = lowered.warnings.iter().chain(&drawing);
+                    let new = all
+                        .filter(|warning| told.warnings.insert(format!("{} {}", warning.code, warning.text)));
+                    self.warnings.extend(new.cloned());
                 }
                 Err(errors) => errors.into_iter().for_each(|error| {
                     let subject = format!("part {}, {}", error.part, error.property);
