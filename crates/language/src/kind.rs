@@ -14,4 +14,17 @@ pub enum Kind {
     Load,
     Camera,
     Generator,
+    Diode,
+    Switch,
+    Regulator,
+    Bead,
+    Source,
+}
+
+impl Kind {
+    /// Whether the part has a core whose flux and saturation can be read.
+    #[must_use]
+    pub fn has_core(self) -> bool {
+        matches!(self, Self::Coil | Self::Bead)
+    }
 }

@@ -228,7 +228,7 @@ fn part_looked_at(
         sink.push(help_with_name(mistake, word, names, &[Bearer::Part]));
         return None;
     };
-    if coil && !entry.kinds.iter().any(|kind| kind.is_none_or(|kind| kind == Kind::Coil)) {
+    if coil && !entry.kinds.iter().any(|kind| kind.is_none_or(Kind::has_core)) {
         sink.push(
             Mistake::new("wrong_kind", word.span, format!("`{name}` is no coil: only a coil has a flux"))
                 .label("expected a coil's name"),

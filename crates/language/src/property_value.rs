@@ -24,9 +24,10 @@ impl Scope<'_> {
         let what = format!("`{}`", property.name);
         let reader = Reader { scope: self, property, part, what };
         match (property.shape, &value.kind) {
-            (Shape::Number(dimension, usual), ValueKind::Expression(node, tolerance)) => {
-                reader.number(node, tolerance.as_ref(), Wanted::new(dimension, usual), sink)
-            }
+            (
+                Shape::Number(dimension, usual) | Shape::Course(dimension, usual),
+                ValueKind::Expression(node, tolerance),
+            ) => reader.number(node, tolerance.as_ref(), Wanted::new(dimension, usual), sink),
             (Shape::Count, ValueKind::Expression(node, None)) => reader.count(node, sink),
             (Shape::Range(dimension, usual), ValueKind::Range(low, high)) => {
                 reader.range(low, high, Wanted::new(dimension, usual), value.span, sink)
@@ -37,6 +38,10 @@ impl Scope<'_> {
             (Shape::Points(first, second), ValueKind::List(entries)) => {
                 let (first, second) = (Wanted::new(first.0, first.1), Wanted::new(second.0, second.1));
                 reader.points(entries, first, second, value.span, sink)
+            }
+            (Shape::Course(dimension, usual), ValueKind::List(entries)) => {
+                let (time, ordinate) = (Wanted::new(Dimension::TIME, "ms"), Wanted::new(dimension, usual));
+                reader.points(entries, time, ordinate, value.span, sink)
             }
             _ => Err(reader.wrong_shape(value.span, sink)),
         }
@@ -279,6 +284,10 @@ impl Reader<'_> {
                 (format!("a range in {}", in_words(dimension)), format!("A {unit} .. B {unit}"))
             }
             Shape::Words(words) => (format!("`{}`", words.join("` or `")), words[0].to_owned()),
+            Shape::Course(dimension, unit) => (
+                format!("one value in {} or points over time", in_words(dimension)),
+                format!("… {unit}` or `{} [0 ms: … {unit}, 1 ms: … {unit}]", self.property.name),
+            ),
             Shape::Points((_, x), (_, y)) => {
                 ("a list of points".to_owned(), format!("[0 {x}: … {y}, 1 {x}: … {y}]"))
             }

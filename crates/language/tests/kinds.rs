@@ -38,7 +38,11 @@ fn usual_units_have_the_propertys_dimension() {
     for table in TABLES {
         for property in table.properties {
             let pairs = match property.shape {
-                Shape::Number(dimension, unit) | Shape::Range(dimension, unit) => vec![(dimension, unit)],
+                Shape::Number(dimension, unit)
+                | Shape::Range(dimension, unit)
+                | Shape::Course(dimension, unit) => {
+                    vec![(dimension, unit)]
+                }
                 Shape::Points(first, second) => vec![first, second],
                 Shape::Count | Shape::Words(_) => Vec::new(),
             };

@@ -128,7 +128,7 @@ fn statements() {
     added("let a = 1 «let» b = 2", "unexpected", "expected the end of the statement, found `let`");
     added("«sweep» a over run 1 m .. 2 m step 1 m", "not_available_yet", "`sweep` is not available");
     added("«include» \"other.harness\"", "not_available_yet", "`include` is not available");
-    added("«diode» d bus -> cam saturation 1 nA", "kind_not_available_yet", "`diode` is not available");
+    added("«fuse» f bus -> cam rated 1 A", "kind_not_available_yet", "`fuse` is not available");
     added("«coupled» cm bus -> far, gnd -> away inductance 1 mH", "kind_not_available_yet", "`coupled`");
     added("«set» pack.emf = 11 V", "misplaced", "`set` can't stand here");
     added("«option» a { }", "misplaced", "`option` can't stand here");

@@ -53,8 +53,8 @@ pub struct LoweredPart {
     pub voltage: Sum,
     /// Its current; absorbed for parts that draw, delivered for parts that push.
     pub current: Sum,
-    /// A coil's inductor branch with its law.
-    pub inductor: Option<(BranchIndex, FluxLaw)>,
+    /// What magnetises the core of a coil, a bead or a coupled pair.
+    pub inductor: Option<Magnetised>,
     /// The source of a part that drives the network. One unit of it is one ampere drawn by a drive, or one volt pushed by a
     /// battery, supply or generator.
     pub source: Option<BranchIndex>,
@@ -62,6 +62,31 @@ pub struct LoweredPart {
     pub charge_voltage: Option<Sum>,
     /// What it withstands and needs.
     pub limits: Limits,
+}
+
+/// A core as a part's readings see it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Magnetised {
+    /// The inductor branch whose flux linkage is the part's.
+    pub branch: BranchIndex,
+    /// The current that magnetises the core: the branch's own, or the sum over all windings in terms of the first one's turns.
+    pub current: Sum,
+    /// Flux linkage by that current.
+    pub law: FluxLaw,
+}
+
+impl Magnetised {
+    /// A core with a single winding.
+    #[must_use]
+    pub fn alone(branch: BranchIndex, law: FluxLaw) -> Self {
+        Self { branch, current: vec![(1.0, Term::BranchCurrent(branch))], law }
+    }
+
+    /// Share of the inductance that is left at a current of the core in ampere.
+    #[must_use]
+    pub fn inductance_left(&self, current: f64) -> f64 {
+        self.law.inductance(current) / self.law.initial_inductance()
+    }
 }
 
 /// Limits that the harness states for a part.
@@ -95,7 +120,7 @@ impl Lowered {
     }
 
     /// What a test point looks at, in the network's terms; `None` where it names a part or node that is absent, or the
-    /// flux of a part that is no coil.
+    /// flux of a part without a core.
     #[must_use]
     pub fn signal(&self, signal: &language::description::Signal) -> Option<Signal> {
         use language::description::Signal as Asked;
@@ -110,10 +135,7 @@ impl Lowered {
                 let part = self.part(part)?;
                 Some(Signal::Product(part.voltage.clone(), part.current.clone()))
             }
-            Asked::PartFlux(part) => {
-                let (branch, _) = self.part(part)?.inductor?;
-                Some(Signal::Flux(1.0, branch))
-            }
+            Asked::PartFlux(part) => Some(Signal::Flux(1.0, self.part(part)?.inductor.as_ref()?.branch)),
         }
     }
 }

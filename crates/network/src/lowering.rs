@@ -5,16 +5,21 @@
 //! remains a short.
 
 mod battery;
+mod bead;
 mod builder;
 mod capacitor;
 mod coil;
 mod cutset;
+mod diode;
 mod drive;
 mod error;
 mod generator;
 mod load;
+mod regulator;
 mod resistor;
+mod source;
 mod supply;
+mod switch;
 mod wire;
 
 pub use error::LoweringError;
@@ -51,6 +56,11 @@ fn lower_part(part: &Part, builder: &mut Builder) -> Result<(), Vec<parts::Mista
         Kind::Load => load::lower(part, builder),
         Kind::Camera => load::lower_camera(part, builder),
         Kind::Generator => generator::lower(part, builder),
+        Kind::Diode => diode::lower(part, builder),
+        Kind::Switch => switch::lower(part, builder),
+        Kind::Regulator => regulator::lower(part, builder),
+        Kind::Bead => bead::lower(part, builder),
+        Kind::Source => source::lower(part, builder),
     }
 }
 

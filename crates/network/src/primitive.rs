@@ -4,7 +4,9 @@
 //! right through the branch. A voltage source imposes that voltage, a current source that current.
 
 use crate::waveform::Waveform;
-pub use parts::{charge_law::ChargeLaw, current_law::CurrentLaw, flux_law::FluxLaw};
+pub use parts::{
+    charge_law::ChargeLaw, current_law::CurrentLaw, flux_law::FluxLaw, junction::Junction, pass::Pass,
+};
 
 /// Index of a node; 0 is `gnd`.
 pub type NodeIndex = usize;

@@ -169,8 +169,9 @@ fn coil_is_a_winding_with_its_parasitics_and_its_copper() {
     assert!(branches[..3].iter().all(|branch| (branch.0, branch.1) == ("tap", "choke.dcr")));
     assert_eq!((branches[3].0, branches[3].1), ("choke.dcr", "cam"));
     let part = lowered.part("choke").unwrap();
-    let (branch, law) = part.inductor.unwrap();
-    assert_eq!(branch, 0);
+    let core = part.inductor.as_ref().unwrap();
+    let law = core.law;
+    assert_eq!((core.branch, core.current.as_slice()), (0, &[(1.0, Term::BranchCurrent(0))][..]));
     assert!((law.inductance(0.35) / 330e-6 - 0.7).abs() < 1e-12);
     assert_eq!(current(part), [(1.0, 3)]);
 }
@@ -195,7 +196,7 @@ fn coil_from_its_ring() {
         ("wire_diameter", 0.5e-3),
     ];
     let lowered = lowered(vec![part(Kind::Coil, "l", "a -> b", &numbers)], Start::Steady);
-    let (_, law) = lowered.part("l").unwrap().inductor.unwrap();
+    let law = lowered.part("l").unwrap().inductor.as_ref().unwrap().law;
     let FluxLaw::Saturable { initial, saturation_flux, .. } = law else { panic!("{law:?}") };
     assert!((initial / 235.92e-6 - 1.0).abs() < 1e-3);
     assert!((saturation_flux / (10.0 * 0.385 * 51.26e-6) - 1.0).abs() < 1e-3);
@@ -406,7 +407,7 @@ fn test_points_are_found_in_the_users_terms() {
     assert_eq!(linear(&Asked::PartVoltage("choke".into())), [plus, minus]);
     assert_eq!(linear(&Asked::NodeVoltage("gnd".into(), None)), []);
     assert_eq!(lowered.node("gnd"), Some(GND));
-    let inductor = lowered.part("choke").unwrap().inductor.unwrap().0;
+    let inductor = lowered.part("choke").unwrap().inductor.as_ref().unwrap().branch;
     assert!(
         matches!(lowered.signal(&Asked::PartFlux("choke".into())), Some(Signal::Flux(sign, branch)) if sign == 1.0 && branch == inductor)
     );

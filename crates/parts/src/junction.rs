@@ -65,7 +65,10 @@ impl Junction {
         let limited = forward(now, next);
         match self.breakdown {
             Some(breakdown) if limited < now => {
-                -(forward(-(now + breakdown), -(limited + breakdown))) - breakdown
+                let (from, to) = (-(now + breakdown), -(limited + breakdown));
+                let mirrored = forward(from, to);
+                // What is not shortened must come back as it was: there and back through the breakdown voltage it is rounded.
+                if mirrored == to { limited } else { -mirrored - breakdown }
             }
             _ => limited,
         }
@@ -95,5 +98,12 @@ mod tests {
         assert_eq!(law.limited(0.2, 0.3), 0.3);
         assert!(law.limited(0.0, 12.0) < 1.0 && law.limited(0.75, 12.0) < 1.0);
         assert_eq!(law.limited(0.75, -30.0), -30.0);
+        let junction = Junction { saturation: 1e-9, thermal_voltage: 0.026, breakdown: Some(5.1) };
+        let law = CurrentLaw::Junction(junction);
+        assert!(law.limited(0.0, -12.0) > -6.0);
+        // A small step back is left as it is, to the last digit.
+        for step in [1e-3, 1e-9, 1e-15] {
+            assert_eq!(law.limited(-5.56, -5.56 - step), -5.56 - step);
+        }
     }
 }

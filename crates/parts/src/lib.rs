@@ -5,6 +5,7 @@
 //! [`Mistake`] where what was said contradicts itself or physics.
 
 pub mod battery;
+pub mod bead;
 pub mod camera;
 pub mod capacitor;
 pub mod charge_law;
@@ -13,6 +14,7 @@ pub mod coil;
 pub mod conductor;
 pub mod copper;
 pub mod current_law;
+pub mod diode;
 pub mod drive;
 pub mod flux_law;
 pub mod generator;
@@ -20,9 +22,11 @@ pub mod junction;
 pub mod load;
 mod mistake;
 pub mod pass;
+pub mod regulator;
 mod remark;
 pub mod ring;
 pub mod supply;
+pub mod switch;
 pub mod wire;
 
 pub use mistake::Mistake;

@@ -196,8 +196,7 @@ impl Measured for Outcomes<'_> {
             Measure::Saturation(part) => {
                 let peak = self.meter(&Seen::CoilCurrent(part.clone()), place)?.peak();
                 let lowered = network::lowering::lower(self.harness, Start::Steady).ok()?;
-                let (_, law) = lowered.part(part)?.inductor?;
-                Some(1.0 - law.inductance(peak) / law.initial_inductance())
+                Some(1.0 - lowered.part(part)?.inductor.as_ref()?.inductance_left(peak))
             }
             Measure::PeakGain { .. }
             | Measure::InsertionLoss { .. }

@@ -332,9 +332,9 @@ fn pulse(harness: &Harness) -> Option<f64> {
 
 fn coil_state(lowered: &Lowered, watched: &warnings::Watched, meter: &Meter) -> Option<CoilState> {
     let warnings::Watched::CoilCurrent(name) = watched else { return None };
-    let (_, law) = lowered.part(name)?.inductor?;
+    let core = lowered.part(name)?.inductor.as_ref()?;
     let peak_current = meter.peak();
-    let inductance = law.inductance(peak_current);
-    let inductance_left = inductance / law.initial_inductance();
+    let inductance = core.law.inductance(peak_current);
+    let inductance_left = core.inductance_left(peak_current);
     Some(CoilState { part: name.clone(), peak_current, inductance_left, inductance })
 }

@@ -58,6 +58,8 @@ pub enum Shape {
     Range(Dimension, &'static str),
     /// `[0 s: 20 %, …]`: rising abscissas, each with an ordinate.
     Points((Dimension, &'static str), (Dimension, &'static str)),
+    /// A number with a dimension, or points of it over time: `[0 s: 5 V, …]`.
+    Course(Dimension, &'static str),
     /// One of these words.
     Words(&'static [&'static str]),
 }
@@ -268,7 +270,11 @@ impl Stated<'_> {
 
     fn example(&self, property: &str) -> String {
         match self.table.property(property).map(|property| property.shape) {
-            Some(Shape::Number(dimension, unit) | Shape::Range(dimension, unit)) => {
+            Some(
+                Shape::Number(dimension, unit)
+                | Shape::Range(dimension, unit)
+                | Shape::Course(dimension, unit),
+            ) => {
                 let number = if dimension == Dimension::GAUGE { "24" } else { "…" };
                 format!("{property} {number} {unit}").trim_end().to_owned()
             }

@@ -31,6 +31,10 @@ impl Parser<'_> {
     /// A property's value: an expression with or without tolerance, a range, a list, a word or a text.
     pub(super) fn value(&mut self) -> Parsed<ValueNode> {
         let start = self.span();
+        // `points [ … ]` reads better than the list alone; both are the same.
+        if self.here_text() == "points" && self.kind_at(1) == TokenKind::OpenBracket {
+            self.bump();
+        }
         let kind = match self.kind() {
             TokenKind::Text => {
                 self.bump();

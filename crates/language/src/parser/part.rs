@@ -204,9 +204,9 @@ impl Parser<'_> {
         if self.at_end() || self.kind() == TokenKind::Comma {
             let wanted = match table.property(&name.text).map(|property| property.shape) {
                 Some(Shape::Words(words)) => format!("`{}`", words.join("` or `")),
-                Some(Shape::Number(dimension, _) | Shape::Range(dimension, _)) => {
-                    quantity::unit_name(dimension).unwrap_or("a number").to_owned()
-                }
+                Some(
+                    Shape::Number(dimension, _) | Shape::Range(dimension, _) | Shape::Course(dimension, _),
+                ) => quantity::unit_name(dimension).unwrap_or("a number").to_owned(),
                 _ => "a value".to_owned(),
             };
             self.sink.push(

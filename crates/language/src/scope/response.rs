@@ -8,7 +8,7 @@ use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::names::Bearer;
 use crate::parser::shown;
 use crate::program::node;
-use crate::syntax::{File, Node, NodeKind, Word};
+use crate::syntax::{File, Item, Node, NodeKind, Word};
 use quantity::{Dimension, Quantity};
 use std::collections::HashMap;
 
@@ -239,7 +239,7 @@ impl Curves<'_> {
 
     /// A source's name, and the dimension of a voltage for one unit of it.
     fn source(&self, argument: &Node, sink: &mut Sink) -> Result<(String, Dimension), Told> {
-        const EXPECTED: &str = "expected a drive, battery, supply or generator";
+        const EXPECTED: &str = "expected a drive, battery, supply, generator or source";
         let names = self.scope.names;
         let NodeKind::Name(name) = &argument.kind else {
             return Err(sink.push(
@@ -264,7 +264,8 @@ impl Curves<'_> {
         };
         let mut dimension = None;
         for kind in entry.kinds.iter().flatten() {
-            let Some((_, found)) = SOURCES.iter().find(|(source, _)| source == kind) else {
+            let known = SOURCES.iter().find(|(source, _)| source == kind).map(|(_, dimension)| *dimension);
+            let Some(found) = known.or_else(|| self.source_dimension(*kind, name)) else {
                 return Err(sink.push(
                     Mistake::new(
                         "wrong_kind",
@@ -274,7 +275,7 @@ impl Curves<'_> {
                     .label(EXPECTED),
                 ));
             };
-            if dimension.is_some_and(|known| known != *found) {
+            if dimension.is_some_and(|known| known != found) {
                 return Err(sink.push(
                     Mistake::new(
                         "wrong_kind",
@@ -285,13 +286,28 @@ impl Curves<'_> {
                     .help("give the two different names, and a response to each"),
                 ));
             }
-            dimension = Some(*found);
+            dimension = Some(found);
         }
         match dimension {
             Some(dimension) => Ok((name.clone(), dimension)),
             // Its kind is unknown, which has been told.
             None => Err(sink.already_told()),
         }
+    }
+}
+
+impl Curves<'_> {
+    /// The dimension of a voltage for one unit of a `source` of that name: whether it pushes or drives a current, its properties
+    /// say. Sources of one name are taken to be alike.
+    fn source_dimension(&self, kind: Kind, name: &str) -> Option<Dimension> {
+        let always = self.file.items.iter().filter_map(|item| match item {
+            Item::Part(part) => Some(part),
+            Item::Axis(_) => None,
+        });
+        let optional = self.file.axes().flat_map(|axis| &axis.options).flat_map(|option| &option.parts);
+        let part = always.chain(optional).find(|part| part.name.text == name && part.kind == Some(kind))?;
+        let current = part.properties.iter().any(|property| property.name.text == "current");
+        (kind == Kind::Source).then_some(if current { Dimension::RESISTANCE } else { Dimension::NONE })
     }
 }
 

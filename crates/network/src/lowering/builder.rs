@@ -164,11 +164,15 @@ impl Builder {
 
     /// Enters a part that is in the network, with its current from left to right.
     ///
-    /// Batteries, supplies and generators push: their voltage is right minus left. For both, the current from left to right
+    /// Batteries, supplies, generators and sources of voltage push: their voltage is right minus left. For both, the current from left to right
     /// is the one that the language counts.
     pub(super) fn enter(&mut self, part: &Part, current: Sum) -> &mut LoweredPart {
         let (left, right) = self.ends(part);
-        let pushes = matches!(part.kind, Kind::Battery | Kind::Supply | Kind::Generator);
+        let pushes = match part.kind {
+            Kind::Battery | Kind::Supply | Kind::Generator => true,
+            Kind::Source => part.properties.contains_key("voltage"),
+            _ => false,
+        };
         let voltage = if pushes { voltage_between(right, left) } else { voltage_between(left, right) };
         self.parts.push(LoweredPart {
             name: part.name.clone(),

@@ -1,6 +1,7 @@
 //! A coil: (inductance ‖ winding capacitance ‖ loss resistance) in series with its copper.
 
 use super::builder::{Builder, Link};
+use crate::lowered::Magnetised;
 use crate::primitive::Element;
 use language::description::Part;
 use parts::Mistake;
@@ -10,14 +11,20 @@ use parts::ring::Ring;
 
 pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
     let equivalent = coil(part, builder)?.equivalent()?;
+    place(part, equivalent, builder);
+    Ok(())
+}
+
+/// Puts a coil into the network, or what is built like one.
+pub(super) fn place(part: &Part, equivalent: Equivalent, builder: &mut Builder) {
     let links = vec![Link::new("winding", winding(&equivalent)), Link::resistance("dcr", equivalent.dcr)];
     let (left, right) = builder.ends(part);
     let placed = builder.chain(part, left, right, links);
     builder.assume(part, equivalent.assumptions);
     builder.remark(part, equivalent.remarks);
     let inductor = placed.first().and_then(|link| link.branches.first().copied());
-    builder.enter_chain(part, &placed).inductor = inductor.map(|branch| (branch, equivalent.law));
-    Ok(())
+    builder.enter_chain(part, &placed).inductor =
+        inductor.map(|branch| Magnetised::alone(branch, equivalent.law));
 }
 
 /// The inductor first, then what lies across it.

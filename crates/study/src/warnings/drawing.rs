@@ -59,6 +59,14 @@ fn touching<'h>(harness: &'h Harness, node: &str) -> impl Iterator<Item = &'h Pa
     harness.parts.iter().filter(move |part| part.left == node || part.right == node)
 }
 
+fn pushes(part: &Part) -> bool {
+    match part.kind {
+        Kind::Battery | Kind::Supply | Kind::Generator => true,
+        Kind::Source => part.properties.contains_key("voltage"),
+        _ => false,
+    }
+}
+
 /// Whether a part that pushes is reached from a node without passing the coil or `gnd`.
 fn drives_beyond(harness: &Harness, coil: &Part, from: &str) -> bool {
     let mut reached = vec![from];
@@ -70,7 +78,7 @@ fn drives_beyond(harness: &Harness, coil: &Part, from: &str) -> bool {
             continue;
         }
         for part in touching(harness, node).filter(|part| part.name != coil.name) {
-            if matches!(part.kind, Kind::Battery | Kind::Supply | Kind::Generator) {
+            if pushes(part) {
                 return true;
             }
             let next = if part.left == node { &part.right } else { &part.left };

@@ -2,10 +2,9 @@
 
 use super::show;
 use crate::meter::Meter;
-use language::Kind;
 use language::description::Start;
 use network::lowered::{Lowered, LoweredPart, Warning};
-use network::primitive::{Signal, Term};
+use network::primitive::Signal;
 use quantity::Dimension;
 
 /// Bandwidth in hertz at which a camera's supply is judged.
@@ -29,12 +28,9 @@ pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
     let mut wanted = Vec::new();
     for part in &lowered.parts {
         let name = || part.name.clone();
-        if part.kind == Kind::Coil
-            && let Some((branch, _)) = part.inductor
-        {
+        if let Some(core) = &part.inductor {
             // The current of the inductance itself: what its winding capacitance takes magnetises nothing.
-            let current = vec![(1.0, Term::BranchCurrent(branch))];
-            wanted.push((Watched::CoilCurrent(name()), Signal::Linear(current), None));
+            wanted.push((Watched::CoilCurrent(name()), Signal::Linear(core.current.clone()), None));
         }
         if part.limits.rated_voltage.is_some() {
             let voltage = part.charge_voltage.clone().unwrap_or_else(|| part.voltage.clone());
@@ -73,8 +69,8 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
 }
 
 fn saturated(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
-    let (_, law) = part.inductor?;
-    let left = law.inductance(meter.peak()) / law.initial_inductance();
+    let core = part.inductor.as_ref()?;
+    let left = core.inductance_left(meter.peak());
     (left < LEAST_INDUCTANCE_LEFT).then(|| Warning {
         code: "coil_saturated",
         about: part.name.clone(),
@@ -83,7 +79,7 @@ fn saturated(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
             "{}: {} of its inductance left ({}) at its peak current of {}; an LC meter will not show this; use a larger core, or fewer turns with a larger capacitor",
             part.name,
             show(left, Dimension::NONE),
-            show(law.inductance(meter.peak()), Dimension::INDUCTANCE),
+            show(core.law.inductance(meter.peak()), Dimension::INDUCTANCE),
             show(meter.peak(), Dimension::CURRENT),
         ),
     })

@@ -1,0 +1,48 @@
+//! An ideal source of voltage or current.
+
+use super::builder::{Builder, Link};
+use crate::primitive::{Element, Term};
+use crate::waveform::{Points, Waveform};
+use language::description::{Part, Value};
+use parts::Mistake;
+
+pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
+    let (left, right) = builder.ends(part);
+    if let Some(voltage) = part.properties.get("voltage") {
+        let waveform = course("voltage", voltage)?;
+        look_for_changes(part, &waveform, builder);
+        let placed = builder.chain(part, left, right, vec![Link::push(waveform)]);
+        let source = placed.first().and_then(|link| link.branches.first().copied());
+        builder.enter_chain(part, &placed).source = source;
+        return Ok(());
+    }
+    let Some(current) = part.properties.get("current") else {
+        return Err(wrong("current", "nothing says what it gives"));
+    };
+    let waveform = course("current", current)?;
+    look_for_changes(part, &waveform, builder);
+    let branch = builder.branch(part, left, right, Element::CurrentSource(waveform));
+    builder.enter(part, vec![(1.0, Term::BranchCurrent(branch))]).source = Some(branch);
+    Ok(())
+}
+
+fn course(property: &'static str, value: &Value) -> Result<Waveform, Vec<Mistake>> {
+    match value {
+        Value::Number(quantity, _) => Ok(Waveform::Constant(quantity.value)),
+        Value::Points(points) => Ok(Waveform::Points(Points::new(
+            points.iter().map(|(time, level)| (time.value, level.value)).collect(),
+        ))),
+        _ => Err(wrong(property, "it is neither a value nor points over time")),
+    }
+}
+
+fn wrong(property: &'static str, message: &str) -> Vec<Mistake> {
+    let help = "give `voltage 5 V`, `current 1 A`, or points such as `voltage [0 ms: 0 V, 1 ms: 5 V]`";
+    vec![Mistake { property, message: message.to_owned(), help: help.to_owned() }]
+}
+
+fn look_for_changes(part: &Part, waveform: &Waveform, builder: &mut Builder) {
+    if !waveform.is_periodic() {
+        builder.set_aperiodic(format!("source `{}` changes with time", part.name));
+    }
+}
