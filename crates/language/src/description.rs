@@ -81,6 +81,8 @@ pub struct Part {
     pub left: String,
     /// Node on the right of the arrow.
     pub right: String,
+    /// Nodes on the left and the right of the second arrow, where the kind has two.
+    pub second: Option<(String, String)>,
     /// The properties that the file states, by name. Defaults are not filled in: they are physics.
     pub properties: BTreeMap<String, Value>,
 }
@@ -110,6 +112,18 @@ pub enum Tolerance {
 }
 
 impl Part {
+    /// The part's pairs of nodes, left and right of each arrow.
+    pub fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
+        let second = self.second.iter().map(|(left, right)| (left.as_str(), right.as_str()));
+        std::iter::once((self.left.as_str(), self.right.as_str())).chain(second)
+    }
+
+    /// Whether one of the part's arrows begins or ends at a node.
+    #[must_use]
+    pub fn touches(&self, node: &str) -> bool {
+        self.pairs().any(|(left, right)| left == node || right == node)
+    }
+
     /// The number given for `property`, in SI units.
     #[must_use]
     pub fn number(&self, property: &str) -> Option<f64> {

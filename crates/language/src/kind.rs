@@ -14,6 +14,7 @@ pub enum Kind {
     Load,
     Camera,
     Generator,
+    Coupled,
     Diode,
     Switch,
     Regulator,
@@ -22,9 +23,18 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Whether the part has a second pair of nodes.
+    #[must_use]
+    pub fn has_second_pair(self) -> bool {
+        self == Self::Coupled
+    }
+
+    /// Kinds with a core whose flux and saturation can be read.
+    pub const WITH_CORE: &'static [Self] = &[Self::Coil, Self::Bead, Self::Coupled];
+
     /// Whether the part has a core whose flux and saturation can be read.
     #[must_use]
     pub fn has_core(self) -> bool {
-        matches!(self, Self::Coil | Self::Bead)
+        Self::WITH_CORE.contains(&self)
     }
 }

@@ -5,6 +5,7 @@ mod bead;
 mod camera;
 mod capacitor;
 mod coil;
+mod coupled;
 mod diode;
 mod drive;
 mod generator;
@@ -34,6 +35,7 @@ pub const TABLES: &[&KindTable] = &[
     &load::TABLE,
     &camera::TABLE,
     &generator::TABLE,
+    &coupled::TABLE,
     &diode::TABLE,
     &switch::TABLE,
     &regulator::TABLE,
@@ -42,7 +44,7 @@ pub const TABLES: &[&KindTable] = &[
 ];
 
 /// Kinds that the language reserves but this edition cannot compute.
-pub const LATER_KINDS: &[&str] = &["coupled", "fuse", "connector", "clamp", "servo", "transmitter"];
+pub const LATER_KINDS: &[&str] = &["fuse", "connector", "clamp", "servo", "transmitter"];
 
 impl Kind {
     /// What the kind can say.
@@ -59,6 +61,7 @@ impl Kind {
             Self::Load => &load::TABLE,
             Self::Camera => &camera::TABLE,
             Self::Generator => &generator::TABLE,
+            Self::Coupled => &coupled::TABLE,
             Self::Diode => &diode::TABLE,
             Self::Switch => &switch::TABLE,
             Self::Regulator => &regulator::TABLE,

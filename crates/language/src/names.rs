@@ -164,21 +164,23 @@ impl Names {
     fn add_part(&mut self, part: &PartNode, site: Site, sink: &mut Sink) {
         self.add(&part.name, Bearer::Part, sink);
         self.add_part_site(part, site, sink);
-        for node in [&part.left, &part.right].into_iter().flatten() {
+        for node in part.nodes() {
             self.add_node(node, &part.name.text, sink);
         }
-        if let (Some(left), Some(right)) = (&part.left, &part.right)
-            && left.text == right.text
-        {
-            sink.push(
-                Mistake::new(
-                    "same_node_twice",
-                    right.span,
-                    format!("both ends of `{}` are on `{}`", part.name.text, right.text),
-                )
-                .label("expected another node")
-                .also(left.span, "the other end"),
-            );
+        for (left, right) in part.pairs() {
+            if let (Some(left), Some(right)) = (left, right)
+                && left.text == right.text
+            {
+                sink.push(
+                    Mistake::new(
+                        "same_node_twice",
+                        right.span,
+                        format!("both ends of `{}` are on `{}`", part.name.text, right.text),
+                    )
+                    .label("expected another node")
+                    .also(left.span, "the other end"),
+                );
+            }
         }
     }
 

@@ -15,13 +15,15 @@ pub(crate) fn check(parts: &[&PartNode], names: &Names, parts_missing: bool, sin
     let mut islands = Islands::default();
     let ground = islands.index("gnd");
     for part in parts {
-        let left = part.left.as_ref().map(|node| islands.index(&node.text));
-        let right = part.right.as_ref().map(|node| islands.index(&node.text));
-        // The missing end of a part may be anywhere; taking it for gnd tells no consequence of a told mistake.
-        islands.join(left.unwrap_or(ground), right.unwrap_or(ground));
-        // A part of an unknown kind may have more terminals than could be read.
-        if part.kind.is_none() {
-            islands.join(left.unwrap_or(ground), ground);
+        for (left, right) in part.pairs() {
+            let left = left.map(|node| islands.index(&node.text));
+            let right = right.map(|node| islands.index(&node.text));
+            // The missing end of a part may be anywhere; taking it for gnd tells no consequence of a told mistake.
+            islands.join(left.unwrap_or(ground), right.unwrap_or(ground));
+            // A part of an unknown kind may have more terminals than could be read.
+            if part.kind.is_none() {
+                islands.join(left.unwrap_or(ground), ground);
+            }
         }
     }
     tell(parts, names, islands, ground, sink);
@@ -39,7 +41,7 @@ fn tell<'a>(parts: &[&'a PartNode], names: &Names, mut islands: Islands<'a>, gro
     let mut seen = vec![false; islands.parents.len()];
     let home = islands.root(ground);
     for part in parts {
-        for node in [&part.left, &part.right].into_iter().flatten() {
+        for node in part.nodes() {
             let index = islands.index(&node.text);
             let root = islands.root(index);
             if root == home || std::mem::replace(&mut seen[index], true) {

@@ -84,9 +84,24 @@ pub(crate) struct PartNode {
     /// `None` where it is missing and that has been told.
     pub(crate) left: Option<Word>,
     pub(crate) right: Option<Word>,
+    /// The second pair of nodes of a kind that has one, each as above; `None` where the kind has none.
+    pub(crate) second: Option<(Option<Word>, Option<Word>)>,
     pub(crate) properties: Vec<PropertyNode>,
     /// Where the part is one of a fitted assembly: the index of its instance among those of the `fit`.
     pub(crate) instance: Option<usize>,
+}
+
+impl PartNode {
+    /// The pairs of nodes, left and right of each arrow.
+    pub(crate) fn pairs(&self) -> impl Iterator<Item = (Option<&Word>, Option<&Word>)> {
+        let second = self.second.iter().map(|(left, right)| (left.as_ref(), right.as_ref()));
+        std::iter::once((self.left.as_ref(), self.right.as_ref())).chain(second)
+    }
+
+    /// Every node that is known.
+    pub(crate) fn nodes(&self) -> impl Iterator<Item = &Word> {
+        self.pairs().flat_map(|(left, right)| [left, right]).flatten()
+    }
 }
 
 /// `set TARGET = VALUE` or `set PART.PROPERTY = VALUE`; the part may be one of an instance, `INSTANCE.PART`.

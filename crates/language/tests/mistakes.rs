@@ -129,7 +129,16 @@ fn statements() {
     added("«sweep» a over run 1 m .. 2 m step 1 m", "not_available_yet", "`sweep` is not available");
     added("«include» \"other.harness\"", "not_available_yet", "`include` is not available");
     added("«fuse» f bus -> cam rated 1 A", "kind_not_available_yet", "`fuse` is not available");
-    added("«coupled» cm bus -> far, gnd -> away inductance 1 mH", "kind_not_available_yet", "`coupled`");
+    added("«connector» c bus -> far, gnd -> away resistance 1 mohm", "kind_not_available_yet", "`connector`");
+    added("coupled cm bus -> gnd «inductance» 1 mH", "missing_node", "`cm` lacks its second pair of nodes");
+    added("coupled cm bus -> gnd, bus «gnd» inductance 1 mH", "missing_arrow", "expected `->`");
+    added("coupled cm bus -> gnd, bus -> «bus» inductance 1 mH", "same_node_twice", "both ends of `cm`");
+    added("coupled cm bus -> gnd, «far» -> away inductance 1 mH", "floating_node", "have no path to gnd");
+    added(
+        "coupled cm bus -> gnd, gnd -> cam inductance 1 mH, coupling «1»",
+        "out_of_range",
+        "`coupling` of `cm`",
+    );
     added("«set» pack.emf = 11 V", "misplaced", "`set` can't stand here");
     added("«option» a { }", "misplaced", "`option` can't stand here");
     added("harness «\"open»", "unclosed_text", "no closing quote");

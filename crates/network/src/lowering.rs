@@ -9,6 +9,7 @@ mod bead;
 mod builder;
 mod capacitor;
 mod coil;
+mod coupled;
 mod cutset;
 mod diode;
 mod drive;
@@ -56,6 +57,7 @@ fn lower_part(part: &Part, builder: &mut Builder) -> Result<(), Vec<parts::Mista
         Kind::Load => load::lower(part, builder),
         Kind::Camera => load::lower_camera(part, builder),
         Kind::Generator => generator::lower(part, builder),
+        Kind::Coupled => coupled::lower(part, builder),
         Kind::Diode => diode::lower(part, builder),
         Kind::Switch => switch::lower(part, builder),
         Kind::Regulator => regulator::lower(part, builder),

@@ -15,7 +15,14 @@ fn part(kind: Kind, name: &str, ends: &str, numbers: &[(&str, f64)]) -> Part {
     let numbers = numbers.iter().map(|&(property, value)| {
         (property.to_owned(), Value::Number(Quantity { value, dimension: Dimension::NONE }, None))
     });
-    Part { name: name.into(), kind, left: left.into(), right: right.into(), properties: numbers.collect() }
+    Part {
+        name: name.into(),
+        kind,
+        left: left.into(),
+        right: right.into(),
+        second: None,
+        properties: numbers.collect(),
+    }
 }
 
 /// The same with a word.

@@ -13,6 +13,7 @@ pub mod chemistry;
 pub mod coil;
 pub mod conductor;
 pub mod copper;
+pub mod coupled;
 pub mod current_law;
 pub mod diode;
 pub mod drive;

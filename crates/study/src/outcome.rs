@@ -209,9 +209,7 @@ impl Measured for Outcomes<'_> {
 /// Whether this point of the study has what a test point looks at.
 fn present(harness: &Harness, testpoint: &language::description::Testpoint) -> bool {
     use language::description::Signal as Asked;
-    let node = |name: &String| {
-        name == "gnd" || harness.parts.iter().any(|part| part.left == *name || part.right == *name)
-    };
+    let node = |name: &String| name == "gnd" || harness.parts.iter().any(|part| part.touches(name));
     match &testpoint.signal {
         Asked::NodeVoltage(plus, minus) => node(plus) && minus.as_ref().is_none_or(node),
         Asked::PartVoltage(name)

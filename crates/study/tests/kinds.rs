@@ -1,4 +1,4 @@
-//! Diodes, switches, regulators, beads and sources from the text of a harness on, against closed forms and published examples.
+//! Coupled windings, diodes, switches, regulators, beads and sources from the text of a harness on, against closed forms and published examples.
 
 use language::{Description, Source};
 use std::f64::consts::TAU;
@@ -280,4 +280,51 @@ fn responses_of_sources() {
     let current =
         curve(&format!("{parts}\nsource s gnd -> a current 1 A\nresponse path = transfer(voltage(b), s)"));
     assert_close(current[0].re, 1.0, 1e-12);
+}
+
+/// A common-mode choke in supply and return: what goes out through one winding comes back through the other, against its arrow, and
+/// meets only the leakages, 2 (1 - k) L. With the second winding turned round both add up to 2 (1 + k) L, that of one coil.
+#[test]
+fn a_common_mode_choke_lets_the_supply_pass() {
+    let loop_impedance = |second: &str| {
+        curve(&format!(
+            "coupled cm in -> out, {second} inductance 1 mH, coupling 0.98, dcr 100 mohm
+            resistor lamp out -> back resistance 10 ohm
+            frequency [1 kHz]
+            response port = impedance(in)"
+        ))[0]
+    };
+    for (second, inductance) in [("gnd -> back", 40e-6), ("back -> gnd", 3.96e-3)] {
+        let found = loop_impedance(second);
+        assert_close(found.re, 10.2, 1e-9);
+        assert_close(found.im, TAU * 1e3 * inductance, 1e-9);
+    }
+}
+
+/// The core sees i1 + n i2. At the saturation current it has lost `drop` of k L; leakage does not saturate.
+#[test]
+fn a_coupled_pair_saturates_by_the_sum_of_its_currents() {
+    let pair = |second: &str| {
+        readings(&format!(
+            "source one gnd -> a current 0.2 A
+            source other {second} current 0.15 A
+            coupled cm a -> gnd, b -> gnd inductance 1 mH, coupling 0.9, turns_ratio 2, saturation_current 0.5 A, drop 20 %, residual 20 uH
+            resistor bleed_a a -> gnd resistance 1 kohm
+            resistor bleed_b b -> gnd resistance 1 kohm
+            testpoint linked = flux(cm)
+            testpoint through = current(cm)
+            reading linkage = mean(linked)
+            reading current = mean(through)
+            reading lost = saturation(cm)
+            transient point span 1 us, start operating"
+        ))
+    };
+    // 0.2 A + 2 x 0.15 A is the saturation current; turned round the second winding takes away, -0.1 A are left.
+    let found = pair("gnd -> b");
+    assert_close(found("current"), 0.2, 1e-9);
+    assert_close(found("lost"), 0.2, 1e-9);
+    let against = pair("b -> gnd");
+    assert!(against("lost") < 0.02, "{}", against("lost"));
+    // Little saturated, the core's flux is k L times -0.1 A, and the leakage has (1 - k) L times 0.2 A.
+    assert_close(against("linkage"), -0.9e-3 * 0.1 + 0.1e-3 * 0.2, 5e-3);
 }

@@ -207,12 +207,14 @@ impl Place<'_> {
 
     fn part(&self, part: &PartNode, instance: usize) -> PartNode {
         // Field by field, so that whatever else has a name or node is not forgotten.
-        let PartNode { kind, name, left, right, properties, instance: _ } = part;
+        let PartNode { kind, name, left, right, second, properties, instance: _ } = part;
+        let written = |node: &Option<Word>| node.as_ref().and_then(|node| self.node(node));
         PartNode {
             kind: *kind,
             name: self.name(name),
-            left: left.as_ref().and_then(|node| self.node(node)),
-            right: right.as_ref().and_then(|node| self.node(node)),
+            left: written(left),
+            right: written(right),
+            second: second.as_ref().map(|(left, right)| (written(left), written(right))),
             properties: properties.clone(),
             instance: Some(instance),
         }

@@ -27,7 +27,8 @@ impl Parser<'_> {
         }
         self.bump();
         let (name, left, right) = self.head(kind)?;
-        let mut part = PartNode { kind, name, left, right, properties: Vec::new(), instance: None };
+        let second = kind.filter(|kind| kind.has_second_pair()).map(|_| self.second_pair(kind, &name));
+        let mut part = PartNode { kind, name, left, right, second, properties: Vec::new(), instance: None };
         match kind {
             Some(kind) => self.properties(kind, &mut part),
             None => self.skip_statement(),
@@ -65,6 +66,37 @@ impl Parser<'_> {
         self.bump();
         let right = self.node(kind, &name);
         Ok((name, left, right))
+    }
+
+    /// `, NODE -> NODE` after the first pair.
+    fn second_pair(&mut self, kind: Option<Kind>, part: &Word) -> (Option<Word>, Option<Word>) {
+        if !self.take(TokenKind::Comma) {
+            let (span, found) = self.found();
+            self.sink.push(
+                Mistake::new(
+                    "missing_node",
+                    span,
+                    format!(
+                        "`{}` lacks its second pair of nodes: expected a comma and two nodes, found {found}",
+                        part.text
+                    ),
+                )
+                .label("expected `, NODE -> NODE`")
+                .help("write `KIND NAME NODE -> NODE, NODE -> NODE PROPERTY VALUE`"),
+            );
+            return (None, None);
+        }
+        let left = self.node(kind, part);
+        if self.kind() == TokenKind::Arrow {
+            self.bump();
+            return (left, self.node(kind, part));
+        }
+        if left.is_some() {
+            self.tell_missing_arrow();
+        }
+        let right =
+            if left.is_some() && self.kind() == TokenKind::Word { self.node(kind, part) } else { None };
+        (left, right)
     }
 
     fn tell_missing_arrow(&mut self) {

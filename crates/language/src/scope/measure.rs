@@ -61,9 +61,10 @@ impl Scope<'_> {
             return Ok(Typed { expression: Expression::Measure(measure), dimension: Dimension::LEVEL });
         }
         let (measure, dimension) = match (word.text.as_str(), arguments) {
-            ("saturation", [part]) => {
-                (Measure::Saturation(self.part_of_kind(part, &[Kind::Coil], "coil", sink)?), Dimension::NONE)
-            }
+            ("saturation", [part]) => (
+                Measure::Saturation(self.part_of_kind(part, Kind::WITH_CORE, "coil", sink)?),
+                Dimension::NONE,
+            ),
             ("at", [point, time]) => {
                 let point = self.testpoint(point, sink);
                 let time = self.dimensioned(time, "the time", Wanted::new(Dimension::TIME, "ms"), sink);

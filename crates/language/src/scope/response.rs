@@ -8,7 +8,7 @@ use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::names::Bearer;
 use crate::parser::shown;
 use crate::program::node;
-use crate::syntax::{File, Item, Node, NodeKind, Word};
+use crate::syntax::{File, Node, NodeKind, Word};
 use quantity::{Dimension, Quantity};
 use std::collections::HashMap;
 
@@ -300,12 +300,8 @@ impl Curves<'_> {
     /// The dimension of a voltage for one unit of a `source` of that name: whether it pushes or drives a current, its properties
     /// say. Sources of one name are taken to be alike.
     fn source_dimension(&self, kind: Kind, name: &str) -> Option<Dimension> {
-        let always = self.file.items.iter().filter_map(|item| match item {
-            Item::Part(part) => Some(part),
-            Item::Axis(_) => None,
-        });
-        let optional = self.file.axes().flat_map(|axis| &axis.options).flat_map(|option| &option.parts);
-        let part = always.chain(optional).find(|part| part.name.text == name && part.kind == Some(kind))?;
+        let mut parts = self.file.placed().flat_map(|(_, placed)| placed.parts());
+        let part = parts.find(|part| part.name.text == name && part.kind == Some(kind))?;
         let current = part.properties.iter().any(|property| property.name.text == "current");
         (kind == Kind::Source).then_some(if current { Dimension::RESISTANCE } else { Dimension::NONE })
     }

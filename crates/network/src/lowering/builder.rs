@@ -3,7 +3,7 @@
 use super::LoweringError;
 use super::cutset;
 use crate::lowered::{Limits, Lowered, LoweredPart, Sum, Warning, voltage_between};
-use crate::primitive::{Branch, BranchIndex, Element, GND, Network, NodeIndex, Term};
+use crate::primitive::{Branch, BranchIndex, Core, Element, GND, Network, NodeIndex, Term};
 use crate::waveform::Waveform;
 use crate::waveform::period::Period;
 use language::Kind;
@@ -127,6 +127,11 @@ impl Builder {
     ) -> BranchIndex {
         self.network.branches.push(Branch { part: part.name.clone(), left, right, element });
         self.network.branches.len() - 1
+    }
+
+    /// Adds a core that couples inductor branches.
+    pub(super) fn core(&mut self, core: Core) {
+        self.network.cores.push(core);
     }
 
     /// Adds a part's links one after another from `left` to `right`; a short where nothing is left of them.

@@ -56,7 +56,7 @@ fn of_coil(harness: &Harness, lowered: &Lowered, coil: &Part) -> Vec<Warning> {
 }
 
 fn touching<'h>(harness: &'h Harness, node: &str) -> impl Iterator<Item = &'h Part> {
-    harness.parts.iter().filter(move |part| part.left == node || part.right == node)
+    harness.parts.iter().filter(move |part| part.touches(node))
 }
 
 fn pushes(part: &Part) -> bool {
@@ -81,9 +81,11 @@ fn drives_beyond(harness: &Harness, coil: &Part, from: &str) -> bool {
             if pushes(part) {
                 return true;
             }
-            let next = if part.left == node { &part.right } else { &part.left };
-            if !reached.contains(&next.as_str()) {
-                reached.push(next);
+            for (left, right) in part.pairs().filter(|(left, right)| *left == node || *right == node) {
+                let next = if left == node { right } else { left };
+                if !reached.contains(&next) {
+                    reached.push(next);
+                }
             }
         }
     }

@@ -1,0 +1,79 @@
+//! Two windings on one core.
+
+use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use crate::kind::Kind;
+use quantity::Dimension;
+
+pub(crate) const TABLE: KindTable = KindTable {
+    kind: Kind::Coupled,
+    word: "coupled",
+    meaning: "Two windings on one core, `A -> B, C -> D`: currents into the left nodes of both add up. A common-mode choke has both arrows \
+              from source to load, `bus -> tap, gnd -> cam_minus`, so that what returns through the second cancels what goes through the first.",
+    properties: PROPERTIES,
+    rules: &[
+        Rule::OneOf(&["inductance"]),
+        Rule::NotBoth(&["saturation_current", "saturation_flux"]),
+        Rule::Needs("drop", &["saturation_current"]),
+        Rule::Needs("residual", &["saturation_current", "saturation_flux"]),
+    ],
+    check: no_relations,
+};
+
+const PROPERTIES: &[Property] = &[
+    property(
+        "inductance",
+        Shape::Number(Dimension::INDUCTANCE, "mH"),
+        Allowed::Positive,
+        "inductance of the first winding, the second one open",
+        None,
+    ),
+    property(
+        "coupling",
+        Shape::Number(Dimension::NONE, ""),
+        Allowed::Inside(0.0, 1.0),
+        "share of the inductance that both windings have in common; the rest is leakage",
+        Some("0.99 (an assumption)"),
+    ),
+    property(
+        "turns_ratio",
+        Shape::Number(Dimension::NONE, ""),
+        Allowed::Positive,
+        "turns of the second winding over those of the first",
+        Some("1"),
+    ),
+    property(
+        "dcr",
+        Shape::Number(Dimension::RESISTANCE, "mohm"),
+        Allowed::NotNegative,
+        "resistance of each winding, in series",
+        Some("0 ohm"),
+    ),
+    property(
+        "saturation_current",
+        Shape::Number(Dimension::CURRENT, "A"),
+        Allowed::Positive,
+        "sum of both currents (the second times the turns ratio) at which the common inductance has fallen by `drop`",
+        Some("the core is linear"),
+    ),
+    property(
+        "drop",
+        Shape::Number(Dimension::NONE, "%"),
+        Allowed::Inside(0.0, 1.0),
+        "fall of the common inductance at the saturation current",
+        Some("30 %"),
+    ),
+    property(
+        "residual",
+        Shape::Number(Dimension::INDUCTANCE, "uH"),
+        Allowed::Positive,
+        "common inductance left when fully saturated",
+        Some("2 % of the common inductance (an assumption)"),
+    ),
+    property(
+        "saturation_flux",
+        Shape::Number(Dimension::FLUX, "uWb"),
+        Allowed::Positive,
+        "flux linkage of the first winding that the core adds at most",
+        Some("the core is linear"),
+    ),
+];
