@@ -5,7 +5,7 @@
 //! Figures of one machine on one day are in `benches/README.md`.
 
 use divan::counter::ItemsCount;
-use engine::frequency::{Path, frequency_response};
+use engine::frequency::{Bias, Path, frequency_response};
 use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
 use network::waveform::Waveform;
 use std::hint::black_box;
@@ -41,8 +41,9 @@ fn unknowns(sections: usize) -> usize {
 fn sweep(bencher: divan::Bencher<'_, '_>, sections: usize, frequencies: &[f64]) {
     let network = ladder(sections);
     let path = Path::transfer(0, network.nodes.len() - 1, 0);
+    let bias = Bias::resting(&network).expect("straight lines rest everywhere");
     bencher.counter(ItemsCount::new(unknowns(sections) * frequencies.len())).bench_local(|| {
-        frequency_response(black_box(&network), &[path], frequencies).expect("a ladder answers")
+        frequency_response(black_box(&network), &bias, &[path], frequencies).expect("a ladder answers")
     });
 }
 
