@@ -10,7 +10,7 @@ fn keys(value: &Value) -> Vec<&str> {
 #[test]
 fn every_key_is_there_in_its_order_and_no_other() {
     let result = &CRAWLER.json;
-    assert_eq!(keys(result), ["schema", "harness", "axes", "runs"]);
+    assert_eq!(keys(result), ["schema", "harness", "axes", "runs", "work"]);
     assert_eq!(result["schema"], 1);
     assert_eq!(result["harness"], "Pipe crawler");
     let axes = result["axes"].as_array().unwrap();
@@ -21,7 +21,7 @@ fn every_key_is_there_in_its_order_and_no_other() {
     let expected = [("filter", "choice"), ("battery_state", "condition"), ("throttle", "condition")];
     assert_eq!(described, expected.map(|(name, kind)| (Some(name), Some(kind))));
     for run in result["runs"].as_array().unwrap() {
-        assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error"]);
+        assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error", "work"]);
         assert_eq!(keys(&run["at"]), ["filter", "battery_state", "throttle"]);
         assert_eq!(keys(&run["readings"]), ["noise", "level"]);
         for name in ["noise", "level"] {

@@ -4,11 +4,13 @@
 //! (`order`), factored once with pivoting (`lu`), and from then on refactored with the same pivots, which costs no search;
 //! a pivot that has become small asks for a fresh factorization.
 
+mod condition;
 mod lu;
 mod matrix;
 mod order;
 mod solver;
 
+pub use condition::error_of_solution;
 pub use lu::{Factors, Singular};
 pub use matrix::{Assembly, Matrix, Stamp};
 pub use order::minimum_degree;

@@ -2,9 +2,11 @@
 
 use crate::equations::Equations;
 use crate::failure::Failure;
-use crate::linear::{Solver, Stamp, free_unknowns};
+use crate::linear::{Singular, Solver, Stamp, free_unknowns};
 use crate::snapshot::State;
 
+/// Rounding may move a voltage or current by this part of the greatest of all before it means nothing.
+const MEANINGLESS: f64 = 1e-2;
 /// Newton iterations at one rung of a continuation.
 const MOST_ITERATIONS: usize = 60;
 
@@ -95,6 +97,10 @@ fn newton(
             }
         }
         if change < 1e-12 && share == 1.0 {
+            let greatest = x.iter().fold(0.0f64, |greatest, value| greatest.max(value.abs()));
+            if shunt == 0.0 && solver.error_of_solution(&x) > MEANINGLESS * greatest {
+                return Err(unfixed(equations, free_unknowns(&mut solver, Singular { column: worst })));
+            }
             return Ok(x);
         }
     }

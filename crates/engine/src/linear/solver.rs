@@ -1,6 +1,6 @@
 //! A linear system that is stamped, factored and solved again and again.
 
-use super::{Assembly, Factors, Singular, minimum_degree};
+use super::{Assembly, Factors, Singular, error_of_solution, minimum_degree};
 use nalgebra::{ComplexField, DMatrix};
 
 /// Systems up to this size are looked at as a whole when they are singular; larger ones name one column.
@@ -58,6 +58,16 @@ impl<T: ComplexField<RealField = f64> + Copy> Solver<T> {
         if let Some(factors) = &self.factors {
             factors.solve(right);
         }
+    }
+}
+
+impl Solver<f64> {
+    /// Estimate of the greatest error of any unknown of `x` by rounding, where `x` solves what was stamped and factored last for
+    /// some right side; see [`super::error_of_solution`].
+    pub fn error_of_solution(&mut self, x: &[f64]) -> f64 {
+        let (matrix, _) = self.assembly.finish();
+        let Some(factors) = &self.factors else { return 0.0 };
+        error_of_solution(matrix, factors, x, &matrix.times(x))
     }
 }
 
