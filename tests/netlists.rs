@@ -110,3 +110,20 @@ fn a_coil_on_paper_overshoots_and_a_real_one_lets_the_current_rush() {
     assert!(amperes("saturating", &result) < full / 0.307);
     assert!(amperes("saturating_damped", &result) < full / 1.306);
 }
+
+#[test]
+fn the_guarded_camera_tells_its_story() {
+    let ran = Folder::new().run(&["compare", &netlist("guarded_camera.harness"), "--json"]);
+    let result = ran.json();
+    let soft =
+        |guard: &str, name: &str| reading(&result, &[("guard", guard), ("battery_state", "soft")], name);
+    let noise = |guard: &str| soft(guard, "noise");
+    assert!(noise("bead") > 0.9 * noise("none"), "a bead does next to nothing at 20 kHz");
+    // All that the supply brings comes back through the return, so nothing magnetises the choke's core.
+    assert!(soft("choke", "left") > 0.999 && noise("choke") > noise("none") / 10.0);
+    // 50 dB of what is over 11 V (less than 6 V), and 50 mohm at 110 mA.
+    let level = soft("regulator", "level");
+    assert!((level - 10.0 + 0.0055).abs() < 6.0 / 316.0, "{level}");
+    assert!(noise("regulator") < noise("none") / 316.0 * 1.1, "{}", noise("regulator"));
+    assert!(noise("diode_cap") < noise("none") / 5.0);
+}
