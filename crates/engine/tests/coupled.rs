@@ -3,7 +3,7 @@
 mod common;
 
 use common::{Builder, record, request};
-use engine::frequency::Path;
+use engine::frequency::{Bias, Path};
 use engine::{Complex, Method, Start, frequency_response};
 use network::primitive::{Core, Element, FluxLaw, Network, Probe, Signal, Term};
 use network::waveform::{Points, Waveform};
@@ -25,11 +25,16 @@ fn node(network: &Network, name: &str) -> usize {
     network.nodes.iter().position(|known| known == name).expect("known node")
 }
 
+fn answer(network: &Network, path: Path, frequency: f64) -> Complex<f64> {
+    let bias = Bias::resting(network).expect("a network that rests");
+    let found = frequency_response(network, &bias, &[path], &[frequency]).expect("a sound drawing");
+    found.values[0][0].expect("an answer")
+}
+
 /// Voltage between two nodes for one volt of a source.
 fn transfer(circuit: &Builder, source: usize, plus: &str, minus: &str, frequency: f64) -> Complex<f64> {
     let path = Path::transfer(source, node(&circuit.network, plus), node(&circuit.network, minus));
-    let found = frequency_response(&circuit.network, &[path], &[frequency]).expect("a network that rests");
-    found.values[0][0].expect("an answer")
+    answer(&circuit.network, path, frequency)
 }
 
 #[track_caller]
@@ -79,8 +84,7 @@ fn windings_in_series() {
         let mut circuit = Builder::new(&["a", "b"]);
         pair(&mut circuit, far_ends, 40e-3, 10e-3, 5e-3);
         let path = Path::impedance(node(&circuit.network, "a"), 0);
-        let found = frequency_response(&circuit.network, &[path], &[50.0]).expect("a network that rests");
-        let value = found.values[0][0].expect("an answer");
+        let value = answer(&circuit.network, path, 50.0);
         assert!((value.im / (TAU * 50.0 * expected) - 1.0).abs() < 1e-12, "{value}");
     }
 }

@@ -172,7 +172,7 @@ impl<'a> Resolver<'a, '_> {
             left: node.left.as_ref()?.text.clone(),
             right: node.right.as_ref()?.text.clone(),
             second: match &node.second {
-                Some((left, right)) => Some((left.as_ref()?.text.clone(), right.as_ref()?.text.clone())),
+                Some(pair) => Some((pair.0.as_ref()?.text.clone(), pair.1.as_ref()?.text.clone())),
                 None => None,
             },
             properties: values.into_iter().filter_map(|(name, stated)| Some((name, stated.value?))).collect(),

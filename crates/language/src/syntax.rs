@@ -85,7 +85,7 @@ pub(crate) struct PartNode {
     pub(crate) left: Option<Word>,
     pub(crate) right: Option<Word>,
     /// The second pair of nodes of a kind that has one, each as above; `None` where the kind has none.
-    pub(crate) second: Option<(Option<Word>, Option<Word>)>,
+    pub(crate) second: Option<Box<(Option<Word>, Option<Word>)>>,
     pub(crate) properties: Vec<PropertyNode>,
     /// Where the part is one of a fitted assembly: the index of its instance among those of the `fit`.
     pub(crate) instance: Option<usize>,
@@ -94,7 +94,7 @@ pub(crate) struct PartNode {
 impl PartNode {
     /// The pairs of nodes, left and right of each arrow.
     pub(crate) fn pairs(&self) -> impl Iterator<Item = (Option<&Word>, Option<&Word>)> {
-        let second = self.second.iter().map(|(left, right)| (left.as_ref(), right.as_ref()));
+        let second = self.second.iter().map(|pair| (pair.0.as_ref(), pair.1.as_ref()));
         std::iter::once((self.left.as_ref(), self.right.as_ref())).chain(second)
     }
 

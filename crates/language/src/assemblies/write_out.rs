@@ -214,7 +214,7 @@ impl Place<'_> {
             name: self.name(name),
             left: written(left),
             right: written(right),
-            second: second.as_ref().map(|(left, right)| (written(left), written(right))),
+            second: second.as_ref().map(|pair| Box::new((written(&pair.0), written(&pair.1)))),
             properties: properties.clone(),
             instance: Some(instance),
         }

@@ -27,7 +27,8 @@ impl Parser<'_> {
         }
         self.bump();
         let (name, left, right) = self.head(kind)?;
-        let second = kind.filter(|kind| kind.has_second_pair()).map(|_| self.second_pair(kind, &name));
+        let second =
+            kind.filter(|kind| kind.has_second_pair()).map(|_| Box::new(self.second_pair(kind, &name)));
         let mut part = PartNode { kind, name, left, right, second, properties: Vec::new(), instance: None };
         match kind {
             Some(kind) => self.properties(kind, &mut part),
