@@ -328,3 +328,18 @@ fn a_coupled_pair_saturates_by_the_sum_of_its_currents() {
     // Little saturated, the core's flux is k L times -0.1 A, and the leakage has (1 - k) L times 0.2 A.
     assert_close(against("linkage"), -0.9e-3 * 0.1 + 0.1e-3 * 0.2, 5e-3);
 }
+
+/// A choke from an assembly is the choke: both its pairs of nodes are those of the fit.
+#[test]
+fn a_coupled_pair_inside_an_assembly() {
+    let found = curve(
+        "assembly choke(l) a, b, c, d { coupled cm a -> b, c -> d inductance l, coupling 0.98, dcr 100 mohm }
+        fit choke filter in, out, far, back  l 1 mH
+        wire end far -> gnd resistance 0 ohm
+        resistor lamp out -> back resistance 10 ohm
+        frequency [1 kHz]
+        response port = impedance(in)",
+    )[0];
+    assert_close(found.re, 10.2, 1e-9);
+    assert_close(found.im, TAU * 1e3 * 40e-6, 1e-9);
+}
