@@ -7,6 +7,7 @@ mod mark;
 mod notes;
 mod responses;
 mod summary;
+mod swings;
 mod work;
 
 pub use responses::responses;

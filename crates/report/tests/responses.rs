@@ -112,3 +112,45 @@ fn nothing_to_show_is_said() {
     assert!(responses::table(&found, Style::default()).contains("No option has all the parts and nodes"));
     assert_eq!(responses::pictures(&found).len(), 2);
 }
+
+/// A fitted assembly brings its loss, what swings has its row, and every other option what it takes away against the baseline.
+#[test]
+fn losses_and_resonances_have_their_tables() {
+    let text = "\
+harness \"Bench\"
+assembly section(l, c) in, out { coil choke in -> out inductance l, dcr 50 mohm
+    capacitor store out -> gnd capacitance c, esr 30 mohm, esl 10 nH }
+supply pack  gnd -> bus voltage 12 V, resistance 0.1 ohm
+drive  motor bus -> gnd motors 1, current 1 A, pwm 20 kHz, duty 50 %
+load   eye   cam -> gnd resistance 100 ohm
+choice filter {
+    option none { resistor link bus -> cam resistance 1 mohm }
+    option fitted { fit section f bus, cam l 100 uH, c 470 uF }
+}
+frequency 1 kHz .. 100 kHz, points 5
+response path = transfer(voltage(cam), motor)
+";
+    let source = Source { name: "bench.harness".into(), text: text.into() };
+    let description = language::read(&source, &[]).unwrap_or_else(|mistakes| panic!("{mistakes:#?}"));
+    let found = study::responses(&description, &study::Options::default()).expect("asked for");
+    let text = responses::table(&found, Style::default());
+    for line in text.lines() {
+        assert!(line.chars().count() <= quietrail_report::table::WIDTH, "{line}");
+    }
+    // The published L section: 37.35, 55.02 and 62.50 dB.
+    let row =
+        text.lines().find(|line| line.trim_start().starts_with("50, 50")).unwrap_or_else(|| panic!("{text}"));
+    for value in ["37.4 dB", "55.0 dB", "62.5 dB"] {
+        assert!(row.contains(value), "{value}: {row}");
+    }
+    assert!(text.contains("0.1, 100") && text.contains("100, 0.1"), "{text}");
+    // In place: the baseline's path over the option's, here at 1 kHz.
+    let level = |run: usize| {
+        let curve = found.curves[run][0].as_ref().expect("a curve");
+        20.0 * curve.decades[0].1.expect("a value").log10()
+    };
+    let place = text.split("Loss in place").nth(1).unwrap_or_else(|| panic!("{text}"));
+    assert!(place.contains(&format!("{:.1} dB", level(0) - level(1))), "{place}");
+    let swings = found.resonances[1].first().expect("a resonance");
+    assert!(text.contains("Resonances") && text.contains("f.choke and f.store"), "{swings:?} {text}");
+}

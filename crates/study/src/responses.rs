@@ -20,7 +20,9 @@ pub(crate) use view::View;
 
 use crate::examine::examine;
 use crate::options::{Options, OptionsError, product};
-use crate::result::{Comparison, Curve, Line, ResponseInfo, Responses, Rhythm, Run};
+use crate::result::{
+    Comparison, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm, Run,
+};
 use crate::warnings;
 use language::Description;
 use language::description::{BinaryOperator, Harness, ResponseExpression, Start};
@@ -51,9 +53,15 @@ pub fn responses(description: &Description, options: &Options) -> Result<Respons
     lines.sort_by(|one, other| one.frequency.total_cmp(&other.frequency));
     lines.truncate(MOST_LINES);
     let each = points.par_iter().zip(&harnesses).zip(&lowered);
-    let found: Vec<(Run, Vec<Option<Curve>>)> =
+    let found: Vec<(Run, Point)> =
         each.map(|((at, harness), lowered)| run(at, harness, lowered, &lines, options)).collect();
-    let (runs, curves) = found.into_iter().unzip();
+    let (runs, found): (Vec<Run>, Vec<Point>) = found.into_iter().unzip();
+    let (mut curves, mut resonances, mut losses) = (Vec::new(), Vec::new(), Vec::new());
+    for point in found {
+        curves.push(point.curves);
+        resonances.push(point.resonances);
+        losses.push(point.losses);
+    }
     Ok(Responses {
         points: Comparison {
             harness: description.title().to_owned(),
@@ -76,6 +84,8 @@ pub fn responses(description: &Description, options: &Options) -> Result<Respons
             .collect(),
         lines,
         curves,
+        resonances,
+        losses,
     })
 }
 
@@ -95,13 +105,20 @@ fn lines_of(lowered: &Lowered) -> Vec<Line> {
     rhythms.collect()
 }
 
+/// What one point gives.
+struct Point {
+    curves: Vec<Option<Curve>>,
+    resonances: Vec<ListedResonance>,
+    losses: Vec<InstanceLoss>,
+}
+
 fn run(
     at: &[usize],
     harness: &Harness,
     lowered: &Result<Lowered, String>,
     lines: &[Line],
     options: &Options,
-) -> (Run, Vec<Option<Curve>>) {
+) -> (Run, Point) {
     let mut warnings: Vec<Warning> = Vec::new();
     let found = lowered.as_ref().map_err(Clone::clone).and_then(|lowered| {
         warnings.extend(lowered.warnings.iter().cloned().chain(warnings::of_drawing(harness, lowered)));
@@ -109,16 +126,23 @@ fn run(
         warnings.extend(at_rest);
         let view = View::new(harness, lowered, bias);
         warnings.extend(warnings::of_frequency(&view)?);
-        curve::curves(&view, lines, &mut warnings)
+        Ok(Point {
+            curves: curve::curves(&view, lines, &mut warnings)?,
+            resonances: resonances::in_first(&view)?,
+            losses: loss::losses(&view, &curve::decades(&harness.frequencies), lines)?,
+        })
     });
-    let (curves, error) = match found {
-        Ok(curves) => (curves, None),
-        Err(error) => (vec![None; harness.responses.len()], Some(error)),
+    let (point, error) = match found {
+        Ok(point) => (point, None),
+        Err(error) => {
+            let curves = vec![None; harness.responses.len()];
+            (Point { curves, resonances: Vec::new(), losses: Vec::new() }, Some(error))
+        }
     };
     let (readings, requirements, testpoints, coils) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     (
         Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, work: Vec::new(), error },
-        curves,
+        point,
     )
 }
 

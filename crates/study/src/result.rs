@@ -4,7 +4,7 @@ mod response;
 
 pub use engine::Road;
 pub use engine::integrator::Work;
-pub use response::{Amplitude, Curve, Line, ListedResonance, ResponseInfo, Responses, Rhythm};
+pub use response::{Amplitude, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm};
 
 use language::description::{Axis, Comparison as Comparator, Measure, Start};
 use quantity::Dimension;

@@ -54,7 +54,7 @@ pub enum Measure {
         /// Frequencies in hertz between which it is sought (both the same: at that one); every stated frequency where `None`.
         band: Option<(f64, f64)>,
     },
-    /// Height in dB of the tallest resonance of a response, of all responses where `None`.
+    /// Height in dB of the tallest resonance of a response, of the first one where `None`.
     Resonances(Option<String>),
     /// How far in dB the impedance that feeds a load or camera stays under the load's own; the name is the part's.
     ImpedanceMargin(String),

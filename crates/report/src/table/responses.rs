@@ -1,7 +1,7 @@
 //! Responses for a terminal of 80 columns: where they stand at whole powers of ten, their peaks, and what the drives' rhythms meet.
 
 use super::grid::{Column, draw};
-use super::{ASSUMED, Style, WIDTH, mark, notes};
+use super::{ASSUMED, Style, WIDTH, mark, notes, swings};
 use crate::responses::{Row, rows, shown};
 use crate::text;
 use quantity::Dimension;
@@ -13,7 +13,12 @@ pub fn responses(responses: &Responses, style: Style) -> String {
     let points = &responses.points;
     let mut sections = vec![text::wrap(&points.harness, "", WIDTH)];
     sections.extend(notes::failures(points));
-    sections.extend((0..responses.responses.len()).map(|index| response(responses, index)));
+    for index in 0..responses.responses.len() {
+        sections.push(response(responses, index));
+        sections.extend(swings::in_place(responses, index));
+    }
+    sections.extend(swings::resonances(responses));
+    sections.extend(swings::losses(responses));
     sections.extend(notes::warnings(points));
     sections.extend(notes::plain(ASSUMED, &points.assumptions));
     let whole = format!("{}\n", sections.join("\n\n"));
@@ -45,14 +50,14 @@ fn response(responses: &Responses, index: usize) -> String {
 }
 
 /// The first column with its heading: options, each with the conditions under it that change its curve.
-struct Names {
-    heading: String,
-    cells: Vec<String>,
+pub(super) struct Names {
+    pub(super) heading: String,
+    pub(super) cells: Vec<String>,
     /// For each cell the row that it stands for; nothing for an option's own line above its conditions.
-    rows: Vec<Option<usize>>,
+    pub(super) rows: Vec<Option<usize>>,
 }
 
-fn names(rows: &[Row<'_>], axes: &str) -> Names {
+pub(super) fn names(rows: &[Row<'_>], axes: &str) -> Names {
     let heading = if axes.is_empty() { "option".to_owned() } else { format!("option\n  {axes}") };
     let mut names = Names { heading, cells: Vec::new(), rows: Vec::new() };
     for (at, row) in rows.iter().enumerate() {
@@ -72,7 +77,7 @@ fn names(rows: &[Row<'_>], axes: &str) -> Names {
 }
 
 impl Names {
-    fn column(&self) -> Column {
+    pub(super) fn column(&self) -> Column {
         Column::left(&self.heading, self.cells.clone())
     }
 

@@ -69,7 +69,7 @@ fn not_finite(response: &str) -> Warning {
 }
 
 /// Whole powers of ten from the least to the greatest frequency.
-fn decades(frequencies: &[f64]) -> Vec<f64> {
+pub(super) fn decades(frequencies: &[f64]) -> Vec<f64> {
     let least = frequencies.iter().copied().fold(f64::INFINITY, f64::min);
     let greatest = frequencies.iter().copied().fold(0.0, f64::max);
     // Powers of ten are exact in both forms; rounding of the logarithm is not to lose one.

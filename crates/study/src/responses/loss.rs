@@ -1,6 +1,8 @@
 //! Insertion loss of an assembly by CISPR 17: what it takes away between a source and a load that are both resistances.
 
 use super::peak::{between, highest};
+use super::view::View;
+use crate::result::{InstanceLoss, Line};
 use engine::Complex;
 use engine::frequency::{Bias, Path, frequency_response, resonances};
 use language::description::{Harness, Start};
@@ -98,6 +100,33 @@ impl Loss {
         };
         Ok(highest(&inverse, between(low, high, &swings))?.map(|(_, inverse)| 1.0 / inverse))
     }
+}
+
+/// Resistances before and after in ohm: the usual ones, and the two extremes, of CISPR 17.
+const ENDS: [[f64; 2]; 3] = [[50.0, 50.0], [0.1, 100.0], [100.0, 0.1]];
+
+/// The losses of every instance of a point at frequencies of its choice.
+pub(super) fn losses(view: &View<'_>, decades: &[f64], lines: &[Line]) -> Result<Vec<InstanceLoss>, String> {
+    let all: Vec<f64> = decades.iter().copied().chain(lines.iter().map(|line| line.frequency)).collect();
+    let mut losses = Vec::new();
+    for instance in &view.harness.instances {
+        for ends in ENDS {
+            let Some(loss) = Loss::new(view.harness, view.lowered, &view.bias, &instance.name, ends) else {
+                continue;
+            };
+            let ratios: Vec<Option<f64>> =
+                loss.at(&all)?.iter().map(|ratio| ratio.map(Complex::norm)).collect();
+            let (at_decades, at_lines) = ratios.split_at(decades.len());
+            losses.push(InstanceLoss {
+                instance: instance.name.clone(),
+                source: ends[0],
+                load: ends[1],
+                decades: decades.iter().copied().zip(at_decades.iter().copied()).collect(),
+                at_lines: at_lines.to_vec(),
+            });
+        }
+    }
+    Ok(losses)
 }
 
 /// The node of that name, made where no part of the instance touches it.

@@ -29,6 +29,14 @@ pub(super) fn listed(
     listed.map(one).collect()
 }
 
+/// The resonances in the first response; none where that has no curve.
+pub(super) fn in_first(view: &View<'_>) -> Result<Vec<ListedResonance>, String> {
+    match view.plans.first() {
+        Some(Some(_)) => listed(view, &view.resonances()?, 0),
+        _ => Ok(Vec::new()),
+    }
+}
+
 /// Height in dB of the top nearest to the pole, within the resonance's width; where the curve only rises or falls there, its value
 /// at the resonance itself.
 fn height(curve: Magnitudes<'_>, resonance: &Resonance) -> Result<Option<f64>, String> {

@@ -15,6 +15,10 @@ pub struct Responses {
     /// For each run of the points, for each response, its curve; `None` where it names a part or a node that is absent there, or
     /// where the point failed.
     pub curves: Vec<Vec<Option<Curve>>>,
+    /// For each run what resonates, by rising frequency, with its height in the first response; empty where that has no curve.
+    pub resonances: Vec<Vec<ListedResonance>>,
+    /// For each run the losses of the assemblies fitted there.
+    pub losses: Vec<Vec<InstanceLoss>>,
 }
 
 /// A response's heading.
@@ -105,4 +109,19 @@ pub struct ListedResonance {
     pub quality: f64,
     /// Parts that hold at least a tenth of its energy.
     pub parts: Vec<String>,
+}
+
+/// Insertion loss of a fitted assembly by CISPR 17, between resistances.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InstanceLoss {
+    /// Name of the instance.
+    pub instance: String,
+    /// Resistance of the source in ohm.
+    pub source: f64,
+    /// Resistance of the load in ohm.
+    pub load: f64,
+    /// Frequency and |V20 / V2| at each whole power of ten within the stated frequencies.
+    pub decades: Vec<(f64, Option<f64>)>,
+    /// |V20 / V2| at each of the lines.
+    pub at_lines: Vec<Option<f64>>,
 }
