@@ -2,7 +2,7 @@
 
 use super::driven::Driven;
 use crate::clock::Clock;
-use crate::equations::{Equations, across};
+use crate::equations::{Equations, Load, across};
 use crate::failure::Failure;
 use crate::integrator::{GAMMA, Integrator, NEWER, OLDER, Rule, StepFailure, Work};
 use crate::observe::Stretch;
@@ -21,6 +21,9 @@ const LEAST_STEP: f64 = 1e-16;
 const STEP_SHARE: f64 = 0.3;
 /// First step after the very first corner, as a share of the stretch to the next corner.
 const FIRST_SHARE: f64 = 1e-3;
+/// Tangents tried for the loads just after a corner: from conducting to blocking a junction comes down by its thermal voltage each
+/// time.
+const MOST_ROUNDS: usize = 100;
 /// Ratio of neighbouring steps of the ladder.
 const RUNG: f64 = 1.189_207_115_002_721; // 2^(1/4)
 /// Backward-Euler step in seconds that carries charge and flux over a jump of a source.
@@ -114,11 +117,14 @@ impl<'e, 'n> Stepper<'e, 'n> {
     /// Finds node voltages and source currents just after a corner from the state alone.
     fn settle_at_corner(&mut self, state: &State) -> Result<(), Failure> {
         let equations = self.driven.equations;
-        let lines_now = |x: &[f64], values: &[f64]| {
-            lines_at(equations, |k| across(equations.loads[k].control, x), |source| values[source])
-        };
-        let mut lines = lines_now(&self.integrator.x, &self.driven.clock.values);
-        for _ in 0..20 {
+        let values = self.driven.clock.values.clone();
+        let seen =
+            |x: &[f64]| -> Vec<f64> { equations.loads.iter().map(|load| across(load.control, x)).collect() };
+        let lines_where = |voltages: &[f64]| lines_at(equations, |k| voltages[k], |source| values[source]);
+        let mut voltages = seen(&self.integrator.x);
+        let mut lines = lines_where(&voltages);
+        let mut settled = false;
+        for _ in 0..MOST_ROUNDS {
             let snapshot = Snapshot::new(equations, lines.clone(), state)?;
             self.integrator.work.factorizations += 1;
             self.integrator.work.solves += 1;
@@ -133,15 +139,38 @@ impl<'e, 'n> Stepper<'e, 'n> {
             x[..layout.inductors].copy_from_slice(&solution.as_slice()[..layout.inductors]);
             x[layout.inductors..].copy_from_slice(&bound.currents);
             self.capacitor_currents.copy_from_slice(&solution.as_slice()[layout.capacitors..]);
-            let now = lines_now(&self.integrator.x, &self.driven.clock.values);
+            let mut limited = false;
+            for ((load, voltage), next) in
+                equations.loads.iter().zip(&mut voltages).zip(seen(&self.integrator.x))
+            {
+                let reached = load.law(|source| values[source]).limited(*voltage, next);
+                limited |= reached != next;
+                *voltage = reached;
+            }
+            let now = lines_where(&voltages);
             let moved = now.iter().zip(&lines).any(|(now, before)| {
                 (now.conductance - before.conductance).abs() > 1e-9 * (now.conductance.abs() + 1e-12)
                     || (now.offset - before.offset).abs() > 1e-9 * (now.offset.abs() + 1e-9)
             });
-            if !moved {
+            if !moved && !limited {
+                settled = true;
                 break;
             }
             lines = now;
+        }
+        if !settled {
+            let steep = equations.loads.iter().max_by(|a, b| {
+                let slope = |load: &Load| {
+                    load.law(|source| values[source])
+                        .conductance(across(load.control, &self.integrator.x))
+                        .abs()
+                };
+                slope(a).total_cmp(&slope(b))
+            });
+            return Err(Failure::NoConvergence {
+                time: Some(self.driven.clock.time),
+                place: steep.map_or_else(String::new, |load| equations.part_of(load.ends)),
+            });
         }
         self.integrator.restart(&self.driven);
         Ok(())
