@@ -387,3 +387,35 @@ fn harmonics_of_the_steady_state() {
         }
     }
 }
+
+/// Mean square of a probe's departure from its mean: Simpson's rule with the Gauss points that are exact for squares of parabolas.
+fn mean_square(seen: &Recorder, probe: usize, period: f64) -> f64 {
+    let mean = seen.integral(probe) / period;
+    let square = |(start, end, values): &(f64, f64, Vec<[f64; 3]>)| {
+        let [a, m, b] = values[probe];
+        let at = |x: f64| a + x * ((4.0 * m - 3.0 * a - b) + x * 2.0 * (a + b - 2.0 * m)) - mean;
+        let off = 0.5 * 0.6f64.sqrt();
+        let [early, middle, late] = [0.5 - off, 0.5, 0.5 + off].map(|x| at(x).powi(2));
+        (end - start) * (5.0 * early + 8.0 * middle + 5.0 * late) / 18.0
+    };
+    seen.stretches.iter().map(square).sum::<f64>() / period
+}
+
+/// Parseval: the rms of the ripple from the waveform is that of its harmonics, each the drive's times the transfer. At the camera they
+/// fall with the fourth power of their order or faster (the drive's with the second beyond its edges, the filter's with the
+/// second), so those above the last are less than (1/N)^7 / 7 of the sum of squares.
+#[test]
+fn rms_from_the_waveform_is_that_of_the_harmonics() {
+    let (network, drive) = crawler();
+    let start = Start::Steady { period: Some(PERIOD) };
+    let seen = record(&network, &request(start, 1e-3, 1e-7, Method::Automatic));
+    let frequencies: Vec<f64> = (1..=2000).map(|order| f64::from(order) / PERIOD).collect();
+    let transfer = values(&network, Path::transfer(drive, node(&network, "cam"), 0), &frequencies);
+    let squares = frequencies.iter().zip(&transfer).map(|(frequency, transfer)| {
+        // Two-sided coefficients: each order counts twice.
+        2.0 * (transfer * drive_coefficient(TAU * frequency)).norm_sqr()
+    });
+    let harmonics = squares.sum::<f64>().sqrt();
+    let waveform = mean_square(&seen, 0, PERIOD).sqrt();
+    assert!((waveform / harmonics - 1.0).abs() < 1e-6, "{waveform} {harmonics}");
+}
