@@ -15,8 +15,11 @@
 //! Being written in flux and charge, it conserves both.
 
 mod collocation;
+mod drawing;
 mod laws;
+mod lines;
 mod reference;
+mod step;
 mod walk;
 
 pub(crate) use walk::{Semilinear, Tolerances};

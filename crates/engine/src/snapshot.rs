@@ -5,93 +5,19 @@
 //! bound to each other (see [`crate::structure`]) the redundant equation is replaced by its derivative, so a voltage
 //! that jumps at a corner of a current comes out right on either side.
 
-use crate::equations::{
-    Equations, Load, stamp_conductance, stamp_current, stamp_transconductance, stamp_voltage,
-};
+mod assemble;
+mod line;
+mod storage_state;
+
+use assemble::assemble;
+pub(crate) use line::{Line, lines_at};
+pub(crate) use storage_state::{Bent, Slopes, State};
+
+use crate::equations::Equations;
 use crate::failure::Failure;
-use crate::linear::{Assembly, Singular, Solver, Stamp, free_unknowns};
+use crate::linear::{Singular, Solver, Stamp, free_unknowns};
 use crate::structure::Storage;
 use nalgebra::{DMatrix, DVector};
-use network::primitive::CurrentLaw;
-
-/// A load's law as a straight line near where it works: `conductance * v + offset`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Line {
-    pub(crate) conductance: f64,
-    pub(crate) offset: f64,
-}
-
-impl Line {
-    /// Whether a law's current at `voltage` is the line's, to rounding.
-    pub(crate) fn holds(&self, law: CurrentLaw, voltage: f64) -> bool {
-        let on_line = self.conductance * voltage + self.offset;
-        (law.current(voltage) - on_line).abs() <= 1e-12 * (1.0 + on_line.abs())
-    }
-}
-
-/// The tangents to the laws of all loads at given voltages and values of the sources.
-pub(crate) fn lines_at(
-    equations: &Equations<'_>,
-    voltage: impl Fn(usize) -> f64,
-    source: impl Fn(usize) -> f64,
-) -> Vec<Line> {
-    let tangent = |(k, load): (usize, &Load)| {
-        let (v, law) = (voltage(k), load.law(&source));
-        match law.straight(v) {
-            Some(line) => Line { conductance: line.conductance, offset: line.offset },
-            None => {
-                let conductance = law.conductance(v);
-                Line { conductance, offset: law.current(v) - conductance * v }
-            }
-        }
-    };
-    equations.loads.iter().enumerate().map(tangent).collect()
-}
-
-/// A storage element whose law is not a straight line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Bent {
-    Inductor(usize),
-    Core(usize),
-    Capacitor(usize),
-}
-
-/// Slopes of the storage laws: inductances in henry and capacitances in farad.
-#[derive(Clone, Debug)]
-pub(crate) struct Slopes {
-    pub(crate) inductances: Vec<f64>,
-    pub(crate) cores: Vec<f64>,
-    pub(crate) capacitances: Vec<f64>,
-}
-
-impl Slopes {
-    pub(crate) fn at(equations: &Equations<'_>, state: &State) -> Self {
-        let inductors = equations.inductors.iter().zip(&state.currents);
-        let cores = equations.cores.iter();
-        let capacitors = equations.capacitors.iter().zip(&state.voltages);
-        Self {
-            inductances: inductors.map(|((_, law), i)| law.inductance(*i)).collect(),
-            cores: cores.map(|core| core.law.inductance(core.current(|k| state.currents[k]))).collect(),
-            capacitances: capacitors.map(|((_, law), v)| law.capacitance(*v)).collect(),
-        }
-    }
-
-    /// Inductance of each inductor with its share of its core, the others held still.
-    pub(crate) fn whole_inductances(&self, equations: &Equations<'_>) -> Vec<f64> {
-        let mut whole = self.inductances.clone();
-        for (core, slope) in equations.cores.iter().zip(&self.cores) {
-            core.windings.iter().for_each(|(k, turns)| whole[*k] += slope * turns * turns);
-        }
-        whole
-    }
-}
-
-/// The energy-storing state: all inductor currents in ampere and capacitor voltages in volt.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct State {
-    pub(crate) currents: Vec<f64>,
-    pub(crate) voltages: Vec<f64>,
-}
 
 /// The system that turns a state into everything else; valid while loads stay on their lines and, where storage is not
 /// linear, at one state.
@@ -389,66 +315,4 @@ pub(crate) fn layout(equations: &Equations<'_>) -> Layout {
     let inductors = sources + equations.voltage_sources.len();
     let capacitors = inductors + equations.inductors.len();
     Layout { sources, inductors, capacitors, size: capacitors + equations.capacitors.len() }
-}
-
-fn assemble(
-    equations: &Equations<'_>,
-    storage: &Storage,
-    lines: &[Line],
-    slopes: &Slopes,
-    matrix: &mut Assembly<f64>,
-) {
-    let layout = layout(equations);
-    let mut replaced = vec![false; layout.size];
-    storage.cuts.iter().for_each(|cut| replaced[cut.node - 1] = true);
-    storage.loops.iter().for_each(|bound| replaced[layout.capacitors + bound.capacitor] = true);
-    let mut kept = Kept { matrix, replaced: &replaced };
-    for (ends, conductance) in &equations.resistors {
-        stamp_conductance(*ends, *conductance, &mut kept);
-    }
-    for (load, line) in equations.loads.iter().zip(lines) {
-        stamp_transconductance(load.ends, load.control, line.conductance, &mut kept);
-    }
-    for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
-        stamp_current(*ends, layout.sources + k, 1.0, &mut kept);
-        stamp_voltage(*ends, layout.sources + k, 1.0, &mut kept);
-    }
-    for (k, (ends, _)) in equations.inductors.iter().enumerate() {
-        let row = layout.inductors + k;
-        kept.add(row, row, slopes.inductances[k]);
-        stamp_voltage(*ends, row, -1.0, &mut kept);
-    }
-    for (core, slope) in equations.cores.iter().zip(&slopes.cores) {
-        core.stamp(*slope, |k| layout.inductors + k, |row, column, value| kept.add(row, column, value));
-    }
-    for (k, (ends, _)) in equations.capacitors.iter().enumerate() {
-        stamp_current(*ends, layout.capacitors + k, 1.0, &mut kept);
-        stamp_voltage(*ends, layout.capacitors + k, 1.0, &mut kept);
-    }
-    for cut in &storage.cuts {
-        for (k, sign) in &cut.inductors {
-            matrix.add(cut.node - 1, layout.inductors + k, *sign);
-        }
-    }
-    for bound in &storage.loops {
-        let row = layout.capacitors + bound.capacitor;
-        matrix.add(row, row, 1.0 / slopes.capacitances[bound.capacitor]);
-        for (k, sign) in &bound.capacitors {
-            matrix.add(row, layout.capacitors + k, -sign / slopes.capacitances[*k]);
-        }
-    }
-}
-
-/// Passes stamps on, those aside that fall into an equation whose derivative takes its place.
-struct Kept<'a> {
-    matrix: &'a mut Assembly<f64>,
-    replaced: &'a [bool],
-}
-
-impl Stamp<f64> for Kept<'_> {
-    fn add(&mut self, row: usize, column: usize, value: f64) {
-        if !self.replaced[row] {
-            self.matrix.add(row, column, value);
-        }
-    }
 }

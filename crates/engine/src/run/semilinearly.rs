@@ -8,7 +8,6 @@ use crate::observe::{Ignore, Observer};
 use crate::periodic::{Image, NotFound, fixed_point};
 use crate::semilinear::{Semilinear, Tolerances};
 use crate::sink::Sink;
-use crate::snapshot::{Snapshot, State};
 use nalgebra::DVector;
 
 /// Error that a step may leave, as a share of the accuracy asked for.
@@ -35,43 +34,46 @@ impl<'a, 'n> Run<'a, 'n> {
             }
             _ => (snapshot, 0.0),
         };
-        self.semilinearly_from(snapshot, &state, tolerances, settling, observer)
+        let before = (!self.is_steady()).then(|| self.sources_before(&snapshot));
+        let free = DVector::from_vec(snapshot.free(&state));
+        let walk = Semilinear::new(snapshot, self.probes, tolerances)?;
+        let y = free.component_mul(walk.scale());
+        match self.request.start {
+            Start::Steady { period: Some(period) } => self.steady_semilinearly(walk, &y, period, observer),
+            _ => self.transient_semilinearly(walk, &y, before.as_ref(), settling, observer),
+        }
     }
 
-    fn semilinearly_from(
+    /// Settles for a while where there is no common period, and shows the span.
+    fn transient_semilinearly(
         &self,
-        snapshot: Snapshot<'a, 'n>,
-        state: &State,
-        tolerances: Tolerances,
+        mut walk: Semilinear<'a, 'a, 'n>,
+        y: &DVector<f64>,
+        before: Option<&DVector<f64>>,
         settling: f64,
         observer: &mut dyn Observer,
     ) -> Result<Option<Summary>, Failure> {
-        let before = (!self.is_steady()).then(|| self.sources_before(&snapshot));
-        let free = DVector::from_vec(snapshot.free(state));
-        let mut walk = Semilinear::new(snapshot, self.probes, tolerances)?;
-        let guess = free.component_mul(walk.scale());
-        let Start::Steady { period: Some(period) } = self.request.start else {
-            walk.watch();
-            let mut filters = self.first_filters();
-            let span = settling + self.request.span;
-            let outcome = self.draw_semilinearly(
-                &mut walk,
-                &guess,
-                span,
-                settling,
-                before.as_ref(),
-                &mut filters,
-                observer,
-            )?;
-            let summary = Summary {
-                road: Road::Semilinear,
-                shown: self.request.span,
-                settled: settling,
-                work: walk.work,
-            };
-            return Ok((outcome != Outcome::LeftLine).then_some(summary));
-        };
-        // Loads seldom leave their lines in a steady state: they are watched where it is drawn, and all the way only where need be.
+        walk.watch();
+        let mut filters = self.first_filters();
+        let mut shifted = Shifted { observer, from: settling };
+        let sink =
+            Sink { probes: self.probes, filters: &mut filters, observer: &mut shifted, from: settling };
+        let shown = self.request.span;
+        let (outcome, _) = walk.walk(y, settling + shown, before, Some(sink))?;
+        let summary = Summary { road: Road::Semilinear, shown, settled: settling, work: walk.work };
+        Ok((outcome != Outcome::LeftLine).then_some(summary))
+    }
+
+    /// Finds the periodic state and shows its period.
+    ///
+    /// Loads seldom leave their lines in a steady state: they are watched where it is drawn, and all the way only where need be.
+    fn steady_semilinearly(
+        &self,
+        mut walk: Semilinear<'a, 'a, 'n>,
+        guess: &DVector<f64>,
+        period: f64,
+        observer: &mut dyn Observer,
+    ) -> Result<Option<Summary>, Failure> {
         for watched in [false, true] {
             if watched {
                 walk.watch();
@@ -82,7 +84,9 @@ impl<'a, 'n> Run<'a, 'n> {
             else {
                 return Ok(None);
             };
-            let outcome = self.draw_semilinearly(&mut walk, &y, period, 0.0, None, &mut filters, observer)?;
+            let sink =
+                Sink { probes: self.probes, filters: &mut filters, observer: &mut *observer, from: 0.0 };
+            let (outcome, _) = walk.walk(&y, period, None, Some(sink))?;
             if outcome == Outcome::LeftLine {
                 return Ok(None);
             }
@@ -92,22 +96,6 @@ impl<'a, 'n> Run<'a, 'n> {
             }
         }
         Ok(None)
-    }
-
-    #[allow(clippy::too_many_arguments)]
-    fn draw_semilinearly(
-        &self,
-        walk: &mut Semilinear<'a, 'a, 'n>,
-        y: &DVector<f64>,
-        span: f64,
-        from: f64,
-        before: Option<&DVector<f64>>,
-        filters: &mut Filters,
-        observer: &mut dyn Observer,
-    ) -> Result<Outcome, Failure> {
-        let mut shifted = Shifted { observer, from };
-        let sink = Sink { probes: self.probes, filters, observer: &mut shifted, from };
-        Ok(walk.walk(y, span, before, Some(sink))?.0)
     }
 
     fn periodic(

@@ -1,0 +1,37 @@
+//! Branches whose current follows from a voltage, or from time.
+
+use super::Ends;
+use network::primitive::CurrentLaw;
+
+/// A branch whose current follows from a voltage.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Load {
+    pub(crate) ends: Ends,
+    /// The nodes whose voltage controls it; for most loads its own.
+    pub(crate) control: Ends,
+    pub(super) law: Law,
+}
+
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Law {
+    Voltage(CurrentLaw),
+    /// Conductances where closed and open, and the source that tells which.
+    Switch {
+        closed: f64,
+        open: f64,
+        source: usize,
+    },
+}
+
+impl Load {
+    /// The law that holds while sources have the given values.
+    pub(crate) fn law(&self, source: impl Fn(usize) -> f64) -> CurrentLaw {
+        match self.law {
+            Law::Voltage(law) => law,
+            Law::Switch { closed, source: position, .. } if source(position) > 0.5 => {
+                CurrentLaw::Conductance(closed)
+            }
+            Law::Switch { open, .. } => CurrentLaw::Conductance(open),
+        }
+    }
+}
