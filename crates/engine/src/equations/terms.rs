@@ -23,12 +23,24 @@ impl Equations<'_> {
     }
 
     pub(crate) fn currents(&self, x: &[f64], source: impl Fn(usize) -> f64, out: &mut [f64]) {
+        let load = |k: usize, voltage: f64| self.loads[k].law(&source).current(voltage);
+        self.currents_with(x, &source, load, out);
+    }
+
+    /// The same with every load's current as given by its number and voltage.
+    pub(crate) fn currents_with(
+        &self,
+        x: &[f64],
+        source: impl Fn(usize) -> f64,
+        load_current: impl Fn(usize, f64) -> f64,
+        out: &mut [f64],
+    ) {
         out.fill(0.0);
         for (ends, conductance) in &self.resistors {
             leave(*ends, conductance * across(*ends, x), out);
         }
-        for load in &self.loads {
-            leave(load.ends, load.law(&source).current(across(load.control, x)), out);
+        for (k, load) in self.loads.iter().enumerate() {
+            leave(load.ends, load_current(k, across(load.control, x)), out);
         }
         for (ends, index) in &self.current_sources {
             leave(*ends, source(*index), out);
@@ -97,12 +109,22 @@ impl Equations<'_> {
         weight: f64,
         matrix: &mut impl Stamp<f64>,
     ) {
+        let conductance = |k: usize| self.loads[k].law(&source).conductance(across(self.loads[k].control, x));
+        self.current_slopes_with(conductance, weight, matrix);
+    }
+
+    /// The same with every load's conductance as given by its number.
+    pub(crate) fn current_slopes_with(
+        &self,
+        load_conductance: impl Fn(usize) -> f64,
+        weight: f64,
+        matrix: &mut impl Stamp<f64>,
+    ) {
         for (ends, conductance) in &self.resistors {
             stamp_conductance(*ends, weight * conductance, matrix);
         }
-        for load in &self.loads {
-            let conductance = load.law(&source).conductance(across(load.control, x));
-            stamp_transconductance(load.ends, load.control, weight * conductance, matrix);
+        for (k, load) in self.loads.iter().enumerate() {
+            stamp_transconductance(load.ends, load.control, weight * load_conductance(k), matrix);
         }
         for (k, (ends, _)) in self.voltage_sources.iter().enumerate() {
             let unknown = self.source_current(k);
