@@ -20,26 +20,9 @@ use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::source::{Source, Span};
 use crate::syntax::{File, Item, LetNode, Node, Placed, Word};
 use crate::token::{Token, TokenKind, tokens};
+use crate::words::STATEMENTS;
 
 pub(crate) type Parsed<T> = Result<T, Told>;
-
-/// Words that begin a statement at the top of a file.
-const STATEMENTS: &[&str] = &[
-    "harness",
-    "let",
-    "choice",
-    "condition",
-    "testpoint",
-    "reading",
-    "require",
-    "transient",
-    "frequency",
-    "response",
-    "sweep",
-    "include",
-    "assembly",
-    "fit",
-];
 
 /// Statements that this edition cannot act on.
 const LATER_STATEMENTS: &[&str] = &["sweep", "include"];

@@ -8,8 +8,9 @@ mod response;
 mod unknown;
 
 pub(crate) use literal::Wanted;
+pub(crate) use measure::readings;
 pub(crate) use over_frequency::names_over_frequency;
-pub(crate) use response::{Curves, tell_taken};
+pub(crate) use response::{Curves, responses, tell_taken};
 
 use crate::description::{BinaryOperator, Expression, Function, Instance};
 use crate::mistake::{Mistake, Sink, Told};
@@ -71,6 +72,11 @@ const FUNCTIONS: &[(&str, Function)] = &[
     ("ln", Function::Ln),
     ("log10", Function::Log10),
 ];
+
+/// The functions of numbers, for those who list the language's words.
+pub(crate) fn functions() -> impl Iterator<Item = &'static str> {
+    FUNCTIONS.iter().map(|(name, _)| *name)
+}
 
 /// Whether an expression may speak of waveforms.
 #[derive(Clone, Copy, PartialEq, Eq)]

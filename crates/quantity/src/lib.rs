@@ -6,6 +6,7 @@ mod arithmetic;
 mod dimension;
 mod print;
 mod unit;
+mod unit_choice;
 mod unit_hint;
 mod unit_table;
 mod value_code;
@@ -13,6 +14,7 @@ mod value_code;
 pub use dimension::Dimension;
 pub use print::{engineering, unit_symbol};
 pub use unit::{Unit, UnitError, parse_unit};
+pub use unit_choice::{all_units, units_of};
 pub use unit_table::unit_name;
 pub use value_code::{looks_like_value_code, parse_value_code};
 

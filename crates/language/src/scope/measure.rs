@@ -32,6 +32,11 @@ fn all_measures() -> impl Iterator<Item = &'static (&'static str, &'static str)>
     MEASURES.iter().chain(over_frequency::MEASURES)
 }
 
+/// Every reading with what it takes, for those who list the language's words.
+pub(crate) fn readings() -> impl Iterator<Item = (&'static str, &'static str)> {
+    all_measures().copied()
+}
+
 /// Highest harmonic: a count that fits the description, far above any that a waveform resolves.
 const HIGHEST_HARMONIC: f64 = 1e6;
 

@@ -19,6 +19,11 @@ const CURVES: &[(&str, &str)] = &[
     (INSERTION_LOSS, "a fitted assembly and the resistances of source and load"),
 ];
 
+/// Every curve with what it takes, for those who list the language's words.
+pub(crate) fn responses() -> impl Iterator<Item = (&'static str, &'static str)> {
+    CURVES.iter().copied()
+}
+
 /// What can be shaken, and the dimension of a voltage for one unit of it: volt per ampere drawn, or per volt pushed.
 const SOURCES: &[(Kind, Dimension)] = &[
     (Kind::Drive, Dimension::RESISTANCE),
