@@ -82,7 +82,7 @@ fn reading(reading: &ReadingResult) -> (String, Value) {
     (reading.name.clone(), value)
 }
 
-fn resonance(resonance: &ListedResonance) -> Value {
+pub(crate) fn resonance(resonance: &ListedResonance) -> Value {
     json!({
         "frequency": number(Some(resonance.frequency)),
         "height": number(resonance.height),

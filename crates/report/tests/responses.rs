@@ -38,7 +38,24 @@ fn json_holds_each_curve_with_its_unit() {
     let value: Value = serde_json::from_str(&responses::json(&found)).expect("JSON");
     let run = &value["runs"][4];
     let keys: Vec<&String> = run.as_object().expect("an object").keys().collect();
-    assert_eq!(keys, ["at", "readings", "requirements", "responses", "warnings", "error"]);
+    assert_eq!(
+        keys,
+        [
+            "at",
+            "readings",
+            "requirements",
+            "responses",
+            "warnings",
+            "error",
+            "resonances",
+            "insertion_losses"
+        ]
+    );
+    assert_eq!(run["resonances"].as_array().map(Vec::len), Some(found.resonances[4].len()));
+    for (told, listed) in run["resonances"].as_array().unwrap().iter().zip(&found.resonances[4]) {
+        assert_eq!(told["frequency"].as_f64(), Some(listed.frequency));
+        assert_eq!(told["parts"].as_array().map(Vec::len), Some(listed.parts.len()));
+    }
     let path = &run["responses"]["path"];
     let keys: Vec<&String> = path.as_object().expect("an object").keys().collect();
     assert_eq!(keys, ["unit", "frequency", "re", "im"]);
