@@ -3,6 +3,7 @@
 mod bench_test;
 mod determinism;
 mod exit_codes;
+mod format;
 mod json_form;
 mod mistakes;
 mod netlists;

@@ -5,6 +5,7 @@
 
 mod assemblies;
 pub mod description;
+mod format;
 mod kind;
 pub mod kinds;
 mod mistake;
@@ -24,6 +25,7 @@ mod token;
 pub mod words;
 
 pub use description::Description;
+pub use format::format;
 pub use kind::Kind;
 pub use mistake::{Mistake, Severity};
 pub use outline::outline;

@@ -62,6 +62,11 @@ const LARGEST: usize = 64 << 20;
 /// The tokens of a text, an `End` last. Line ends inside round or square brackets that have a partner, and after a
 /// comma, are left out.
 pub(crate) fn tokens(text: &str, source: usize, sink: &mut Sink) -> Vec<Token> {
+    without_inner_line_ends(all_tokens(text, source, sink))
+}
+
+/// The same with every line end.
+pub(crate) fn all_tokens(text: &str, source: usize, sink: &mut Sink) -> Vec<Token> {
     if text.len() > LARGEST {
         let span = Span { source, start: 0, end: 0 };
         sink.push(Mistake::new("too_large", span, "the file is larger than 64 MiB").help("split it"));
@@ -69,7 +74,7 @@ pub(crate) fn tokens(text: &str, source: usize, sink: &mut Sink) -> Vec<Token> {
     }
     let mut lexer = Lexer { text, place: 0, source, sink, tokens: Vec::new() };
     lexer.run();
-    without_inner_line_ends(lexer.tokens)
+    lexer.tokens
 }
 
 struct Lexer<'a> {
@@ -220,7 +225,7 @@ fn starts_word(each: char) -> bool {
     each.is_alphabetic() || each == '_' || each == '\u{b0}'
 }
 
-fn without_inner_line_ends(tokens: Vec<Token>) -> Vec<Token> {
+pub(crate) fn without_inner_line_ends(tokens: Vec<Token>) -> Vec<Token> {
     let partners = partners(&tokens);
     let mut kept: Vec<Token> = Vec::with_capacity(tokens.len());
     let mut inside_until = 0;

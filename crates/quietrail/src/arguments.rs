@@ -15,7 +15,7 @@ const AFTER_HELP: &str = "\
 Exit codes:
   0  an option meets every requirement under every condition (--strict: all do);
      check: the file is in order; response: every point has its curves
-  1  none does
+  1  none does; format --check: a file would change
   2  the command line or the file is wrong
   3  a computation failed; the other points are still reported
   4  the disk or a permission failed";
@@ -25,6 +25,8 @@ Exit codes:
 pub(crate) enum Command {
     /// Read a file, tell every mistake at once, and say what it describes; nothing is simulated.
     Check(CheckArguments),
+    /// Lay files out in columns, in place; what they say stays the same.
+    Format(FormatArguments),
     /// Run every option under every condition: table, verdicts, before-and-after pictures.
     Compare(CompareArguments),
     /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
@@ -39,6 +41,17 @@ pub(crate) struct CheckArguments {
     /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+}
+
+/// For `format`.
+#[derive(Debug, Args)]
+pub(crate) struct FormatArguments {
+    /// The .harness files; - stands for standard input, laid out to standard output.
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// Write nothing; list the files that would change, and exit with 1 if there are any.
+    #[arg(long)]
+    pub(crate) check: bool,
 }
 
 /// What every command takes that runs a study.

@@ -31,6 +31,20 @@ impl Exit {
     }
 }
 
+impl Exit {
+    /// The one that goes before the other: 4, 2, 3, 1, then 0.
+    pub(crate) fn or_graver(self, other: Self) -> Self {
+        let rank = |exit| match exit {
+            Self::MachineFailed => 4,
+            Self::InputWrong => 3,
+            Self::ComputationFailed => 2,
+            Self::NotMet => 1,
+            Self::Met => 0,
+        };
+        if rank(other) > rank(self) { other } else { self }
+    }
+}
+
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {
         Self::from(match exit {

@@ -21,6 +21,14 @@ pub(crate) fn read(path: &Path) -> Result<String, Stop> {
         }
         _ => Stop::machine(format!("{shown} could not be read: {error}. Check the path and the disk.")),
     })?;
+    utf8(&shown.to_string(), bytes)
+}
+
+/// The bytes of `shown` as text.
+///
+/// # Errors
+/// A plain sentence with the line where they are none.
+pub(crate) fn utf8(shown: &str, bytes: Vec<u8>) -> Result<String, Stop> {
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
         let line = error.as_bytes()[..valid].iter().filter(|byte| **byte == b'\n').count() + 1;

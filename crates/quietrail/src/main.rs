@@ -6,6 +6,7 @@ mod arguments;
 mod check;
 mod compare;
 mod exit;
+mod format;
 mod input;
 mod output;
 mod pipeline;
@@ -21,6 +22,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let outcome = match &arguments.command {
         Command::Check(arguments) => check::run(arguments),
+        Command::Format(arguments) => format::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Response(arguments) => response::run(arguments),
     };
