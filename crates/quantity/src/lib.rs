@@ -1,10 +1,11 @@
-//! Numbers with a physical dimension: reading and printing units, IEC 60062 value codes.
+//! Numbers with a physical dimension: reading and printing units, IEC 60062 value codes, IEC 60063 series.
 //!
 //! Nothing in here is electrical: a unit is a name for a power product of SI base units.
 
 mod arithmetic;
 mod dimension;
 mod print;
+mod series;
 mod unit;
 mod unit_choice;
 mod unit_hint;
@@ -13,6 +14,7 @@ mod value_code;
 
 pub use dimension::Dimension;
 pub use print::{engineering, unit_symbol};
+pub use series::Series;
 pub use unit::{Unit, UnitError, parse_unit};
 pub use unit_choice::{all_units, units_of};
 pub use unit_table::unit_name;
