@@ -4,6 +4,7 @@ mod bench_test;
 mod determinism;
 mod exit_codes;
 mod format;
+mod including;
 mod json_form;
 mod mistakes;
 mod netlists;

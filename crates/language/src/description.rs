@@ -2,10 +2,12 @@
 //!
 //! Values in a [`Harness`] are numbers in SI units; names are plain strings. Nothing here knows an equation.
 
+mod axis;
 mod instance;
 mod measure;
 mod response;
 
+pub use axis::{Axis, AxisKind};
 pub use instance::Instance;
 pub use measure::Measure;
 pub use response::{Response, ResponseExpression};
@@ -23,28 +25,6 @@ use std::sync::Arc;
 pub struct Description {
     pub(crate) program: Arc<Program>,
     pub(crate) remarks: Vec<Mistake>,
-}
-
-/// What kind of axis this is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum AxisKind {
-    /// The builder's pick.
-    Choice,
-    /// What the vehicle meets; verdicts take the worst case over it.
-    Condition,
-}
-
-/// One axis of the study with the names of its options or cases, in the file's order.
-#[derive(Clone, Debug)]
-pub struct Axis {
-    /// The axis' name.
-    pub name: String,
-    /// Choice or condition.
-    pub kind: AxisKind,
-    /// Names of the options or cases.
-    pub points: Vec<String>,
-    /// Index into `points` of the option that others are compared with; `Some` for exactly one choice.
-    pub baseline: Option<usize>,
 }
 
 /// The harness at one study point: every `let`, `set` and override applied, every value a number.

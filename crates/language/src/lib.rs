@@ -1,11 +1,13 @@
 //! The harness language: text to a checked description, with every mistake told at once.
 //!
-//! [`read`] takes a text through these stations: tokens, statements, names, and then each study point, where
-//! expressions become numbers. Every station goes on after a mistake, so that all of them are told in one go.
+//! [`read_with`] takes a text, and those that it includes, through these stations: tokens, statements, names, and then each
+//! study point, where expressions become numbers. Every station goes on after a mistake, so that all of them are told in one
+//! go. [`read`] does the same with a text that includes no others.
 
 mod assemblies;
 pub mod description;
 mod format;
+mod include;
 mod kind;
 pub mod kinds;
 mod mistake;
@@ -26,9 +28,10 @@ pub mod words;
 
 pub use description::Description;
 pub use format::format;
+pub use include::{Loader, MOST_TEXT};
 pub use kind::Kind;
 pub use mistake::{Mistake, Severity};
 pub use outline::outline;
-pub use read::read;
+pub use read::{Read, read, read_with};
 pub use render::render;
 pub use source::{Source, Span};

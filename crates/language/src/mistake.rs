@@ -2,6 +2,7 @@
 
 use crate::description::Axis;
 use crate::source::Span;
+use crate::syntax::File;
 use std::collections::HashMap;
 
 /// How bad it is.
@@ -211,8 +212,8 @@ impl Sink {
         self.instance = None;
     }
 
-    /// Mistakes and remarks, each sorted by place.
-    pub(crate) fn finish(mut self, axes: &[Axis]) -> (Vec<Mistake>, Vec<Mistake>) {
+    /// Mistakes and remarks, each sorted by place. Those of an included file say where it is included.
+    pub(crate) fn finish(mut self, axes: &[Axis], file: &File) -> (Vec<Mistake>, Vec<Mistake>) {
         for known in self.known.values() {
             self.list[known.entry].point = known.place(self.point_number, axes);
         }
@@ -223,8 +224,45 @@ impl Sink {
                 .help("mend the ones above, then look again");
             self.list.push(mistake);
         }
+        if file.names_missing {
+            self.list.retain(|mistake| !OF_MISSING_NAMES.contains(&mistake.code));
+        }
+        for mistake in &mut self.list {
+            let mut source = mistake.span.source;
+            while let Some(at) = file.included_at.get(&source) {
+                mistake.others.push((*at, "included here".to_owned()));
+                source = at.source;
+            }
+        }
         self.list.sort_by_key(|mistake| mistake.span);
         self.list.into_iter().partition(|mistake| mistake.severity == Severity::Mistake)
+    }
+}
+
+/// Codes of what may be a consequence of a file that could not be taken in.
+const OF_MISSING_NAMES: &[&str] = &[
+    "no_frequency",
+    "no_response",
+    "no_transient",
+    "unknown_assembly",
+    "unknown_instance",
+    "unknown_let",
+    "unknown_name",
+    "unknown_node",
+    "unknown_part",
+    "unknown_response",
+    "unknown_testpoint",
+    "unknown_transient",
+];
+
+/// Names that lead from one to the next, for a sentence; the middle is left out where there are many.
+pub(crate) fn chain(names: &[&str]) -> String {
+    /// Names that are shown at the beginning and at the end of a long one.
+    const SHOWN: usize = 4;
+    if names.len() <= 2 * SHOWN {
+        names.join(" -> ")
+    } else {
+        format!("{} -> … -> {}", names[..SHOWN].join(" -> "), names[names.len() - SHOWN..].join(" -> "))
     }
 }
 

@@ -8,24 +8,25 @@ mod axis;
 mod expression;
 mod fit;
 mod frequency;
+mod include;
 mod part;
 mod result;
 mod setting;
 mod skip;
+mod sweep;
 
 pub(crate) use setting::setting;
 
+use crate::include::{Alone, Includes, Loader};
 use crate::kinds::{LATER_KINDS, is_reserved};
 use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::source::{Source, Span};
 use crate::syntax::{File, Item, LetNode, Node, Placed, Word};
 use crate::token::{Token, TokenKind, tokens};
 use crate::words::STATEMENTS;
+use std::rc::Rc;
 
 pub(crate) type Parsed<T> = Result<T, Told>;
-
-/// Statements that this edition cannot act on.
-const LATER_STATEMENTS: &[&str] = &["sweep", "include"];
 
 pub(crate) struct Parser<'a> {
     text: &'a str,
@@ -38,13 +39,25 @@ pub(crate) struct Parser<'a> {
     resumes: bool,
     sink: &'a mut Sink,
     file: File,
+    loader: &'a dyn Loader,
+    includes: Includes,
 }
 
-/// Reads a file; what could not be read is missing from the result and has been told.
-pub(crate) fn parse(source: &Source, sink: &mut Sink) -> File {
+/// Reads a file and what it includes, which follows as texts; their places begin after those of the `settings`. What could
+/// not be read is missing from the result and has been told.
+pub(crate) fn parse(
+    source: &Source,
+    settings: usize,
+    loader: &dyn Loader,
+    sink: &mut Sink,
+) -> (File, Vec<Source>) {
     let mut parser = Parser::new(&source.text, 0, sink);
+    parser.loader = loader;
+    parser.includes = Includes::new(source, settings, loader);
     parser.whole_file();
-    parser.file
+    let Includes { texts, at, .. } = parser.includes;
+    let file = File { included_at: at, ..parser.file };
+    (file, texts.into_iter().map(Rc::unwrap_or_clone).collect())
 }
 
 impl<'a> Parser<'a> {
@@ -58,7 +71,18 @@ impl<'a> Parser<'a> {
                 _ => {}
             }
         }
-        Self { text, source, tokens, place: 0, unclosed: depth, resumes: false, sink, file: File::default() }
+        Self {
+            text,
+            source,
+            tokens,
+            place: 0,
+            unclosed: depth,
+            resumes: false,
+            sink,
+            file: File::default(),
+            loader: &Alone,
+            includes: Includes::default(),
+        }
     }
 
     fn whole_file(&mut self) {
@@ -105,8 +129,9 @@ impl<'a> Parser<'a> {
                 self.file.items.push(Item::Placed(Placed::Fit(fit)));
                 done
             }
+            "sweep" => self.sweep(),
+            "include" => self.include(),
             "option" | "case" | "set" => self.misplaced(),
-            _ if LATER_STATEMENTS.contains(&word) => self.not_available(),
             _ if is_reserved(word) => {
                 let part = self.part()?;
                 self.file.items.push(Item::Placed(Placed::Part(part)));
@@ -119,6 +144,15 @@ impl<'a> Parser<'a> {
     fn harness(&mut self) -> Parsed<()> {
         let keyword = self.bump();
         let title = self.quoted("the harness' title in quotes", "write `harness \"My crawler\"`")?;
+        // An included file may have a title for its own use: the one of the outermost file holds. Texts are numbered from there.
+        if let Some(first) = &self.file.title
+            && first.span.source != self.source
+        {
+            if self.source < first.span.source {
+                self.file.title = Some(title);
+            }
+            return Ok(());
+        }
         if let Some(first) = &self.file.title {
             let mistake = Mistake::new("second_title", keyword, "the harness has a title already")
                 .label("a file has one `harness` statement")
@@ -151,23 +185,6 @@ impl<'a> Parser<'a> {
         let value = self.expression()?;
         let tolerance = if self.take(TokenKind::PlusMinus) { Some(self.expression()?) } else { None };
         Ok((value, tolerance))
-    }
-
-    fn not_available(&mut self) -> Parsed<()> {
-        let word = self.here_text().to_owned();
-        let span = self.span();
-        // Included parts are out of sight, so nothing can be said of what is connected.
-        self.file.parts_missing |= word == "include";
-        self.skip_statement();
-        self.sink.push(
-            Mistake::new("not_available_yet", span, format!("`{word}` is not available in this edition"))
-                .label("a word of the language that comes later")
-                .help(match word.as_str() {
-                    "sweep" => "use a `choice` with an option for each value",
-                    _ => "copy the other file's statements in here",
-                }),
-        );
-        Ok(())
     }
 
     fn misplaced(&mut self) -> Parsed<()> {

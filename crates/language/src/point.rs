@@ -10,7 +10,9 @@ use crate::mistake::{Mistake, Sink, Told};
 use crate::program::Program;
 use crate::reach;
 use crate::scope::{Scope, Wanted, in_words};
-use crate::syntax::{Item, LetNode, Node, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode};
+use crate::syntax::{
+    Item, LetNode, Node, NodeKind, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode,
+};
 use quantity::{Dimension, Quantity};
 use std::collections::{BTreeMap, HashMap, HashSet};
 
@@ -18,6 +20,8 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> Harness {
     let mut placed: Vec<&Placed> = Vec::new();
     let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
+    let swept = swept(program, chosen);
+    swept.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
     let mut axis = 0;
     for item in &program.file.items {
         match item {
@@ -236,8 +240,21 @@ impl<'a> Resolver<'a, '_> {
     }
 }
 
+/// What the sweeps set at the point, each its own value.
+fn swept(program: &Program, chosen: &[usize]) -> Vec<SetNode> {
+    let nodes = program.file.axes().zip(&program.axes).zip(chosen);
+    let sets = nodes.filter_map(|((node, axis), point)| {
+        let sweep = node.sweep.as_ref()?;
+        let quantity = *axis.values.get(*point)?;
+        let span = sweep.points.as_ref()?.span(*point);
+        let kind = ValueKind::Expression(Node { kind: NodeKind::Known(quantity), span }, None);
+        Some(SetNode { value: Some(ValueNode { kind, span }), ..sweep.target.clone() })
+    });
+    sets.collect()
+}
+
 /// A unit that limits of a dimension usually have.
-fn usual_unit(dimension: Dimension) -> String {
+pub(crate) fn usual_unit(dimension: Dimension) -> String {
     match dimension {
         Dimension::NONE => "%".to_owned(),
         Dimension::TIME => "ms".to_owned(),
@@ -245,7 +262,7 @@ fn usual_unit(dimension: Dimension) -> String {
     }
 }
 
-fn set_let(
+pub(crate) fn set_let(
     scope: &Scope<'_>,
     name: &str,
     dimension: Dimension,

@@ -1,6 +1,9 @@
 //! A whole file with its names: everything that does not depend on the study point is checked here.
 
 mod sets;
+mod sweep;
+
+pub(crate) use sweep::sample;
 
 use crate::assemblies::Assemblies;
 use crate::description::{Axis, AxisKind, Signal};
@@ -29,7 +32,7 @@ impl Program {
     pub(crate) fn new(mut file: File, default_title: &str, sink: &mut Sink) -> Self {
         let assemblies = Assemblies::settle(&mut file, sink);
         let names = Names::gather(&file, sink);
-        let axes = axes(&file, sink);
+        let axes = axes(&file, &names, sink);
         sets::check_sets(&file, &names, sink);
         check_statement_names(&file, sink);
         let signals = file.testpoints.iter().map(|each| signal(each, &file, &names, sink)).collect();
@@ -38,7 +41,7 @@ impl Program {
     }
 }
 
-fn axes(file: &File, sink: &mut Sink) -> Vec<Axis> {
+fn axes(file: &File, names: &Names, sink: &mut Sink) -> Vec<Axis> {
     let mut known: HashMap<&str, Span> = HashMap::new();
     for axis in file.axes() {
         tell_repeated(&axis.name, &mut known, "axis", sink);
@@ -49,11 +52,19 @@ fn axes(file: &File, sink: &mut Sink) -> Vec<Axis> {
         }
     }
     let baseline = baseline(file, sink);
-    let describe = |(index, axis): (usize, &AxisNode)| Axis {
-        name: axis.name.text.clone(),
-        kind: axis.kind,
-        points: axis.options.iter().map(|option| option.name.text.clone()).collect(),
-        baseline: baseline.filter(|(at, _)| *at == index).map(|(_, option)| option),
+    let mut sweeps = sweep::Sweeps::new(file, names);
+    let describe = |(index, axis): (usize, &AxisNode)| {
+        let of_options =
+            || (axis.options.iter().map(|option| option.name.text.clone()).collect(), Vec::new());
+        let (points, values) =
+            axis.sweep.as_ref().map_or_else(of_options, |sweep| sweeps.points(index, sweep, sink));
+        Axis {
+            name: axis.name.text.clone(),
+            kind: axis.kind,
+            points,
+            values,
+            baseline: baseline.filter(|(at, _)| *at == index).map(|(_, option)| option),
+        }
     };
     // An axis whose options are all wrong would make the product empty; it has been told.
     file.axes().enumerate().map(describe).collect()

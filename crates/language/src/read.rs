@@ -1,23 +1,52 @@
 //! From text to a description: parse, gather names, look at study points.
 
 use crate::description::{Axis, Description, Harness};
+use crate::include::{Alone, Loader};
 use crate::kinds::WITHOUT_EFFECT_YET;
 use crate::mistake::{Mistake, Sink};
 use crate::parser::{parse, setting};
 use crate::point::resolve;
-use crate::program::Program;
+use crate::program::{Program, sample};
 use crate::source::Source;
 use crate::syntax::File;
 use std::sync::Arc;
 
-/// Reads a file with the settings of the command line (`NAME=VALUE` of a `let`, or `PART.PROPERTY=VALUE`).
+/// A file with all that it includes, read.
+#[derive(Clone, Debug)]
+pub struct Read {
+    /// What it describes, or every mistake in it, sorted by place.
+    pub description: Result<Description, Vec<Mistake>>,
+    /// The texts that spans speak of: those of [`Source::with_settings`], then the included files in the order in which they
+    /// were taken in.
+    pub sources: Vec<Source>,
+}
+
+/// Reads a file with the settings of the command line (`NAME=VALUE` of a `let`, or `PART.PROPERTY=VALUE`). It can't include
+/// others.
 ///
 /// # Errors
 /// Every mistake of the file and the settings, sorted by place. Spans speak of the texts that
 /// [`Source::with_settings`] lists.
 pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mistake>> {
+    read_with(source, settings, &Alone).description
+}
+
+/// Reads a file with the settings of the command line, and whatever it includes by way of the loader.
+#[must_use]
+pub fn read_with(source: &Source, settings: &[String], loader: &dyn Loader) -> Read {
     let mut sink = Sink::default();
-    let mut file = parse(source, &mut sink);
+    let (file, included) = parse(source, settings.len(), loader, &mut sink);
+    let mut sources = Source::with_settings(source, settings);
+    sources.extend(included);
+    Read { description: describe(source, settings, file, sink), sources }
+}
+
+fn describe(
+    source: &Source,
+    settings: &[String],
+    mut file: File,
+    mut sink: Sink,
+) -> Result<Description, Vec<Mistake>> {
     file.settings =
         settings.iter().enumerate().filter_map(|(index, text)| setting(text, index + 1, &mut sink)).collect();
     let program = Program::new(file, stem(&source.name), &mut sink);
@@ -30,7 +59,7 @@ pub fn read(source: &Source, settings: &[String]) -> Result<Description, Vec<Mis
         sink.begin_point(&chosen);
         resolve(&program, &chosen, &mut sink);
     }
-    let (mistakes, mut remarks) = sink.finish(&program.axes);
+    let (mistakes, mut remarks) = sink.finish(&program.axes, &program.file);
     remarks.sort_by_key(|remark| remark.code == WITHOUT_EFFECT_YET);
     if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
 }
@@ -68,7 +97,7 @@ fn baseline_point(axes: &[Axis]) -> Vec<usize> {
 }
 
 /// The whole product where it is small. Otherwise each option against the baseline of all other axes: enough to meet
-/// every statement once, though not every pair of statements.
+/// every statement once, though not every pair of statements; of a long sweep its ends and some points between.
 fn points_to_check(program: &Program) -> Vec<Vec<usize>> {
     let counts: Vec<usize> = program.axes.iter().map(|axis| axis.points.len().max(1)).collect();
     let most = (MOST_WORK / program.file.size()).clamp(1, MOST_POINTS);
@@ -77,9 +106,9 @@ fn points_to_check(program: &Program) -> Vec<Vec<usize>> {
         .try_fold(1_usize, |product, count| product.checked_mul(*count).filter(|product| *product <= most));
     let base = baseline_point(&program.axes);
     let Some(product) = product else {
-        let alone = counts.iter().enumerate().flat_map(|(axis, count)| {
+        let alone = program.axes.iter().enumerate().flat_map(|(axis, points)| {
             let base = &base;
-            (0..*count).filter(move |option| *option != base[axis]).map(move |option| {
+            sample(points).into_iter().filter(move |option| *option != base[axis]).map(move |option| {
                 let mut point = base.clone();
                 point[axis] = option;
                 point
@@ -147,7 +176,7 @@ impl Description {
     pub fn check_at(&self, point: &[usize]) -> Result<Harness, Vec<Mistake>> {
         let mut sink = Sink::default();
         let harness = resolve(&self.program, &self.clamped(point), &mut sink);
-        let (mistakes, _) = sink.finish(self.axes());
+        let (mistakes, _) = sink.finish(self.axes(), &self.program.file);
         if mistakes.is_empty() { Ok(harness) } else { Err(mistakes) }
     }
 

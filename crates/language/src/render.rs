@@ -88,7 +88,7 @@ fn excerpts<'a>(mistake: &'a Mistake, lines: &[Lines<'a>]) -> (Vec<Excerpt<'a>>,
     for mut place in places {
         let Some(text) = lines.get(place.span.source) else { continue };
         if !text.has_room(&place) {
-            notes.push(text.note(&place));
+            notes.push(text.note(&place, place.span.source == mistake.span.source));
             place.label = "";
         }
         let near = |group: &&mut Vec<Place<'a>>| group.iter().all(|other| text.near(other.span, place.span));
@@ -138,11 +138,14 @@ impl<'a> Lines<'a> {
         margin + before + place.label.chars().count() <= WIDTH
     }
 
-    fn note(&self, place: &Place<'_>) -> String {
+    fn note(&self, place: &Place<'_>, same_file: bool) -> String {
+        let line = self.line(place.span.start) + 1;
         if place.main {
             place.label.to_owned()
+        } else if same_file {
+            format!("line {line}: {}", place.label)
         } else {
-            format!("line {}: {}", self.line(place.span.start) + 1, place.label)
+            format!("{} line {line}: {}", self.source.name, place.label)
         }
     }
 

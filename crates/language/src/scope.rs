@@ -130,6 +130,7 @@ impl Scope<'_> {
             NodeKind::Number(literal) => {
                 literal::value(literal, node.span, 1.0, wanted, sink).map(Typed::number)
             }
+            NodeKind::Known(quantity) => Ok(Typed::number(*quantity)),
             NodeKind::Name(name) => self.name(name, node.span, wanted, speaks, sink),
             NodeKind::Negate(inner) => self.negated(inner, wanted, speaks, sink),
             NodeKind::Binary(operator, left, right) => {

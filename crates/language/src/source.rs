@@ -10,7 +10,8 @@ pub struct Source {
 }
 
 impl Source {
-    /// The texts that spans speak of, in the order of [`Span::source`]: the file, then each setting.
+    /// The texts that spans speak of, in the order of [`Span::source`]: the file, then each setting. Included files follow, see
+    /// [`crate::Read::sources`].
     #[must_use]
     pub fn with_settings(file: &Self, settings: &[String]) -> Vec<Self> {
         let mut all = vec![file.clone()];
@@ -39,7 +40,7 @@ impl Source {
 /// A stretch of one of the texts, in bytes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
-    /// 0 is the file, n is the n-th setting.
+    /// 0 is the file, n is the n-th setting; included files have the numbers after those.
     pub source: usize,
     /// First byte.
     pub start: usize,

@@ -1,13 +1,18 @@
 //! What a file says, before anything is worked out: parsed first, resolved later.
 
 mod assembly;
+mod sweep;
+mod uses;
 
 pub(crate) use assembly::{AssemblyNode, FitNode, Inner, InstanceNode, Placed};
+pub(crate) use sweep::{Division, SweepNode, SweepPoints};
 
 use crate::description::{AxisKind, BinaryOperator, Comparison, Start};
 use crate::kind::Kind;
 use crate::names::Site;
 use crate::source::Span;
+use quantity::Quantity;
+use std::collections::HashMap;
 
 /// A word with its place.
 #[derive(Clone, Debug)]
@@ -33,6 +38,8 @@ pub(crate) struct Node {
 #[derive(Clone, Debug)]
 pub(crate) enum NodeKind {
     Number(Literal),
+    /// A value that is no text of the file: a point of a sweep.
+    Known(Quantity),
     Name(String),
     Negate(Box<Node>),
     Binary(BinaryOperator, Box<Node>, Box<Node>),
@@ -113,12 +120,15 @@ pub(crate) struct SetNode {
     pub(crate) span: Span,
 }
 
-/// A choice or condition.
+/// A choice, condition or sweep.
 #[derive(Clone, Debug)]
 pub(crate) struct AxisNode {
     pub(crate) kind: AxisKind,
     pub(crate) name: Word,
+    /// None of a sweep.
     pub(crate) options: Vec<OptionNode>,
+    /// What a sweep sweeps.
+    pub(crate) sweep: Option<SweepNode>,
 }
 
 /// An option or case.
@@ -254,6 +264,10 @@ pub(crate) struct File {
     pub(crate) settings: Vec<SetNode>,
     /// Whether a part or a statement that may hold parts could not be read, so that what is missing is unknown.
     pub(crate) parts_missing: bool,
+    /// Whether a file could not be taken in, so that names of all sorts may be missing.
+    pub(crate) names_missing: bool,
+    /// For each included text, by the index that spans have, where it is included.
+    pub(crate) included_at: HashMap<usize, Span>,
 }
 
 impl File {

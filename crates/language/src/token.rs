@@ -1,5 +1,6 @@
 //! Cutting text into tokens.
 
+use crate::include::MOST_TEXT;
 use crate::mistake::{Mistake, Sink};
 use crate::source::Span;
 
@@ -56,9 +57,6 @@ impl Token {
     }
 }
 
-/// Largest text in bytes; a harness is a page, and places are kept in 32 bits.
-const LARGEST: usize = 64 << 20;
-
 /// The tokens of a text, an `End` last. Line ends inside round or square brackets that have a partner, and after a
 /// comma, are left out.
 pub(crate) fn tokens(text: &str, source: usize, sink: &mut Sink) -> Vec<Token> {
@@ -67,7 +65,7 @@ pub(crate) fn tokens(text: &str, source: usize, sink: &mut Sink) -> Vec<Token> {
 
 /// The same with every line end.
 pub(crate) fn all_tokens(text: &str, source: usize, sink: &mut Sink) -> Vec<Token> {
-    if text.len() > LARGEST {
+    if text.len() > MOST_TEXT {
         let span = Span { source, start: 0, end: 0 };
         sink.push(Mistake::new("too_large", span, "the file is larger than 64 MiB").help("split it"));
         return vec![Token { kind: TokenKind::End, start: 0, end: 0 }];
@@ -98,7 +96,7 @@ impl Lexer<'_> {
     }
 
     fn add(&mut self, kind: TokenKind, start: usize) {
-        // Both fit: the text is shorter than LARGEST.
+        // Both fit: the text is shorter than MOST_TEXT.
         let (start, end) = (start as u32, self.place as u32);
         // A run of strange characters is one mistake, not a thousand.
         if kind == TokenKind::Unknown

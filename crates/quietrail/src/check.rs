@@ -48,11 +48,24 @@ fn summary(file: &str, study: &Study) -> String {
     lines.join("\n")
 }
 
+/// `sweep esr: 10 mohm, 20 mohm .. 200 mohm (20 values)`.
+fn sweep_line(axis: &Axis) -> String {
+    const MOST_LISTED: usize = 6;
+    let points = match axis.points.as_slice() {
+        [first, second, .., last] if axis.points.len() > MOST_LISTED => {
+            format!("{first}, {second} .. {last}")
+        }
+        points => points.join(", "),
+    };
+    format!("sweep {}: {points} ({})", axis.name, count(axis.points.len(), "value"))
+}
+
 /// `choice filter: none (baseline), coil, coil_cap`.
 fn axis_line(axis: &Axis) -> String {
     let kind = match axis.kind {
         AxisKind::Choice => "choice",
         AxisKind::Condition => "condition",
+        AxisKind::Sweep => return sweep_line(axis),
     };
     let named = axis.points.iter().enumerate().map(|(at, name)| {
         if axis.baseline == Some(at) { format!("{name} (baseline)") } else { name.clone() }

@@ -1,8 +1,9 @@
-//! Reading the user's file.
+//! Reading the user's file, and those that it includes.
 
 use crate::Stop;
-use std::fs;
-use std::io::ErrorKind;
+use language::{Loader, MOST_TEXT};
+use std::fs::{self, File};
+use std::io::{ErrorKind, Read};
 use std::path::Path;
 
 /// The text of the file.
@@ -29,13 +30,42 @@ pub(crate) fn read(path: &Path) -> Result<String, Stop> {
 /// # Errors
 /// A plain sentence with the line where they are none.
 pub(crate) fn utf8(shown: &str, bytes: Vec<u8>) -> Result<String, Stop> {
+    text(bytes).map_err(|reason| Stop::input(format!("{shown} is {reason}. Save it as UTF-8.")))
+}
+
+/// The bytes as text, or in words that they are none and from where on.
+fn text(bytes: Vec<u8>) -> Result<String, String> {
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
         let line = error.as_bytes()[..valid].iter().filter(|byte| **byte == b'\n').count() + 1;
-        Stop::input(format!(
-            "{shown} is not UTF-8 text: the first byte that does not fit is on line {line}. Save it as UTF-8."
-        ))
+        format!("not UTF-8 text: the first byte that does not fit is on line {line}")
     })
+}
+
+/// Included files, from the disk.
+pub(crate) struct Disk;
+
+impl Loader for Disk {
+    fn name(&self, path: &str, from: &str) -> String {
+        let folder = Path::new(from).parent().unwrap_or(Path::new(""));
+        folder.join(path).display().to_string()
+    }
+
+    fn identity(&self, name: &str) -> String {
+        // One that is not there is told when it is loaded.
+        fs::canonicalize(name).map_or_else(|_| name.to_owned(), |path| path.display().to_string())
+    }
+
+    fn load(&self, name: &str) -> Result<String, String> {
+        if Path::new(name).is_dir() {
+            return Err("it is a folder".to_owned());
+        }
+        let mut bytes = Vec::new();
+        let file = File::open(name).map_err(|error| error.to_string())?;
+        // A device may go on without end.
+        file.take(MOST_TEXT as u64 + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
+        text(bytes).map_err(|reason| format!("it is {reason}"))
+    }
 }
 
 /// ` Did you mean …?` when the name with `.harness` at its end is there, or nothing else would help but to look again.

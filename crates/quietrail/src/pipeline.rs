@@ -1,8 +1,9 @@
 //! The one place that speaks with the language and the study.
 
 use crate::Stop;
-use language::Source;
+use crate::input::Disk;
 use language::description::{Axis, Description, Harness};
+use language::{Read, Source};
 use std::path::Path;
 use study::result::{Comparison, Responses};
 use study::{Examination, Options, PointError};
@@ -19,9 +20,9 @@ impl Study {
     /// Reads the text with the settings of the command line and looks at every point without running it.
     pub(crate) fn read(path: &Path, text: String, settings: &[String]) -> Result<Self, Stop> {
         let source = Source { name: path.display().to_string(), text };
-        let sources = Source::with_settings(&source, settings);
-        let description = language::read(&source, settings)
-            .map_err(|mistakes| Stop::input(language::render(&mistakes, &sources, true)))?;
+        let Read { description, sources } = language::read_with(&source, settings, &Disk);
+        let description =
+            description.map_err(|mistakes| Stop::input(language::render(&mistakes, &sources, true)))?;
         let examination = study::examine(&description);
         if examination.errors.is_empty() {
             Ok(Self { description, sources, examination })

@@ -31,18 +31,25 @@ fn axis(axis: &Axis) -> Value {
     let kind = match axis.kind {
         AxisKind::Choice => "choice",
         AxisKind::Condition => "condition",
+        AxisKind::Sweep => "sweep",
     };
-    json!({"name": axis.name, "kind": kind, "points": axis.points})
+    let points: Vec<Value> = (0..axis.points.len()).map(|index| point(axis, index)).collect();
+    json!({"name": axis.name, "kind": kind, "points": points})
+}
+
+/// The name of an option or case; `{"value", "unit"}` of a swept value.
+fn point(axis: &Axis, index: usize) -> Value {
+    match axis.values.get(index) {
+        Some(quantity) => {
+            json!({"value": number(Some(quantity.value)), "unit": quantity::unit_symbol(quantity.dimension)})
+        }
+        None => axis.points.get(index).map_or(Value::Null, |name| json!(name)),
+    }
 }
 
 fn run(axes: &[Axis], run: &Run) -> Value {
-    let at: Map<String, Value> = axes
-        .iter()
-        .zip(&run.at)
-        .map(|(axis, index)| {
-            (axis.name.clone(), axis.points.get(*index).map_or(Value::Null, |name| json!(name)))
-        })
-        .collect();
+    let at: Map<String, Value> =
+        axes.iter().zip(&run.at).map(|(axis, index)| (axis.name.clone(), point(axis, *index))).collect();
     let readings: Map<String, Value> = run.readings.iter().map(reading).collect();
     let warnings: Vec<Value> =
         run.warnings.iter().map(|warning| json!({"code": warning.code, "text": warning.text})).collect();

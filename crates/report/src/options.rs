@@ -33,11 +33,11 @@ pub const AS_DRAWN: &str = "as drawn";
 pub fn picks(comparison: &Comparison) -> Vec<Pick<'_>> {
     let mut picks: Vec<(Vec<usize>, Pick<'_>)> = Vec::new();
     for run in &comparison.runs {
-        let key = indices(comparison, run, AxisKind::Choice);
+        let key = indices(comparison, run);
         if let Some((_, pick)) = picks.iter_mut().find(|(known, _)| *known == key) {
             pick.runs.push(run);
         } else {
-            let label = match names(comparison, run, AxisKind::Choice) {
+            let label = match names(comparison, run, false) {
                 names if names.is_empty() => AS_DRAWN.to_owned(),
                 names => names.join(" + "),
             };
@@ -47,17 +47,29 @@ pub fn picks(comparison: &Comparison) -> Vec<Pick<'_>> {
     picks.into_iter().map(|(_, pick)| pick).collect()
 }
 
-/// The names of a run's cases: `soft, full`; empty where there are no conditions.
+/// The names of a run's cases for a sentence, swept values with their axis: `soft, esr 80 mohm`; empty where there are no
+/// conditions.
 #[must_use]
 pub fn condition_label(comparison: &Comparison, run: &Run) -> String {
-    names(comparison, run, AxisKind::Condition).join(", ")
+    let conditions = comparison.axes.iter().filter(|axis| axis.kind.takes_worst_case());
+    let words = conditions.zip(names(comparison, run, true)).map(|(axis, name)| match axis.kind {
+        AxisKind::Sweep => format!("{} {name}", axis.name),
+        AxisKind::Choice | AxisKind::Condition => name,
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
+/// The same for below a heading that names the axes: `soft, 80 mohm`.
+#[must_use]
+pub fn condition_names(comparison: &Comparison, run: &Run) -> String {
+    names(comparison, run, true).join(", ")
 }
 
 /// A run's cases with their axes: `battery_state soft, throttle full`; empty where there are no conditions.
 #[must_use]
 pub fn condition_in_words(comparison: &Comparison, run: &Run) -> String {
-    let conditions = comparison.axes.iter().filter(|axis| axis.kind == AxisKind::Condition);
-    let names = names(comparison, run, AxisKind::Condition);
+    let conditions = comparison.axes.iter().filter(|axis| axis.kind.takes_worst_case());
+    let names = names(comparison, run, true);
     let words: Vec<String> =
         conditions.zip(names).map(|(axis, name)| format!("{} {name}", axis.name)).collect();
     words.join(", ")
@@ -69,7 +81,7 @@ pub fn condition_axes(comparison: &Comparison) -> String {
     let axes: Vec<&str> = comparison
         .axes
         .iter()
-        .filter(|axis| axis.kind == AxisKind::Condition)
+        .filter(|axis| axis.kind.takes_worst_case())
         .map(|axis| axis.name.as_str())
         .collect();
     axes.join(", ")
@@ -123,20 +135,22 @@ fn baseline_axis(comparison: &Comparison) -> Option<(usize, usize)> {
     comparison.axes.iter().enumerate().find_map(|(at, axis)| axis.baseline.map(|option| (at, option)))
 }
 
-fn indices(comparison: &Comparison, run: &Run, kind: AxisKind) -> Vec<usize> {
+/// The options of a run's choices.
+fn indices(comparison: &Comparison, run: &Run) -> Vec<usize> {
     run.at
         .iter()
         .zip(&comparison.axes)
-        .filter(|(_, axis)| axis.kind == kind)
+        .filter(|(_, axis)| axis.kind == AxisKind::Choice)
         .map(|(index, _)| *index)
         .collect()
 }
 
-fn names(comparison: &Comparison, run: &Run, kind: AxisKind) -> Vec<String> {
+/// Names of a run's options, or of its conditions: cases and swept values.
+fn names(comparison: &Comparison, run: &Run, conditions: bool) -> Vec<String> {
     run.at
         .iter()
         .zip(&comparison.axes)
-        .filter(|(_, axis)| axis.kind == kind)
+        .filter(|(_, axis)| axis.kind.takes_worst_case() == conditions)
         .map(|(index, axis)| axis.points.get(*index).cloned().unwrap_or_else(|| index.to_string()))
         .collect()
 }

@@ -1,7 +1,7 @@
 //! What the user asks of a study, beyond what the file says.
 
 use language::Description;
-use language::description::Axis;
+use language::description::{Axis, AxisKind};
 use std::fmt;
 
 /// Accuracy as a fraction of each waveform's swing, where nothing else is asked for.
@@ -9,10 +9,13 @@ const DEFAULT_ACCURACY: f64 = 1e-4;
 /// Points that one comparison may have: what fits into memory and a night.
 const MOST_POINTS: usize = 100_000;
 
+/// Points of an axis that a message lists.
+const MOST_LISTED: usize = 20;
+
 /// Options of a study.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Options {
-    /// Only these points: pairs of axis and option (or case). Several of one axis add up.
+    /// Only these points: pairs of axis and option, case or value of a sweep. Several of one axis add up.
     pub only: Vec<(String, String)>,
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2.
     pub accuracy: f64,
@@ -31,6 +34,8 @@ pub struct UnknownPoint {
     pub asked: String,
     /// Whether it is the axis that is unknown, not the point.
     pub axis_unknown: bool,
+    /// Whether the axis is a sweep, whose points are values.
+    pub sweep: bool,
     /// What there is.
     pub known: Vec<String>,
 }
@@ -50,7 +55,7 @@ impl fmt::Display for OptionsError {
             Self::Unknown(unknown) => unknown.fmt(out),
             Self::TooManyPoints => write!(
                 out,
-                "the options and cases make more than {MOST_POINTS} combinations; pick some with --only AXIS=OPTION, or drop an axis"
+                "the options, cases and swept values make more than {MOST_POINTS} combinations; pick some with --only AXIS=OPTION, or drop an axis"
             ),
         }
     }
@@ -60,11 +65,17 @@ impl std::error::Error for OptionsError {}
 
 impl fmt::Display for UnknownPoint {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let what = if self.axis_unknown { "axis" } else { "option or case" };
+        let what = match (self.axis_unknown, self.sweep) {
+            (true, _) => "axis",
+            (false, true) => "value",
+            (false, false) => "option or case",
+        };
         let wanted =
             if self.axis_unknown { self.asked.split('=').next() } else { self.asked.split('=').nth(1) };
         write!(out, "--only {}: no such {what}", self.asked)?;
-        if let Some(near) = wanted.and_then(|wanted| nearest(wanted, &self.known)) {
+        // A value that is near in letters is not what was meant.
+        let near = wanted.filter(|_| !self.sweep).and_then(|wanted| nearest(wanted, &self.known));
+        if let Some(near) = near {
             write!(out, "; did you mean {near}?")?;
         } else {
             write!(out, ".")?;
@@ -72,6 +83,9 @@ impl fmt::Display for UnknownPoint {
         match self.known.as_slice() {
             [] => write!(out, " This harness has none."),
             [one] => write!(out, " There is {one} alone."),
+            [first, second, .., last] if self.known.len() > MOST_LISTED => {
+                write!(out, " There are {first}, {second} and so on to {last}.")
+            }
             several => write!(out, " There are {}.", several.join(", ")),
         }
     }
@@ -92,16 +106,22 @@ impl Options {
     pub fn points(&self, description: &Description) -> Result<Vec<Vec<usize>>, OptionsError> {
         let axes = description.axes();
         for (axis, point) in &self.only {
-            let unknown =
-                |axis_unknown, known| UnknownPoint { asked: format!("{axis}={point}"), axis_unknown, known };
+            let unknown = |axis_unknown, sweep, known| UnknownPoint {
+                asked: format!("{axis}={point}"),
+                axis_unknown,
+                sweep,
+                known,
+            };
             let Some(found) = axes.iter().find(|known| known.name == *axis) else {
                 return Err(OptionsError::Unknown(unknown(
                     true,
+                    false,
                     axes.iter().map(|axis| axis.name.clone()).collect(),
                 )));
             };
-            if !found.points.contains(point) {
-                return Err(OptionsError::Unknown(unknown(false, found.points.clone())));
+            if found.position(point).is_none() {
+                let sweep = found.kind == AxisKind::Sweep;
+                return Err(OptionsError::Unknown(unknown(false, sweep, found.points.clone())));
             }
         }
         let points: Vec<Vec<usize>> = axes.iter().map(|axis| self.points_of(axis)).collect();
@@ -112,10 +132,10 @@ impl Options {
     }
 
     fn points_of(&self, axis: &Axis) -> Vec<usize> {
-        let asked: Vec<&String> =
-            self.only.iter().filter(|(name, _)| *name == axis.name).map(|(_, point)| point).collect();
+        let asked = self.only.iter().filter(|(name, _)| *name == axis.name);
+        let asked: Vec<Option<usize>> = asked.map(|(_, point)| axis.position(point)).collect();
         let all = 0..axis.points.len();
-        all.filter(|index| asked.is_empty() || asked.contains(&&axis.points[*index])).collect()
+        all.filter(|index| asked.is_empty() || asked.contains(&Some(*index))).collect()
     }
 }
 

@@ -1,11 +1,8 @@
 //! Assemblies that would hold themselves.
 
 use super::Circles;
-use crate::mistake::{Mistake, Sink};
+use crate::mistake::{Mistake, Sink, chain};
 use crate::syntax::{AssemblyNode, FitNode};
-
-/// Names of a chain that are shown at its beginning and at its end, where it is too long for a sentence.
-const SHOWN: usize = 4;
 
 /// Finds and tells every fit that closes a circle, by a search in depth: such a fit names an assembly that is being looked
 /// into at the time.
@@ -53,17 +50,12 @@ pub(super) fn circles(assemblies: &[AssemblyNode], sink: &mut Sink) -> Circles {
     circles
 }
 
-fn tell(fit: &FitNode, chain: &[&str], sink: &mut Sink) {
-    let shown = if chain.len() <= 2 * SHOWN {
-        chain.join(" -> ")
-    } else {
-        format!("{} -> … -> {}", chain[..SHOWN].join(" -> "), chain[chain.len() - SHOWN..].join(" -> "))
-    };
+fn tell(fit: &FitNode, names: &[&str], sink: &mut Sink) {
     sink.push(
         Mistake::new(
             "assembly_in_itself",
             fit.assembly.span,
-            format!("`{}` would hold itself: {shown}", fit.assembly.text),
+            format!("`{}` would hold itself: {}", fit.assembly.text, chain(names)),
         )
         .label("an assembly can hold others, never itself"),
     );

@@ -107,8 +107,11 @@ impl Parser<'_> {
             Mistake::new("misplaced", self.span(), format!("`{word}` can't stand inside an assembly"))
                 .label("an assembly holds parts, `let` and `fit`")
                 .help(match word.as_str() {
-                    "testpoint" | "reading" | "require" | "response" | "set" => {
+                    "testpoint" | "reading" | "require" | "response" | "set" | "sweep" => {
                         "move it out: the part `x` of an instance `f` is `f.x` there"
+                    }
+                    "include" => {
+                        "include it outside the block; an assembly of that file can be fitted in here"
                     }
                     _ => "move it out of the block",
                 }),
@@ -130,6 +133,12 @@ impl Parser<'_> {
                 done
             }
             "transient" | "frequency" => self.statement(),
+            "include" => {
+                self.skip_statement();
+                self.file.parts_missing = true;
+                self.file.names_missing = true;
+                Ok(())
+            }
             // They would nest; the name is known, the rest passed over.
             "assembly" => {
                 self.bump();

@@ -14,7 +14,7 @@ impl Parser<'_> {
         self.bump();
         let name = self.word("a name for the axis")?;
         let open = self.block_start(axis_help(kind))?;
-        let mut axis = AxisNode { kind, name, options: Vec::new() };
+        let mut axis = AxisNode { kind, name, options: Vec::new(), sweep: None };
         let told_before = self.sink.count();
         let done = self.axis_body(&mut axis, open);
         if axis.options.is_empty() && self.sink.count() == told_before {
@@ -78,7 +78,7 @@ impl Parser<'_> {
         if !self.at_word(expected) {
             let (axis, found) = match kind {
                 AxisKind::Choice => ("choice", "case"),
-                AxisKind::Condition => ("condition", "option"),
+                AxisKind::Condition | AxisKind::Sweep => ("condition", "option"),
             };
             let mistake =
                 Mistake::new("wrong_option_word", self.span(), format!("a {axis} has no `{found}`"))
@@ -155,6 +155,12 @@ impl Parser<'_> {
             Mistake::new("misplaced", self.span(), format!("`{word}` can't stand inside an option or case"))
                 .label("options and cases hold parts, `fit` and `set`")
                 .help("move it below the block, or close the block before it");
+        if word == "include" {
+            self.skip_statement();
+            let help = "include it outside the block; an assembly of that file can be fitted in here";
+            self.misses(mistake.help(help));
+            return Ok(());
+        }
         self.sink.push(mistake);
         // Axes would nest; they are skipped rather than read.
         if matches!(word.as_str(), "choice" | "condition" | "option" | "case") {
@@ -172,14 +178,7 @@ impl Parser<'_> {
 
     pub(super) fn assignment(&mut self, start: Span) -> Parsed<SetNode> {
         const HELP: &str = "write `PART.PROPERTY = VALUE`, or `NAME = VALUE` for a `let`";
-        let mut target = self.word("a part or a `let`")?;
-        let mut property = None;
-        while self.take(TokenKind::Dot) {
-            // All but the last word is the part, which may lie inside instances.
-            if let Some(inner) = property.replace(self.property_word()?) {
-                target = target.inner(&inner);
-            }
-        }
+        let (target, property) = self.target()?;
         let value = self.expect(TokenKind::Equals, "`=`", HELP).and_then(|_| self.value());
         let told = value.as_ref().err().copied();
         let span = start.to(self.previous_span());
@@ -188,6 +187,19 @@ impl Parser<'_> {
             None => Ok(set),
             Some(told) => Err(told),
         }
+    }
+
+    /// `NAME` or `PART.PROPERTY`.
+    pub(super) fn target(&mut self) -> Parsed<(Word, Option<Word>)> {
+        let mut target = self.word("a part or a `let`")?;
+        let mut property = None;
+        while self.take(TokenKind::Dot) {
+            // All but the last word is the part, which may lie inside instances.
+            if let Some(inner) = property.replace(self.property_word()?) {
+                target = target.inner(&inner);
+            }
+        }
+        Ok((target, property))
     }
 
     fn property_word(&mut self) -> Result<Word, Told> {
@@ -210,13 +222,13 @@ impl Parser<'_> {
 fn option_word(kind: AxisKind) -> &'static str {
     match kind {
         AxisKind::Choice => "option",
-        AxisKind::Condition => "case",
+        AxisKind::Condition | AxisKind::Sweep => "case",
     }
 }
 
 fn axis_help(kind: AxisKind) -> &'static str {
     match kind {
         AxisKind::Choice => "write `choice NAME { option NAME { … } … }`",
-        AxisKind::Condition => "write `condition NAME { case NAME { … } … }`",
+        AxisKind::Condition | AxisKind::Sweep => "write `condition NAME { case NAME { … } … }`",
     }
 }

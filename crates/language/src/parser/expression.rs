@@ -178,7 +178,7 @@ impl Parser<'_> {
         let glued = self.token_at(0).span(self.source).start == self.previous_span().end;
         let known = is_reserved(word)
             || STATEMENTS.contains(&word)
-            || matches!(word, "set" | "in" | "over")
+            || matches!(word, "set" | "in" | "over" | "step" | "steps" | "log" | "series")
             || TABLES.iter().any(|table| table.property(word).is_some());
         !glued && known && parse_unit(word).is_err()
     }

@@ -8,18 +8,42 @@ use crate::source::Span;
 use crate::syntax::{File, SetNode, Word};
 use std::collections::HashMap;
 
-type SetKey<'a> = (&'a str, Option<&'a str>);
+pub(super) type SetKey<'a> = (&'a str, Option<&'a str>);
 
-/// Tells what no setting can set, and what is set twice at one study point.
+/// What a setting sets.
+pub(super) fn key(set: &SetNode) -> SetKey<'_> {
+    (set.target.text.as_str(), set.property.as_ref().map(|word| word.text.as_str()))
+}
+
+/// Tells what no setting can set, and what is set twice at one study point. What a sweep sweeps is looked at with its points.
 pub(super) fn check_sets(file: &File, names: &Names, sink: &mut Sink) {
     let mut by_site: HashMap<(SetKey<'_>, Site), Span> = HashMap::new();
     let mut by_target: HashMap<SetKey<'_>, (Site, Span)> = HashMap::new();
+    let mut swept: HashMap<SetKey<'_>, Span> = HashMap::new();
+    for sweep in file.axes().filter_map(|node| node.sweep.as_ref()) {
+        let target = &sweep.target;
+        let first = *swept.entry(key(target)).or_insert(target.span);
+        if first != target.span {
+            let message = format!("`{}` is swept already", name_of(target));
+            let mistake = Mistake::new("swept_twice", target.span, message)
+                .label("one value can't go two ways")
+                .also(first, "swept here too");
+            sink.push(mistake);
+        }
+    }
     for (axis, node) in file.axes().enumerate() {
         for (option, each) in node.options.iter().enumerate() {
             let site = Site::Option { axis, option };
             for set in &each.sets {
                 check_target(set, site, file, names, sink);
-                let key = (set.target.text.as_str(), set.property.as_ref().map(|word| word.text.as_str()));
+                let key = key(set);
+                if let Some(sweep) = swept.get(&key) {
+                    let message = format!("`{}` is set and swept at one study point", name_of(set));
+                    let mistake = Mistake::new("set_twice", set.span, message)
+                        .label("only one can hold")
+                        .also(*sweep, "swept here");
+                    sink.push(mistake);
+                }
                 let first = *by_target.entry(key).or_insert((site, set.span));
                 let same_site = *by_site.entry((key, site)).or_insert(set.span);
                 let clash = if same_site != set.span {
@@ -38,19 +62,23 @@ pub(super) fn check_sets(file: &File, names: &Names, sink: &mut Sink) {
     let mut settings: HashMap<SetKey<'_>, Span> = HashMap::new();
     for set in &file.settings {
         check_target(set, Site::Always, file, names, sink);
-        let key = (set.target.text.as_str(), set.property.as_ref().map(|word| word.text.as_str()));
-        let first = *settings.entry(key).or_insert(set.span);
+        let first = *settings.entry(key(set)).or_insert(set.span);
         if first != set.span {
             tell_set_twice(set, first, sink);
         }
     }
 }
 
-fn tell_set_twice(set: &SetNode, other: Span, sink: &mut Sink) {
-    let target = match &set.property {
+/// `PART.PROPERTY` or the name of the `let`.
+fn name_of(set: &SetNode) -> String {
+    match &set.property {
         Some(property) => format!("{}.{}", set.target.text, property.text),
         None => set.target.text.clone(),
-    };
+    }
+}
+
+fn tell_set_twice(set: &SetNode, other: Span, sink: &mut Sink) {
+    let target = name_of(set);
     sink.push(
         Mistake::new("set_twice", set.span, format!("`{target}` is set twice at one study point"))
             .label("only one can hold")
@@ -58,7 +86,7 @@ fn tell_set_twice(set: &SetNode, other: Span, sink: &mut Sink) {
     );
 }
 
-fn check_target(set: &SetNode, site: Site, file: &File, names: &Names, sink: &mut Sink) {
+pub(super) fn check_target(set: &SetNode, site: Site, file: &File, names: &Names, sink: &mut Sink) {
     let target = &set.target;
     let name = shown(&target.text);
     let bearer = names.bearer(&target.text);

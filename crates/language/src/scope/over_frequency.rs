@@ -28,7 +28,7 @@ pub(super) const INSERTION_LOSS: &str = "insertion_loss";
 pub(crate) fn names_over_frequency(node: &Node) -> bool {
     let known = |name: &str| MEASURES.iter().any(|(measure, _)| *measure == name);
     match &node.kind {
-        NodeKind::Number(_) => false,
+        NodeKind::Number(_) | NodeKind::Known(_) => false,
         NodeKind::Name(name) => name == RESONANCES,
         NodeKind::Negate(inner) => names_over_frequency(inner),
         NodeKind::Binary(_, left, right) | NodeKind::Range(left, right) => {

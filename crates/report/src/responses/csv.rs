@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 use study::result::Responses;
 
-/// The text with a heading line. Values are in SI units; those that are missing are empty. Names are words of letters and digits,
-/// so that nothing needs quotes.
+/// The text with a heading line. Values are in SI units, swept ones too; those that are missing are empty. Names are words of
+/// letters and digits, so that nothing needs quotes.
 #[must_use]
 pub fn csv(responses: &Responses) -> String {
     let points = &responses.points;
@@ -18,7 +18,10 @@ pub fn csv(responses: &Responses) -> String {
             .at
             .iter()
             .zip(&points.axes)
-            .map(|(index, axis)| format!("{},", axis.points[*index]))
+            .map(|(index, axis)| match axis.values.get(*index) {
+                Some(quantity) => format!("{:e},", quantity.value),
+                None => format!("{},", axis.points[*index]),
+            })
             .collect();
         for (info, curve) in responses.responses.iter().zip(curves) {
             let Some(curve) = curve else { continue };

@@ -2,7 +2,6 @@
 
 use crate::options::picks;
 use crate::text;
-use language::description::AxisKind;
 use quantity::Dimension;
 use std::collections::HashMap;
 use study::result::{Curve, Responses, Run};
@@ -43,7 +42,7 @@ pub(crate) fn rows(responses: &Responses, response: usize) -> (Vec<Row<'_>>, Str
     let curve = |index: usize| responses.curves[index].get(response).and_then(Option::as_ref);
     let cells: Vec<Vec<String>> =
         (0..points.runs.len()).map(|index| cells(curve(index), dimension)).collect();
-    let conditions = points.axes.iter().enumerate().filter(|(_, axis)| axis.kind == AxisKind::Condition);
+    let conditions = points.axes.iter().enumerate().filter(|(_, axis)| axis.kind.takes_worst_case());
     let telling: Vec<usize> =
         conditions.filter(|(axis, _)| changes(&points.runs, &cells, *axis)).map(|(axis, _)| axis).collect();
     let names = |run: &Run| -> String {

@@ -3,7 +3,7 @@
 use super::grid::{Column, draw, fits};
 use super::mark;
 use super::summary::name;
-use crate::options::{condition_axes, condition_label, met, picks};
+use crate::options::{condition_axes, condition_names, met, picks};
 use crate::text;
 use crate::verdict::facts::{peak_to_peak, scale};
 use study::result::{Comparison, ReadingResult, Run};
@@ -85,12 +85,12 @@ struct Row<'a> {
 }
 
 fn rows(comparison: &Comparison, narrow: bool) -> Vec<Row<'_>> {
-    let longest = comparison.runs.iter().map(|run| condition_label(comparison, run).chars().count()).max();
+    let longest = comparison.runs.iter().map(|run| condition_names(comparison, run).chars().count()).max();
     let nested = narrow && longest > Some(LONG_CONDITION);
     let mut rows = Vec::new();
     for pick in picks(comparison) {
         if let [only] = pick.runs[..] {
-            let conditions = condition_label(comparison, only);
+            let conditions = condition_names(comparison, only);
             let conditions = if conditions.is_empty() { conditions } else { format!(" ({conditions})") };
             rows.push(Row { heading: format!("{}{conditions}", name(&pick)), run: Some(only) });
             continue;
@@ -98,7 +98,7 @@ fn rows(comparison: &Comparison, narrow: bool) -> Vec<Row<'_>> {
         rows.push(Row { heading: name(&pick), run: None });
         let mut outer_told = String::new();
         for run in &pick.runs {
-            let label = condition_label(comparison, run);
+            let label = condition_names(comparison, run);
             match label.rsplit_once(", ").filter(|_| nested) {
                 Some((outer, inner)) => {
                     if outer_told != outer {

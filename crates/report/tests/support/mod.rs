@@ -33,7 +33,13 @@ const THROTTLES: [(&str, f64, f64); 3] = [("idle", 3.0, 0.15), ("cruise", 11.0, 
 const PACKS: [(&str, f64, f64); 2] = [("fresh", 16.4, 0.09), ("soft", 14.4, 0.18)];
 
 fn axis(name: &str, kind: AxisKind, points: &[&str], baseline: Option<usize>) -> Axis {
-    Axis { name: name.into(), kind, points: points.iter().map(|&point| point.into()).collect(), baseline }
+    Axis {
+        name: name.into(),
+        kind,
+        points: points.iter().map(|&point| point.into()).collect(),
+        values: Vec::new(),
+        baseline,
+    }
 }
 
 /// The whole comparison.
