@@ -12,3 +12,4 @@ mod picture;
 mod readme;
 mod settings;
 mod support;
+mod sweeps;

@@ -126,6 +126,17 @@ fn its_assembly_gives_the_same_table() {
     assert!(ran.out.contains("f.choke keeps 93 %"), "{}", ran.out);
 }
 
+/// E6 has eleven values from 22 mohm to 1 ohm.
+#[test]
+fn its_sweep_stands_in_its_own_harness() {
+    let (folder, harnesses) = (Folder::new(), of_kind("harness"));
+    folder.write("mine.harness", &format!("{}{}", harnesses[0], harnesses[2]));
+    let ran = folder.run(&["check", "mine.harness"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let words = "sweep esr: 22 mohm, 33 mohm .. 1 ohm (11 values)";
+    assert!(ran.out.contains(words), "{}", ran.out);
+}
+
 #[test]
 fn the_table_of_the_crawler_is_what_comes_out() {
     assert_shown(&of_kind("text")[1], &CRAWLER.table);

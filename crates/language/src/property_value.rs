@@ -112,7 +112,7 @@ fn points(node: &Node) -> Option<f64> {
 }
 
 /// `5 degC` as a difference would be 278 K.
-pub(crate) fn on_a_scale_with_offset(node: &Node) -> bool {
+fn on_a_scale_with_offset(node: &Node) -> bool {
     matches!(&node.kind, NodeKind::Number(literal) if literal.unit.as_ref().is_some_and(|unit| unit.text == "degC"))
 }
 

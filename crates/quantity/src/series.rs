@@ -73,12 +73,12 @@ impl Series {
     pub fn between(self, low: f64, high: f64) -> impl Iterator<Item = f64> {
         let (low, high) = (low * (1.0 - ON_END), high * (1.0 + ON_END));
         // Three digits are 100 to 999 times a power of ten; one decade more on each side than the logarithms ask for.
-        let decades = if low > 0.0 && high < f64::INFINITY {
-            low.log10().floor() as i32 - 3..=high.log10().floor() as i32 - 1
+        let (first, last) = if low > 0.0 && high < f64::INFINITY {
+            (low.log10().floor() as i32 - 3, high.log10().floor() as i32 - 1)
         } else {
-            0..=-1
+            (0, -1)
         };
-        let all = decades.flat_map(move |decade| {
+        let all = (first..=last).flat_map(move |decade| {
             self.numbers().filter_map(move |digits| format!("{digits}e{decade}").parse::<f64>().ok())
         });
         all.filter(move |value| (low..=high).contains(value))

@@ -65,7 +65,7 @@ pub(crate) struct StudyArguments {
     /// Print the result as JSON and nothing else; files are written only with --out.
     #[arg(long)]
     pub(crate) json: bool,
-    /// Run only this option or case of an axis, as in --only filter=coil; may be repeated.
+    /// Run only this option, case or value of an axis, as in --only filter=coil; may be repeated.
     #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
     pub(crate) only: Vec<(String, String)>,
     /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
