@@ -32,6 +32,8 @@ pub struct Description {
 pub struct Harness {
     /// The title after `harness`.
     pub title: String,
+    /// Lets and the values inside fitted assemblies, in the order in which they are worked out.
+    pub lets: Vec<LetValue>,
     /// Parts in the file's order, those of the chosen options and cases included.
     pub parts: Vec<Part>,
     /// Assemblies that are fitted here, in the file's order, each before those that it holds.
@@ -80,6 +82,20 @@ pub enum Value {
     Word(String),
     /// A quoted text.
     Text(String),
+}
+
+/// A `let`, or inside a fitted assembly a parameter or a `let`, at one study point.
+///
+/// Its tolerance stays with it: a property that is worked out from it has none unless one is stated there, since one draw holds
+/// for all its users. [`Description::drawn`] works a point out from other values than the nominal ones.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LetValue {
+    /// Its name; `INSTANCE.NAME` inside a fitted assembly.
+    pub name: String,
+    /// Its nominal value, settings applied.
+    pub value: Quantity,
+    /// Its tolerance, where one is stated.
+    pub tolerance: Option<Tolerance>,
 }
 
 /// How far a value may lie from its nominal.

@@ -4,7 +4,7 @@ mod fit;
 mod frequency;
 mod readings;
 
-use crate::description::{Harness, Part, Testpoint, Transient, Value};
+use crate::description::{Harness, LetValue, Part, Testpoint, Tolerance, Transient, Value};
 use crate::kinds::{Stated, StatedValue};
 use crate::mistake::{Mistake, Sink, Told};
 use crate::program::Program;
@@ -17,7 +17,9 @@ use quantity::{Dimension, Quantity};
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// Works out the point with the chosen option of each axis. What is wrong is told and left out.
-pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> Harness {
+///
+/// The draws replace nominal values of lets.
+pub(crate) fn resolve(program: &Program, chosen: &[usize], draws: &Draws, sink: &mut Sink) -> Harness {
     let mut placed: Vec<&Placed> = Vec::new();
     let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
     let swept = swept(program, chosen);
@@ -38,8 +40,9 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
     // Last, so that they win.
     program.file.settings.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
 
-    let mut resolver =
-        Resolver { program, scope: empty_scope(program), sets, over_frequency: HashSet::new(), sink };
+    let scope = empty_scope(program);
+    let (lets, over_frequency) = (Vec::new(), HashSet::new());
+    let mut resolver = Resolver { program, scope, sets, draws, lets, over_frequency, sink };
     resolver.lets();
     let resolved = placed.iter().flat_map(|each| resolver.placed(each)).collect();
     resolver.unused_assemblies();
@@ -55,6 +58,7 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], sink: &mut Sink) -> H
         title: program.title.clone(),
         parts: resolved,
         instances: resolver.scope.instances,
+        lets: resolver.lets,
         testpoints,
         readings,
         requirements,
@@ -76,10 +80,19 @@ fn empty_scope(program: &Program) -> Scope<'_> {
     }
 }
 
+/// A value with the tolerance that is stated for it.
+type Toleranced = (Quantity, Option<Tolerance>);
+
+/// Values that stand in place of the nominal ones of lets, by name, in SI units.
+pub(crate) type Draws = BTreeMap<String, f64>;
+
 struct Resolver<'a, 's> {
     program: &'a Program,
     scope: Scope<'a>,
     sets: HashMap<&'a str, Vec<&'a SetNode>>,
+    draws: &'a Draws,
+    /// Every let and value inside an instance, in the order in which they are worked out.
+    lets: Vec<LetValue>,
     /// Readings that read nothing in time.
     over_frequency: HashSet<String>,
     sink: &'s mut Sink,
@@ -88,13 +101,22 @@ struct Resolver<'a, 's> {
 impl<'a> Resolver<'a, '_> {
     fn lets(&mut self) {
         for node in &self.program.file.lets {
-            let value = self.let_value(node);
+            let value = self.let_value(node).ok();
             // The first of two lets with one name stands; the second has been told.
-            self.scope.lets.entry(&node.name.text).or_insert(value.ok());
+            if !self.scope.lets.contains_key(node.name.text.as_str()) {
+                let value = value.map(|value| self.drawn(&node.name.text, value));
+                self.scope.lets.insert(&node.name.text, value);
+            }
         }
     }
 
-    fn let_value(&mut self, node: &LetNode) -> Result<Quantity, Told> {
+    /// Keeps a `let` or a value inside an instance, and gives what is drawn for it, or else its nominal value.
+    fn drawn(&mut self, name: &str, (value, tolerance): Toleranced) -> Quantity {
+        self.lets.push(LetValue { name: name.to_owned(), value, tolerance });
+        self.draws.get(name).map_or(value, |drawn| Quantity::new(*drawn, value.dimension))
+    }
+
+    fn let_value(&mut self, node: &LetNode) -> Result<Toleranced, Told> {
         let stated = self.stated_value(node)?;
         let name = &node.name.text;
         let sets = self.sets.get(name.as_str()).cloned().unwrap_or_default();
@@ -102,28 +124,29 @@ impl<'a> Resolver<'a, '_> {
     }
 
     /// The value of a `let` or of an argument as it stands there.
-    fn stated_value(&mut self, node: &LetNode) -> Result<Quantity, Told> {
+    fn stated_value(&mut self, node: &LetNode) -> Result<Toleranced, Told> {
         let Some((value, tolerance)) = &node.value else { return Err(self.sink.already_told()) };
         let quantity = self.scope.constant(value, None, self.sink)?;
-        if let Some(tolerance) = tolerance {
-            self.scope.tolerance(tolerance, quantity.dimension, self.sink)?;
-        }
-        Ok(quantity)
+        let tolerance = tolerance.as_ref();
+        let tolerance = tolerance.map(|node| self.scope.tolerance(node, quantity.dimension, self.sink));
+        Ok((quantity, tolerance.transpose()?))
     }
 
-    /// The value that the last of the settings gives, which must have the dimension of the stated one.
+    /// The value that the last of the settings gives, which must have the dimension of the stated one; its tolerance is the last
+    /// that is given.
     fn with_sets(
         &mut self,
         name: &str,
-        stated: Quantity,
+        stated: Toleranced,
         sets: impl Iterator<Item = &'a SetNode>,
-    ) -> Result<Quantity, Told> {
-        let (name, mut quantity) = (format!("`{name}`"), stated);
+    ) -> Result<Toleranced, Told> {
+        let (name, (mut quantity, mut tolerance)) = (format!("`{name}`"), stated);
         for set in sets {
             let Some(value) = &set.value else { return Err(self.sink.already_told()) };
-            quantity = set_let(&self.scope, &name, quantity.dimension, value, self.sink)?;
+            let (value, own) = set_let(&self.scope, &name, quantity.dimension, value, self.sink)?;
+            (quantity, tolerance) = (value, own.or(tolerance));
         }
-        Ok(quantity)
+        Ok((quantity, tolerance))
     }
 
     fn part(&mut self, node: &'a PartNode) -> Option<Part> {
@@ -268,7 +291,7 @@ pub(crate) fn set_let(
     dimension: Dimension,
     value: &ValueNode,
     sink: &mut Sink,
-) -> Result<Quantity, Told> {
+) -> Result<Toleranced, Told> {
     let ValueKind::Expression(node, tolerance) = &value.kind else {
         return Err(sink.push(
             Mistake::new("wrong_shape", value.span, format!("{name} is one value"))
@@ -277,10 +300,8 @@ pub(crate) fn set_let(
     };
     let usual = usual_unit(dimension);
     let quantity = scope.dimensioned(node, name, Wanted::new(dimension, &usual), sink)?;
-    if let Some(tolerance) = tolerance {
-        scope.tolerance(tolerance, dimension, sink)?;
-    }
-    Ok(quantity)
+    let tolerance = tolerance.as_ref().map(|node| scope.tolerance(node, dimension, sink)).transpose()?;
+    Ok((quantity, tolerance))
 }
 
 /// `set` keeps the old tolerance unless it gives a new one.

@@ -5,10 +5,11 @@ use crate::include::{Alone, Loader};
 use crate::kinds::WITHOUT_EFFECT_YET;
 use crate::mistake::{Mistake, Sink};
 use crate::parser::{parse, setting};
-use crate::point::resolve;
+use crate::point::{Draws, resolve};
 use crate::program::{Program, sample};
 use crate::source::Source;
 use crate::syntax::File;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A file with all that it includes, read.
@@ -57,7 +58,7 @@ fn describe(
             break;
         }
         sink.begin_point(&chosen);
-        resolve(&program, &chosen, &mut sink);
+        resolve(&program, &chosen, &Draws::new(), &mut sink);
     }
     let (mistakes, mut remarks) = sink.finish(&program.axes, &program.file);
     remarks.sort_by_key(|remark| remark.code == WITHOUT_EFFECT_YET);
@@ -166,7 +167,7 @@ impl Description {
     /// leaves out what is wrong.
     #[must_use]
     pub fn at(&self, point: &[usize]) -> Harness {
-        resolve(&self.program, &self.clamped(point), &mut Sink::default())
+        resolve(&self.program, &self.clamped(point), &Draws::new(), &mut Sink::default())
     }
 
     /// The harness at one study point.
@@ -174,8 +175,17 @@ impl Description {
     /// # Errors
     /// The mistakes that only this combination of options and cases shows.
     pub fn check_at(&self, point: &[usize]) -> Result<Harness, Vec<Mistake>> {
+        self.drawn(point, &Draws::new())
+    }
+
+    /// The harness at one study point, with other values of lets than the nominal ones: by the names of [`Harness::lets`], in SI
+    /// units. What is worked out from them follows; properties with a tolerance of their own stay nominal.
+    ///
+    /// # Errors
+    /// The mistakes that only this combination shows, such as a value that a property does not take.
+    pub fn drawn(&self, point: &[usize], draws: &BTreeMap<String, f64>) -> Result<Harness, Vec<Mistake>> {
         let mut sink = Sink::default();
-        let harness = resolve(&self.program, &self.clamped(point), &mut sink);
+        let harness = resolve(&self.program, &self.clamped(point), draws, &mut sink);
         let (mistakes, _) = sink.finish(self.axes(), &self.program.file);
         if mistakes.is_empty() { Ok(harness) } else { Err(mistakes) }
     }

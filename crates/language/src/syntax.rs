@@ -128,7 +128,7 @@ pub(crate) struct AxisNode {
     /// None of a sweep.
     pub(crate) options: Vec<OptionNode>,
     /// What a sweep sweeps.
-    pub(crate) sweep: Option<SweepNode>,
+    pub(crate) sweep: Option<Box<SweepNode>>,
 }
 
 /// An option or case.

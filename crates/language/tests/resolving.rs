@@ -297,3 +297,58 @@ fn every_missing_property_is_told() {
 fn without_a_title_the_file_names_the_harness() {
     assert_eq!(right(CIRCUIT).title(), "test");
 }
+
+/// Every value that has a name, and how far it may lie off: settings keep the old tolerance unless they give one.
+#[test]
+fn a_let_keeps_its_tolerance() {
+    let text = format!(
+        "{CIRCUIT}let henries = 10 mH +- 5 %\nlet twice = 2 * henries\nlet share = 50 % +- 3 points\n\
+         coil l bus -> gnd inductance twice + henries +- 10 %\n\
+         condition c {{ case as_stated {{ }}\ncase other {{ set henries = 20 mH; set share = 40 % +- 1 points }} }}"
+    );
+    let description = right(&text);
+    let found = |point: usize, name: &str| {
+        let lets = description.at(&[point]).lets;
+        let value = lets.into_iter().find(|each| each.name == name).expect("the let");
+        (value.value.value, value.tolerance)
+    };
+    assert_eq!(found(0, "henries"), (0.01, Some(Tolerance::Relative(0.05))));
+    assert_eq!(found(0, "twice"), (0.02, None));
+    assert_eq!(found(0, "share"), (0.5, Some(Tolerance::Absolute(0.03))));
+    assert_eq!(found(1, "henries"), (0.02, Some(Tolerance::Relative(0.05))));
+    assert_eq!(found(1, "share"), (0.4, Some(Tolerance::Absolute(0.01))));
+    // A property's own tolerance is that of its whole expression.
+    let coil = part(&description.at(&[0]), "l");
+    let expected = Value::Number(Quantity::new(0.03, Dimension::INDUCTANCE), Some(Tolerance::Relative(0.1)));
+    assert_eq!(coil.properties["inductance"], expected);
+    // The command line gives a tolerance as well.
+    let set = right_with(&text, &["henries=30 mH +- 1 mH"]).at(&[1]);
+    assert_eq!((set.lets[0].value.value, set.lets[0].tolerance), (0.03, Some(Tolerance::Absolute(1e-3))));
+}
+
+/// One draw holds for all that is worked out from the let, at whatever point.
+#[test]
+fn a_drawn_let_is_shared_by_its_users() {
+    let description = right(&format!(
+        "{CIRCUIT}let henries = 10 mH +- 5 %\nlet twice = 2 * henries\ncoil l bus -> gnd inductance henries\n\
+         coil m bus -> gnd inductance twice\nassembly a(x) p {{ let y = x + 1 ohm\nresistor r p -> gnd resistance y }}\n\
+         fit a f bus  x 1 ohm +- 10 %\ncondition c {{ case one {{ }}\ncase two {{ set henries = 20 mH }} }}"
+    ));
+    let draws =
+        |list: &[(&str, f64)]| list.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
+    let inductances =
+        |harness: &Harness| ["l", "m"].map(|name| part(harness, name).number("inductance").unwrap());
+    let nominal = description.drawn(&[0], &draws(&[])).expect("no mistake");
+    assert_eq!(inductances(&nominal), [0.01, 0.02]);
+    let drawn = description.drawn(&[0], &draws(&[("henries", 0.0104), ("f.x", 1.1)])).expect("no mistake");
+    assert_eq!(inductances(&drawn), [0.0104, 0.0208]);
+    assert_eq!(part(&drawn, "f.r").number("resistance"), Some(2.1));
+    // What is drawn stands instead of what a case sets; the list keeps the nominal value.
+    let drawn = description.drawn(&[1], &draws(&[("henries", 0.021)])).expect("no mistake");
+    assert_eq!((inductances(&drawn)[0], drawn.lets[0].value.value), (0.021, 0.02));
+    let tolerance = drawn.lets.iter().find(|each| each.name == "f.x").expect("the parameter").tolerance;
+    assert_eq!(tolerance, Some(Tolerance::Relative(0.1)));
+    // A draw that no coil can have is a mistake of that draw.
+    let wrong = description.drawn(&[0], &draws(&[("henries", -0.01)])).expect_err("no coil");
+    assert!(wrong.iter().all(|mistake| mistake.code == "out_of_range"), "{wrong:?}");
+}

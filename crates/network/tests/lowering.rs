@@ -33,6 +33,7 @@ fn with_word(mut part: Part, property: &str, word: &str) -> Part {
 
 fn harness(parts: Vec<Part>) -> Harness {
     Harness {
+        lets: Vec::new(),
         title: "Test".into(),
         parts,
         instances: Vec::new(),

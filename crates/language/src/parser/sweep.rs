@@ -23,7 +23,7 @@ impl Parser<'_> {
         let target = SetNode { target, property, value: None, span };
         let points = self.sweep_points();
         let told = points.as_ref().err().copied();
-        let sweep = Some(SweepNode { target, points: points.ok() });
+        let sweep = Some(Box::new(SweepNode { target, points: points.ok() }));
         self.file.items.push(Item::Axis(AxisNode {
             kind: AxisKind::Sweep,
             name,

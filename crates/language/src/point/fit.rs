@@ -1,6 +1,6 @@
 //! Assemblies at one study point: the values inside each instance, and the parts that follow.
 
-use super::Resolver;
+use super::{Resolver, Toleranced};
 use crate::description::{Instance, Part};
 use crate::scope::Inside;
 use crate::syntax::{AssemblyNode, FitNode, InstanceNode, LetNode, Placed};
@@ -25,7 +25,7 @@ impl<'a> Resolver<'a, '_> {
                 Some(parent) => self.within(fit, &mut insides, parent, |at| at.value(argument)),
                 None => self.value(argument),
             });
-            let arguments: Vec<Option<Quantity>> = arguments.collect();
+            let arguments: Vec<Option<Toleranced>> = arguments.collect();
             let inside = self.inside(node, &arguments);
             insides.push(Some(inside));
             let index = insides.len() - 1;
@@ -69,12 +69,12 @@ impl<'a> Resolver<'a, '_> {
     }
 
     /// The value of a `let` or argument; `None` where it is wrong, which has been told.
-    fn value(&mut self, node: &LetNode) -> Option<Quantity> {
+    fn value(&mut self, node: &LetNode) -> Option<Toleranced> {
         self.stated_value(node).ok()
     }
 
     /// The parameters' values, settings applied.
-    fn inside(&mut self, node: &InstanceNode, arguments: &[Option<Quantity>]) -> Inside<'a> {
+    fn inside(&mut self, node: &InstanceNode, arguments: &[Option<Toleranced>]) -> Inside<'a> {
         let mut values = HashMap::new();
         for parameter in &self.assembly(node.assembly).parameters {
             let at = node.arguments.iter().position(|argument| argument.name.text == parameter.text);
@@ -104,10 +104,12 @@ impl<'a> Resolver<'a, '_> {
         }
     }
 
-    fn set_inside(&mut self, node: &InstanceNode, name: &str, stated: Quantity) -> Option<Quantity> {
+    fn set_inside(&mut self, node: &InstanceNode, name: &str, stated: Toleranced) -> Option<Quantity> {
         let sets = self.sets.get(node.name.text.as_str()).cloned().unwrap_or_default();
         let here = sets.into_iter().filter(|set| set.property.as_ref().is_some_and(|word| word.text == name));
-        self.with_sets(&format!("{}.{name}", node.name.text), stated, here).ok()
+        let full = format!("{}.{name}", node.name.text);
+        let value = self.with_sets(&full, stated, here).ok()?;
+        Some(self.drawn(&full, value))
     }
 
     /// Tells what is wrong inside assemblies that no fit leads to, as far as that can be known without their parameters.
@@ -123,7 +125,7 @@ impl<'a> Resolver<'a, '_> {
             // No setting reaches inside.
             let sets = std::mem::take(&mut self.sets);
             for node in assembly.lets() {
-                let value = self.value(node);
+                let value = self.value(node).map(|(value, _)| value);
                 self.know_inside(node, value);
             }
             for placed in assembly.placed() {

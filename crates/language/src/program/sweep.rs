@@ -93,7 +93,7 @@ impl<'a> Sweeps<'a> {
         let stated = self.scope.constant(value, None, sink)?;
         let name = node.name.text.as_str();
         match self.setting((name, None)) {
-            Some(value) => set_let(&self.scope, name, stated.dimension, value, sink),
+            Some(value) => Ok(set_let(&self.scope, name, stated.dimension, value, sink)?.0),
             None => Ok(stated),
         }
     }
