@@ -60,9 +60,24 @@ fn describe(
         sink.begin_point(&chosen);
         resolve(&program, &chosen, &Draws::new(), &mut sink);
     }
+    if sink.count() == 0 {
+        tell_empty_sweeps(&program, &mut sink);
+    }
     let (mistakes, mut remarks) = sink.finish(&program.axes, &program.file);
     remarks.sort_by_key(|remark| remark.code == WITHOUT_EFFECT_YET);
     if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
+}
+
+/// A sweep whose target has no value where nothing is set or swept, although it has one at every study point.
+fn tell_empty_sweeps(program: &Program, sink: &mut Sink) {
+    for (node, axis) in program.file.axes().zip(&program.axes) {
+        let Some(sweep) = node.sweep.as_ref().filter(|_| axis.points.is_empty()) else { continue };
+        sink.push(
+            Mistake::new("empty_sweep", sweep.target.span, "the values of this sweep can't be worked out")
+                .label("has no value as stated")
+                .help("state a value that holds without the other axes"),
+        );
+    }
 }
 
 /// Traces are not written yet.

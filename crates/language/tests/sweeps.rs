@@ -427,6 +427,18 @@ fn values_must_hold_at_every_point() {
     assert_eq!(fixed.axes()[1].values[0].value, 7.0);
 }
 
+/// As stated `inverse` divides by zero, which no study point does.
+#[test]
+fn what_is_swept_has_a_value_as_stated() {
+    told(
+        "let base = 1 ohm\nlet inverse = 1 V / (base - 1 ohm)\nresistor q cam -> gnd resistance 1 V / inverse\n\
+         sweep a over base [2 ohm]\nsweep b over «inverse» [1 A]",
+        "empty_sweep",
+        "the values of this sweep can't be worked out",
+        Some("state a value that holds without the other axes"),
+    );
+}
+
 /// What a property does not take is told at the range, with the value that shows it.
 #[test]
 fn a_property_refuses_values_out_of_its_range() {

@@ -2,12 +2,13 @@
 
 mod divide;
 mod print;
+mod target;
 
+use self::target::Target;
 use super::sets::{check_target, key};
 use crate::description::Axis;
-use crate::kinds::Shape;
 use crate::mistake::{Mistake, Sink, Told};
-use crate::names::{Bearer, Names, Site};
+use crate::names::{Names, Site};
 use crate::parser::shown;
 use crate::point::{set_let, usual_unit};
 use crate::scope::{Scope, Wanted};
@@ -27,16 +28,6 @@ pub(super) struct Sweeps<'a> {
     scope: Scope<'a>,
     /// Lets that differ from point to point.
     varying: HashSet<&'a str>,
-}
-
-/// What the values of a sweep must be.
-struct Target {
-    /// What is swept, for a sentence.
-    what: String,
-    /// Dimension and usual unit; `None` where the first value tells.
-    wanted: Option<(Dimension, String)>,
-    /// Whether such values are usually in %.
-    percent: bool,
 }
 
 impl<'a> Sweeps<'a> {
@@ -147,55 +138,6 @@ impl<'a> Sweeps<'a> {
                 .label("expected values that differ"),
             )),
         }
-    }
-
-    /// What is swept: a number that something depends on.
-    fn target(&self, sweep: &SweepNode, sink: &mut Sink) -> Result<Target, Told> {
-        let name = shown(&sweep.target.target.text);
-        let Some(property) = &sweep.target.property else {
-            if !self.file.names_in_use().contains(sweep.target.target.text.as_str()) {
-                return Err(sink.push(
-                    Mistake::new(
-                        "swept_without_effect",
-                        sweep.target.span,
-                        format!("nothing uses `{name}`, so that sweeping it changes nothing"),
-                    )
-                    .label("no part, reading or run depends on it"),
-                ));
-            }
-            let value = self.scope.lets.get(sweep.target.target.text.as_str());
-            let Some(Some(value)) = value else { return Err(sink.already_told()) };
-            let wanted = (value.dimension, usual_unit(value.dimension));
-            let nodes = self.file.lets.iter().filter(|node| node.name.text == sweep.target.target.text);
-            let mut stated = nodes.filter_map(|node| node.value.as_ref());
-            let percent = stated.any(|(value, _)| value.mentions_unit("%"));
-            return Ok(Target { what: format!("`{name}`"), wanted: Some(wanted), percent });
-        };
-        let what = format!("`{}`", property.text);
-        if self.names.bearer(&sweep.target.target.text) == Some(Bearer::Instance) {
-            return Ok(Target { what, wanted: None, percent: false });
-        }
-        let entry = self.names.parts.get(&sweep.target.target.text);
-        let mut kinds = entry.iter().flat_map(|entry| entry.kinds.iter().flatten());
-        let shape = kinds.find_map(|kind| Some(kind.table().property(&property.text)?.shape));
-        let (dimension, usual) = match shape {
-            Some(Shape::Number(dimension, usual) | Shape::Course(dimension, usual)) => (dimension, usual),
-            Some(Shape::Count) => (Dimension::NONE, ""),
-            // A part of an unknown kind has been told.
-            None => return Err(sink.already_told()),
-            Some(Shape::Range(..) | Shape::Points(..) | Shape::Words(_)) => {
-                return Err(sink.push(
-                    Mistake::new(
-                        "not_a_number",
-                        property.span,
-                        format!("{what} of `{name}` is no single number and can't be swept"),
-                    )
-                    .label("expected a property that is one number")
-                    .help("use a `choice` or `condition` with a `set` for each value"),
-                ));
-            }
-        };
-        Ok(Target { what, wanted: Some((dimension, usual.to_owned())), percent: usual == "%" })
     }
 
     /// A value that holds at every study point.
