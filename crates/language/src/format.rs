@@ -13,7 +13,7 @@ mod tree;
 mod wrap;
 
 use crate::mistake::{Mistake, Sink};
-use crate::parser::parse;
+use crate::parser::parse_alone;
 use crate::source::{Source, Span};
 
 /// Longest line in characters, comments aside. A wider line is broken after a comma, or its block is opened.
@@ -39,8 +39,8 @@ pub fn format(source: &Source) -> Result<String, Vec<Mistake>> {
 
 fn check(source: &Source) -> Result<(), Vec<Mistake>> {
     let mut sink = Sink::default();
-    parse(source, &mut sink);
-    let (mistakes, _) = sink.finish(&[]);
+    let file = parse_alone(source, &mut sink);
+    let (mistakes, _) = sink.finish(&[], &file);
     if mistakes.is_empty() { Ok(()) } else { Err(mistakes) }
 }
 

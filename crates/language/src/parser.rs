@@ -60,6 +60,13 @@ pub(crate) fn parse(
     (file, texts.into_iter().map(Rc::unwrap_or_clone).collect())
 }
 
+/// Reads a file by itself, without those that it includes.
+pub(crate) fn parse_alone(source: &Source, sink: &mut Sink) -> File {
+    let mut parser = Parser::new(&source.text, 0, sink);
+    parser.whole_file();
+    parser.file
+}
+
 impl<'a> Parser<'a> {
     fn new(text: &'a str, source: usize, sink: &'a mut Sink) -> Self {
         let tokens = tokens(text, source, sink);

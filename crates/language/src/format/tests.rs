@@ -2,7 +2,7 @@
 
 use super::format;
 use crate::mistake::Sink;
-use crate::parser::parse;
+use crate::parser::parse_alone;
 use crate::source::Source;
 use proptest::prelude::*;
 
@@ -18,7 +18,7 @@ fn formatted(text: &str) -> String {
 /// touches its number, and the words of a requirement as they are shown to people.
 fn tree(text: &str) -> String {
     let mut sink = Sink::default();
-    let file = format!("{:?}", parse(&source(text), &mut sink));
+    let file = format!("{:?}", parse_alone(&source(text), &mut sink));
     assert_eq!(sink.count(), 0, "{text}");
     let mut plain = String::new();
     for (index, part) in file.split("Span {").enumerate() {
@@ -283,4 +283,13 @@ proptest! {
         let trailing = once.lines().any(|line| line != line.trim_end());
         prop_assert!(!blank && !trailing, "{}", once);
     }
+}
+
+/// Of a file that includes others only its own text is looked at, whether they can be read or not.
+#[test]
+fn sweeps_and_included_files_are_laid_out() {
+    becomes(
+        "include   \"gone.harness\"\nsweep   a   over  r.resistance  1 ohm..10 ohm   series E6\n",
+        "include \"gone.harness\"\nsweep a over r.resistance 1 ohm .. 10 ohm series E6\n",
+    );
 }

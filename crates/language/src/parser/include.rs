@@ -18,10 +18,8 @@ impl Parser<'_> {
                 let identity = self.loader.identity(&name);
                 (name, identity)
             }
-            // The settings of the command line hold no statements.
-            None => {
-                return Err(self.misses(Mistake::new("misplaced", path.span, "no file is included here")));
-            }
+            // Only this text is looked at.
+            None => return Ok(()),
         };
         if self.includes.is_done(&identity) {
             return Ok(());
