@@ -9,11 +9,13 @@ mod drive;
 pub mod period;
 mod points;
 mod pulse;
+mod sine;
 mod train;
 
 pub use drive::{Drive, DriveSettings};
 pub use points::Points;
 pub use pulse::{Pulse, PulseSettings};
+pub use sine::Sine;
 
 use corner::{Bracket, Side, ramp, tolerance};
 use period::Period;
@@ -34,6 +36,8 @@ pub enum Waveform {
     },
     /// A pulse generator.
     Pulse(Box<Pulse>),
+    /// A sine.
+    Sine(Sine),
     /// The current of a vehicle's drive.
     Drive(Box<Drive>),
 }
@@ -69,6 +73,7 @@ impl Waveform {
             Self::Points(points) => points.piece(time),
             Self::Ramp { level, rise } => ramp_piece(*level, *rise, time),
             Self::Pulse(pulse) => pulse.piece(time),
+            Self::Sine(sine) => sine.piece(time),
             Self::Drive(drive) => drive.piece(time),
         }
     }
@@ -79,6 +84,7 @@ impl Waveform {
         match self {
             Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => Vec::new(),
             Self::Pulse(pulse) => pulse.periods(),
+            Self::Sine(sine) => sine.periods(),
             Self::Drive(drive) => drive.periods(),
         }
     }
@@ -90,6 +96,7 @@ impl Waveform {
         match self {
             Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => false,
             Self::Pulse(pulse) => pulse.has_unknown_period(),
+            Self::Sine(sine) => sine.has_unknown_period(),
             Self::Drive(drive) => drive.has_unknown_period(),
         }
     }
@@ -98,7 +105,7 @@ impl Waveform {
     #[must_use]
     pub fn jump(&self) -> Option<Edge> {
         match self {
-            Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => None,
+            Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } | Self::Sine(_) => None,
             Self::Pulse(pulse) => pulse.jump(),
             Self::Drive(drive) => drive.jump(),
         }
@@ -112,6 +119,7 @@ impl Waveform {
             Self::Points(points) => points.constant().is_some(),
             Self::Ramp { level, .. } => *level == 0.0,
             Self::Pulse(pulse) => pulse.is_periodic(),
+            Self::Sine(sine) => sine.is_periodic(),
             Self::Drive(drive) => drive.is_periodic(),
         }
     }
@@ -125,6 +133,7 @@ impl Waveform {
             return None;
         }
         match self {
+            Self::Sine(sine) => Some(sine.mean()),
             Self::Drive(drive) => Some(drive.mean()),
             Self::Pulse(pulse) => Some(mean_of_period(|time| pulse.piece(time), &pulse.periods())),
             Self::Constant(_) | Self::Points(_) | Self::Ramp { .. } => Some(self.piece(0.0).value),
