@@ -6,6 +6,7 @@ mod camera;
 mod capacitor;
 mod coil;
 mod coupled;
+mod describe;
 mod diode;
 mod drive;
 mod generator;

@@ -267,7 +267,8 @@ pub(crate) fn chain(names: &[&str]) -> String {
 }
 
 /// The candidate nearest to `word`, where one is near enough to be meant; the first by letters among equals.
-pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+#[must_use]
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     const LONGEST: usize = 40;
     /// Comparing takes time; a file with more names than that is made by a program, which does not misspell.
     const MOST_CANDIDATES: usize = 5000;
@@ -276,12 +277,20 @@ pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a s
         return None;
     }
     let allowed = (length / 3).max(1);
+    let candidates: Vec<&str> = candidates.into_iter().take(MOST_CANDIDATES).collect();
+    // Capitals and `_` alone, as in `ESR` or `LiPo`, leave no doubt; comparing letters would count each of them as a slip.
+    let bare = |text: &str| text.replace('_', "").to_lowercase();
+    let wanted = bare(word);
+    if let Some(same) = candidates.iter().find(|candidate| **candidate != word && bare(candidate) == wanted) {
+        return Some(same);
+    }
     candidates
         .into_iter()
-        .take(MOST_CANDIDATES)
-        .filter(|candidate| candidate.chars().count().abs_diff(length) <= allowed && *candidate != word)
-        .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
+        .filter(|candidate| candidate.chars().count().abs_diff(length) <= allowed + 2 && *candidate != word)
+        .map(|candidate| (strsim::damerau_levenshtein(&wanted, &bare(candidate)), candidate))
         .filter(|(distance, candidate)| *distance <= allowed && *distance < candidate.len())
-        .min()
+        .min_by_key(|(distance, candidate)| {
+            (*distance, strsim::damerau_levenshtein(word, candidate), *candidate)
+        })
         .map(|(_, candidate)| candidate)
 }

@@ -1,5 +1,6 @@
 //! Who bears which name, and what two parts or settings can stand at one study point.
 
+use crate::description::Axis;
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink, nearest};
 use crate::source::Span;
@@ -72,11 +73,31 @@ pub(crate) struct PartEntry {
 }
 
 /// A node's uses over the whole file.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct NodeEntry {
-    pub(crate) span: Span,
-    pub(crate) uses: usize,
-    pub(crate) part: String,
+    /// For each place where it is used how often, and the first use there: where it is written, and by which part.
+    uses: HashMap<Site, (usize, Span, String)>,
+}
+
+impl NodeEntry {
+    /// A use that meets no other at any study point; the first of several in the text.
+    fn lonely(&self) -> Option<(Span, &str)> {
+        let alone = self.uses.iter().filter(|(site, (count, ..))| {
+            *count == 1 && self.uses.keys().all(|other| other == *site || !other.meets(**site))
+        });
+        alone.map(|(_, (_, span, part))| (*span, part.as_str())).min()
+    }
+
+    /// A use outside all options that meets others only in some options of one axis: the axis and the first option that leaves it
+    /// alone.
+    fn left_alone(&self, axes: &[Axis]) -> Option<(Span, &str, usize, usize)> {
+        let (count, span, part) = self.uses.get(&Site::Always)?;
+        let mut elsewhere = self.uses.keys().filter_map(|site| site.axis());
+        let axis = elsewhere.next().filter(|first| *count == 1 && elsewhere.all(|other| other == *first))?;
+        let option = (0..axes.get(axis)?.points.len())
+            .find(|option| !self.uses.contains_key(&Site::Option { axis, option: *option }))?;
+        Some((*span, part, axis, option))
+    }
 }
 
 /// Every name of a file.
@@ -123,7 +144,7 @@ impl Names {
                 }
                 _ => names.add(&fit.name, Bearer::Instance, sink),
             }
-            fit.nodes.iter().for_each(|node| names.add_node(node, &fit.name.text, sink));
+            fit.nodes.iter().for_each(|node| names.add_node(node, &fit.name.text, Site::Always, sink));
         }
         for placed in assembly.placed() {
             if let Placed::Part(part) = placed {
@@ -165,7 +186,7 @@ impl Names {
         self.add(&part.name, Bearer::Part, sink);
         self.add_part_site(part, site, sink);
         for node in part.nodes() {
-            self.add_node(node, &part.name.text, sink);
+            self.add_node(node, &part.name.text, site, sink);
         }
         for (left, right) in part.pairs() {
             if let (Some(left), Some(right)) = (left, right)
@@ -184,10 +205,10 @@ impl Names {
         }
     }
 
-    fn add_node(&mut self, node: &Word, part: &str, sink: &mut Sink) {
+    fn add_node(&mut self, node: &Word, part: &str, site: Site, sink: &mut Sink) {
         self.add(node, Bearer::Node, sink);
-        let entry = NodeEntry { span: node.span, uses: 0, part: part.to_owned() };
-        self.nodes.entry(node.text.clone()).or_insert(entry).uses += 1;
+        let entry = self.nodes.entry(node.text.clone()).or_default();
+        entry.uses.entry(site).or_insert_with(|| (0, node.span, part.to_owned())).0 += 1;
     }
 
     fn add_part_site(&mut self, part: &PartNode, site: Site, sink: &mut Sink) {
@@ -258,18 +279,44 @@ impl Names {
         nearest(word, fitting.map(|(name, _)| name.as_str()))
     }
 
+    /// Remarks on nodes that an option forgets to connect.
+    fn remark_left_alone(&self, axes: &[Axis], sink: &mut Sink) {
+        let all = self.nodes.iter().filter(|(name, _)| *name != "gnd");
+        let mut found: Vec<_> =
+            all.filter_map(|(name, node)| Some((node.left_alone(axes)?, name.as_str()))).collect();
+        found.sort_unstable();
+        for ((span, part, axis, option), name) in found.into_iter().take(Sink::MOST_REMARKS) {
+            let at = format!("{} = {}", axes[axis].name, axes[axis].points[option]);
+            sink.push(
+                Mistake::remark(
+                    "node_used_once",
+                    span,
+                    format!("only `{part}` touches the node `{name}` at {at}"),
+                )
+                .label("no current can flow here then")
+                .help("connect it in that option too, perhaps with a wire, or leave the part out there"),
+            );
+        }
+    }
+
     /// Remarks on nodes that a single part touches.
-    pub(crate) fn remark_lonely_nodes(&self, sink: &mut Sink) {
-        let lonely = |name: &str, node: &NodeEntry| node.uses == 1 && name != "gnd";
-        let mut found: Vec<(&String, &NodeEntry)> =
-            self.nodes.iter().filter(|(name, node)| lonely(name, node)).collect();
-        found.sort_by_key(|(_, node)| node.span);
-        for (name, node) in found.into_iter().take(Sink::MOST_REMARKS) {
+    pub(crate) fn remark_lonely_nodes(&self, axes: &[Axis], sink: &mut Sink) {
+        self.remark_left_alone(axes, sink);
+        let lonely = |name: &str, node: &NodeEntry| name != "gnd" && node.lonely().is_some();
+        let mut found: Vec<(Span, &str, &String)> = self
+            .nodes
+            .iter()
+            .filter(|(name, _)| *name != "gnd")
+            .filter_map(|(name, node)| node.lonely().map(|(span, part)| (span, part, name)))
+            .collect();
+        found.sort();
+        for (span, part, name) in found.into_iter().take(Sink::MOST_REMARKS) {
             let others =
                 self.nodes.iter().filter(|(name, node)| !lonely(name, node)).map(|(name, _)| name.as_str());
-            let message = format!("only `{}` touches the node `{name}`", node.part);
-            let remark =
-                Mistake::remark("node_used_once", node.span, message).label("no current can flow here");
+            let message = format!("only `{part}` touches the node `{name}`");
+            let remark = Mistake::remark("node_used_once", span, message)
+                .label("no current can flow here")
+                .help("connect another part to it, or look for a misspelt node");
             // The last word of an inner node's name is what its assembly calls it.
             let outside = name.rsplit_once('.').map(|(_, inner)| inner);
             sink.push(match outside.filter(|inner| self.nodes.contains_key(*inner)) {

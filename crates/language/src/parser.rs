@@ -20,6 +20,7 @@ pub(crate) use setting::setting;
 use crate::include::{Alone, Includes, Loader};
 use crate::kinds::{LATER_KINDS, is_reserved};
 use crate::mistake::{Mistake, Sink, Told, nearest};
+use crate::other_words;
 use crate::source::{Source, Span};
 use crate::syntax::{File, Item, LetNode, Node, Placed, Word};
 use crate::token::{Token, TokenKind, tokens};
@@ -227,7 +228,15 @@ impl<'a> Parser<'a> {
     fn tell_unknown_statement(&mut self, word: &str, span: Span) {
         let kinds = crate::kinds::TABLES.iter().map(|table| table.word);
         let words = kinds.chain(STATEMENTS.iter().copied()).chain(LATER_KINDS.iter().copied());
-        let near = nearest(word, words);
+        let near = nearest(word, words).or_else(|| other_words::of_statement(word));
+        if near.is_none() && crate::kinds::TABLES.iter().any(|table| table.property(word).is_some()) {
+            self.sink.push(
+                Mistake::new("unknown_word", span, format!("`{word}` is a property and begins no statement"))
+                    .label("expected a kind of part or a statement")
+                    .help("if it belongs to the part above, end that line with a comma"),
+            );
+            return;
+        }
         self.sink.push(
             Mistake::new("unknown_word", span, format!("`{}` is no word of the language", shown(word)))
                 .label("expected a kind of part or a statement")
@@ -320,6 +329,12 @@ impl<'a> Parser<'a> {
     /// Tells that something else was expected here.
     fn unexpected(&mut self, expected: &str, help: &str) -> Told {
         let (span, found) = self.found();
+        // What a word processor makes of quotes.
+        let curly = self.kind() == TokenKind::Unknown
+            && self
+                .here_text()
+                .starts_with(['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}', '\'']);
+        let help = if curly { "quotes are straight and double: `\"`" } else { help };
         self.sink.push(
             Mistake::new("unexpected", span, format!("expected {expected}, found {found}"))
                 .label(format!("expected {expected}"))

@@ -174,8 +174,8 @@ impl<'a> Resolver<'a, '_> {
                 continue;
             }
             let value = stated.value.as_ref();
-            let value =
-                value.and_then(|value| self.scope.property_value(property, name, value, self.sink).ok());
+            let value = value
+                .and_then(|value| self.scope.property_value(table, property, name, value, self.sink).ok());
             values.insert(property.name.to_owned(), StatedValue { value, span });
         }
         // What sets a value stands outside the assembly.
@@ -185,8 +185,8 @@ impl<'a> Resolver<'a, '_> {
                 continue;
             };
             let value = set.value.as_ref();
-            let value =
-                value.and_then(|value| self.scope.property_value(property, name, value, self.sink).ok());
+            let value = value
+                .and_then(|value| self.scope.property_value(table, property, name, value, self.sink).ok());
             let old = values.get(property.name).and_then(|stated| stated.value.as_ref());
             let value = value.map(|value| with_old_tolerance(value, old));
             values.insert(property.name.to_owned(), StatedValue { value, span: set.span });

@@ -142,7 +142,7 @@ fn signal(testpoint: &TestpointNode, file: &File, names: &Names, sink: &mut Sink
             None
         }
         other => {
-            let near = nearest(other, ["voltage", "current", "power", "flux"]);
+            let near = nearest(other, crate::words::SIGNALS.iter().copied());
             let mistake = Mistake::new(
                 "unknown_signal",
                 what.span,

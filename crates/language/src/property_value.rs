@@ -1,10 +1,11 @@
 //! A property's value against the shape and range that its table gives.
 
 use crate::description::{Tolerance, Value};
-use crate::kinds::{Allowed, Property, Shape};
+use crate::kinds::{Allowed, KindTable, Property, Shape};
 use crate::mistake::{Mistake, Sink, Told, nearest};
+use crate::other_words;
 use crate::parser::shown;
-use crate::scope::{Scope, Wanted, in_words};
+use crate::scope::{Scope, Wanted, in_words, wrong_dimension};
 use crate::source::Span;
 use crate::syntax::{Node, NodeKind, ValueKind, ValueNode};
 use quantity::{Dimension, Quantity, engineering};
@@ -16,13 +17,14 @@ impl Scope<'_> {
     /// Works out the value of `property` of the part named `part`.
     pub(crate) fn property_value(
         &self,
+        table: &KindTable,
         property: &Property,
         part: &str,
         value: &ValueNode,
         sink: &mut Sink,
     ) -> Result<Value, Told> {
         let what = format!("`{}`", property.name);
-        let reader = Reader { scope: self, property, part, what };
+        let reader = Reader { scope: self, table, property, part, what };
         match (property.shape, &value.kind) {
             (
                 Shape::Number(dimension, usual) | Shape::Course(dimension, usual),
@@ -118,6 +120,7 @@ fn on_a_scale_with_offset(node: &Node) -> bool {
 
 struct Reader<'a> {
     scope: &'a Scope<'a>,
+    table: &'a KindTable,
     property: &'a Property,
     part: &'a str,
     what: String,
@@ -131,11 +134,37 @@ impl Reader<'_> {
         wanted: Wanted<'_>,
         sink: &mut Sink,
     ) -> Result<Value, Told> {
-        let quantity = self.scope.dimensioned(node, &self.what, wanted, sink);
+        let quantity = self.dimensioned(node, wanted, sink);
         let tolerance = tolerance.map(|node| self.scope.tolerance(node, wanted.dimension, sink)).transpose();
         let quantity = quantity?;
         self.allow(quantity, node, sink)?;
         Ok(Value::Number(quantity, tolerance?))
+    }
+
+    /// The value in the property's dimension; where it has that of a property with a like name, the mistake names that one.
+    fn dimensioned(&self, node: &Node, wanted: Wanted<'_>, sink: &mut Sink) -> Result<Quantity, Told> {
+        let quantity = self.scope.constant(node, Some(wanted), sink)?;
+        if quantity.dimension == wanted.dimension {
+            return Ok(quantity);
+        }
+        let mistake = wrong_dimension(node, &self.what, wanted, quantity.dimension);
+        Err(sink.push(match self.like_named(quantity.dimension) {
+            Some(other) => mistake
+                .help(format!("perhaps `{other}` was meant, which is in {}", in_words(quantity.dimension))),
+            None => mistake,
+        }))
+    }
+
+    /// Another property of the kind that has this dimension and a word of its name in common with this one.
+    fn like_named(&self, dimension: Dimension) -> Option<&'static str> {
+        let shares =
+            |other: &str| self.property.name.split('_').any(|word| other.split('_').any(|it| it == word));
+        let fits = |other: &&Property| {
+            matches!(other.shape, Shape::Number(found, _) if found == dimension && !found.is_none())
+                && other.name != self.property.name
+                && shares(other.name)
+        };
+        self.table.properties.iter().find(fits).map(|other| other.name)
     }
 
     fn count(&self, node: &Node, sink: &mut Sink) -> Result<Value, Told> {
@@ -183,7 +212,8 @@ impl Reader<'_> {
         if words.contains(&word) {
             return Ok(Value::Word(word.to_owned()));
         }
-        let near = nearest(word, words.iter().copied());
+        let near = nearest(word, words.iter().copied())
+            .or_else(|| other_words::of_value(word).filter(|meant| words.contains(meant)));
         Err(sink.push(
             Mistake::new("unknown_value", span, format!("{} can't be `{}`", self.what, shown(word)))
                 .label(format!("expected `{}`", words.join("` or `")))

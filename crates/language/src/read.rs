@@ -51,7 +51,7 @@ fn describe(
     file.settings =
         settings.iter().enumerate().filter_map(|(index, text)| setting(text, index + 1, &mut sink)).collect();
     let program = Program::new(file, stem(&source.name), &mut sink);
-    program.names.remark_lonely_nodes(&mut sink);
+    program.names.remark_lonely_nodes(&program.axes, &mut sink);
     remark_records(&program.file, &mut sink);
     for chosen in points_to_check(&program) {
         if sink.full() {

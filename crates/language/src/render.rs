@@ -32,7 +32,10 @@ fn draw(mistake: &Mistake, lines: &[Lines<'_>], renderer: &Renderer) -> String {
         Severity::Mistake => Level::ERROR.with_name("mistake"),
         Severity::Remark => Level::NOTE.with_name("remark"),
     };
-    let mut group = Group::with_title(level.primary_title(wrapped(&mistake.message)));
+    // `mistake[code]: ` before the message, which goes on below itself.
+    let before = "mistake[]: ".len() + mistake.code.len();
+    let message = wrapped_within(&mistake.message, WIDTH - before);
+    let mut group = Group::with_title(level.primary_title(message).id(mistake.code));
     let (excerpts, notes) = excerpts(mistake, lines);
     for excerpt in excerpts {
         group = group.element(excerpt);
@@ -51,12 +54,15 @@ fn draw(mistake: &Mistake, lines: &[Lines<'_>], renderer: &Renderer) -> String {
 
 /// Breaks a sentence so that it fits beside the renderer's margin.
 fn wrapped(text: &str) -> String {
-    const ROOM: usize = WIDTH - 16;
+    wrapped_within(text, WIDTH - 16)
+}
+
+fn wrapped_within(text: &str, room: usize) -> String {
     let mut lines: Vec<String> = vec![String::new()];
     for word in text.split(' ') {
         let fits = lines
             .last()
-            .is_none_or(|line| line.is_empty() || line.chars().count() + word.chars().count() < ROOM);
+            .is_none_or(|line| line.is_empty() || line.chars().count() + word.chars().count() < room);
         match lines.last_mut() {
             Some(line) if fits => {
                 if !line.is_empty() {

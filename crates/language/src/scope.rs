@@ -7,7 +7,7 @@ mod over_frequency;
 mod response;
 mod unknown;
 
-pub(crate) use literal::Wanted;
+pub(crate) use literal::{Wanted, wrong_dimension};
 pub(crate) use measure::readings;
 pub(crate) use over_frequency::names_over_frequency;
 pub(crate) use response::{Curves, responses, tell_taken};
@@ -116,7 +116,7 @@ impl Scope<'_> {
         if quantity.dimension == wanted.dimension {
             return Ok(quantity);
         }
-        Err(sink.push(literal::wrong_dimension(node, what, wanted, quantity.dimension)))
+        Err(sink.push(wrong_dimension(node, what, wanted, quantity.dimension)))
     }
 
     pub(crate) fn typed(

@@ -154,15 +154,19 @@ impl Lexer<'_> {
     fn quoted(&mut self) -> TokenKind {
         let start = self.place;
         self.place += 1;
+        // Right behind a number it is an inch mark, which the unit's mistake explains.
+        if self.tokens.last().is_some_and(|last| last.kind == TokenKind::Number && last.end as usize == start)
+        {
+            return TokenKind::Word;
+        }
         self.skip_while(|each| each != '"' && each != '\n');
         if self.byte(0) == b'"' {
             self.place += 1;
         } else {
             let span = Span { source: self.source, start, end: self.place };
-            self.sink.push(
-                Mistake::new("unclosed_text", span, "this text has no closing quote")
-                    .label("expected `\"` before the line's end"),
-            );
+            let mistake = Mistake::new("unclosed_text", span, "this text has no closing quote")
+                .label("expected `\"` before the line's end");
+            self.sink.push(mistake.help("close it with `\"`; a text stands on one line"));
         }
         TokenKind::Text
     }

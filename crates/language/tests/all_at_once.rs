@@ -53,7 +53,7 @@ fn drawn_within_eighty_columns() {
         assert!(line.chars().count() <= 80, "{line}");
     }
     let first = "\
-mistake: `capacitance` must be in farads, not henries
+mistake[wrong_dimension]: `capacitance` must be in farads, not henries
  --> test.harness:5:39
   |
 5 | capacitor bulk bus -> gnd capacitance 220 uH, esr 40 mohm

@@ -487,7 +487,7 @@ fn insertion_loss() {
         "assembly a x, y { resistor r x -> y resistance 1 ohm }\nreading r = insertion_loss(«a», 1 ohm, 1 ohm)",
         "not_fitted",
         "`a` is not fitted anywhere",
-        None,
+        Some("write `fit a NAME NODE, NODE` first, and name that"),
     );
     told(
         "assembly a x { resistor r x -> gnd resistance 1 ohm }\nfit a one cam\nreading r = insertion_loss(«one», 1 ohm, 1 ohm)",

@@ -53,3 +53,35 @@ fn usual_units_have_the_propertys_dimension() {
         }
     }
 }
+
+#[test]
+fn every_kind_has_its_equation_and_says_where_it_comes_from() {
+    for table in TABLES {
+        assert!(!table.equations.is_empty(), "{} has no equation", table.word);
+        for (formula, source) in table.equations {
+            assert!(formula.contains('=') && !source.is_empty(), "{}: {formula}", table.word);
+        }
+    }
+}
+
+/// A default that is a number, other than nothing or one of something, comes from somewhere.
+#[test]
+fn every_default_that_changes_a_result_has_its_source() {
+    for table in TABLES {
+        for (name, source) in table.sources {
+            assert!(table.property(name).is_some() && !source.is_empty(), "{}: {name}", table.word);
+        }
+        for property in table.properties {
+            let Some(default) = property.default else { continue };
+            let number = default.split(' ').next().and_then(|word| word.parse::<f64>().ok());
+            let chosen = number.is_some_and(|number| number != 0.0) && !matches!(default, "1" | "100 %");
+            let chosen = chosen || default.contains("an assumption");
+            assert!(
+                !chosen || table.source(property.name).is_some(),
+                "`{}` of `{}` is {default}: say where that comes from in `sources`",
+                property.name,
+                table.word,
+            );
+        }
+    }
+}

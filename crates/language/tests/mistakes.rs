@@ -500,3 +500,79 @@ fn floating_nodes() {
     );
     assert!(mistake.help.unwrap().contains("no part touches `gnd`"));
 }
+
+/// The remarks on a text without mistakes, as code, underlined text and message.
+fn remarks(statements: &str) -> Vec<(String, String)> {
+    let text = format!("{CIRCUIT}{statements}");
+    let description = common::right(&text);
+    let remarks = description.remarks().iter();
+    remarks.map(|each| (text[each.span.start..each.span.end].to_owned(), each.message.clone())).collect()
+}
+
+#[test]
+fn nodes_that_are_alone_where_they_stand() {
+    let store = "capacitor store cma -> gnd capacitance 1 uF";
+    let one = |name: &str, message: &str| vec![(name.to_owned(), message.to_owned())];
+    let alone = one("cma", "only `store` touches the node `cma`");
+    assert_eq!(remarks(store), alone);
+    // Options of one axis never meet, so that two of them make no company.
+    assert_eq!(remarks(&format!("choice a {{ option x {{ {store} }} option y {{ {store} }} }}")), alone);
+    let fed = "resistor feed cam -> cma resistance 1 ohm";
+    assert_eq!(remarks(&format!("choice a {{ option x {{ {store}; {fed} }} }}")), vec![]);
+    assert_eq!(remarks(&format!("{fed}\nchoice a {{ option x {{ {store} }} }}")), vec![]);
+    assert_eq!(
+        remarks(&format!("{fed}\nchoice a {{ option x {{ {store} }} option y {{ }} }}")),
+        one("cma", "only `feed` touches the node `cma` at a = y")
+    );
+}
+
+#[test]
+fn what_newcomers_write() {
+    helps(
+        "wire w bus -> cam length «6,4» m, gauge 24 AWG",
+        "decimal_comma",
+        "begins with a point",
+        "write `6.4`",
+    );
+    helps(
+        "let a = «2,200» uF",
+        "decimal_comma",
+        "point",
+        "write `2.200`, or `2200` where thousands are meant",
+    );
+    common::right(&format!("{CIRCUIT}let a = max(6,4)"));
+    helps("let a = 24 «in»", "unknown_unit", "`in` is not a unit", "1 in is 25.4 mm: try 609.6 mm");
+    helps("let a = 24«\"»", "unknown_unit", "is not a unit", "1 in is 25.4 mm: try 609.6 mm");
+    helps(
+        "wire w bus -> cam length 1 m, area «2.5 mm^2»",
+        "power_of_unit",
+        "or the whole value",
+        "write `2.5 mm2`, or `(2.5 mm) ^ 2` for the power of all",
+    );
+    helps(
+        "coil c bus -> cam outer 5 mm, inner 3 mm, height 1 mm, permeability 2000, turns 9, saturation_flux «350 mT»",
+        "wrong_dimension",
+        "must be in webers, not teslas",
+        "perhaps `flux_density_limit` was meant, which is in teslas",
+    );
+    helps("«motor» m bus -> gnd current 1 A", "unknown_word", "no word", "perhaps `drive` was meant");
+    helps(
+        "battery b gnd -> bus cells 4, chemistry «LiPo»",
+        "unknown_value",
+        "LiPo",
+        "perhaps `li_po` was meant",
+    );
+    helps("load l bus -> gnd current «0.16»", "missing_unit", "in amperes", "try 0.16 A");
+    helps(
+        "load l bus -> gnd current «=» 1 A",
+        "unexpected",
+        "found `=`",
+        "leave the `=` out: a property's value follows its word",
+    );
+    helps(
+        "wire w bus -> cam length 1 m, gauge «AWG24»",
+        "unknown_name",
+        "not known",
+        "a unit follows its number: write `24 AWG`",
+    );
+}

@@ -31,6 +31,8 @@ pub(crate) enum Command {
     Compare(CompareArguments),
     /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
     Response(StudyArguments),
+    /// Tell what a word means: a kind of part, a property, a statement, a function, a mistake or a warning.
+    Explain(ExplainArguments),
 }
 
 /// For `check`.
@@ -52,6 +54,16 @@ pub(crate) struct FormatArguments {
     /// Write nothing; list the files that would change, and exit with 1 if there are any.
     #[arg(long)]
     pub(crate) check: bool,
+}
+
+/// For `explain`.
+#[derive(Debug, Args)]
+pub(crate) struct ExplainArguments {
+    /// The word, such as coil, coil.dcr, choice, peak_to_peak or floating_node; a list of all words without it.
+    pub(crate) word: Option<String>,
+    /// Print the whole reference chapter as Markdown.
+    #[arg(long, conflicts_with = "word")]
+    pub(crate) markdown: bool,
 }
 
 /// What every command takes that runs a study.

@@ -6,6 +6,7 @@ mod arguments;
 mod check;
 mod compare;
 mod exit;
+mod explain;
 mod format;
 mod input;
 mod output;
@@ -25,6 +26,7 @@ fn main() -> ExitCode {
         Command::Format(arguments) => format::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Response(arguments) => response::run(arguments),
+        Command::Explain(arguments) => explain::run(arguments),
     };
     let exit = outcome.unwrap_or_else(|stop| {
         output::complain(&stop.told);

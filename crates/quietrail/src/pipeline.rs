@@ -21,8 +21,7 @@ impl Study {
     pub(crate) fn read(path: &Path, text: String, settings: &[String]) -> Result<Self, Stop> {
         let source = Source { name: path.display().to_string(), text };
         let Read { description, sources } = language::read_with(&source, settings, &Disk);
-        let description =
-            description.map_err(|mistakes| Stop::input(language::render(&mistakes, &sources, true)))?;
+        let description = description.map_err(|mistakes| Stop::input(told(&mistakes, &sources)))?;
         let examination = study::examine(&description);
         if examination.errors.is_empty() {
             Ok(Self { description, sources, examination })
@@ -78,6 +77,16 @@ impl Study {
 
     pub(crate) fn compare(&self, options: &Options) -> Result<Comparison, Stop> {
         study::compare(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+}
+
+/// Mistakes drawn for a terminal, and where more is said about them.
+fn told(mistakes: &[language::Mistake], sources: &[Source]) -> String {
+    let drawn = language::render(mistakes, sources, true);
+    match mistakes.first() {
+        // The code of each stands in brackets; one is enough to show how.
+        Some(first) => format!("{drawn}\n`quietrail explain {}` says more.", first.code),
+        None => drawn,
     }
 }
 

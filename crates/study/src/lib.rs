@@ -10,6 +10,7 @@ mod fourier;
 mod meter;
 mod options;
 mod outcome;
+pub mod pages;
 mod point;
 mod readings;
 mod recorder;

@@ -8,6 +8,31 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Battery,
     word: "battery",
     meaning: "A battery by its voltage or by its cells, with its resistance, inductance and slow recovery.",
+    equations: &[
+        (
+            "u = E - R i - L di/dt - v, i delivered",
+            "voltage without load, resistance and inductance in series",
+        ),
+        (
+            "C dv/dt = i - v/Rp with a slow pair, else v = 0",
+            "polarisation resistance Rp and capacitance C in parallel",
+        ),
+        (
+            "by cells: E = n e(charge), R = n r / parallel",
+            "cells in series and strings in parallel; e by the chemistry",
+        ),
+        (
+            "of li_ion and li_po: e = 3.685 + 0.2156 c - 0.1178 c^2 + 0.3201 c^3 - 1.031 exp(-35 c)",
+            "charge c; Chen and Rincon-Mora, Accurate electrical battery model, IEEE Transactions on Energy Conversion 21 (2006); the other chemistries by tables from memory",
+        ),
+    ],
+    sources: &[
+        ("chemistry", "common practice, no source"),
+        ("charge", "common practice, no source"),
+        ("cell_resistance", "from memory, to a factor of two: cells in fair condition at room temperature"),
+        ("resistance", "by emf nothing is added; by cells see cell_resistance"),
+        ("inductance", "30 nH: 3 to 5 cm of path a cell (from memory)"),
+    ],
     properties: PROPERTIES,
     rules: &[
         Rule::OneOf(&["cells", "emf"]),

@@ -8,6 +8,11 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Bead,
     word: "bead",
     meaning: "A ferrite bead: resistance, inductance and capacitance in parallel, its copper in series.",
+    equations: &[(
+        "u = R i + v; i = v/Rp + C dv/dt + j, v = d(flux)/dt, flux = L j",
+        "the equivalent that makers give (from memory): inductance below its peak, losses Rp at it, capacitance above",
+    )],
+    sources: &[("saturation_current", "falls by 30 % there, along a coil's curve")],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["peak_resistance"]), Rule::OneOf(&["inductance"])],
     check: no_relations,

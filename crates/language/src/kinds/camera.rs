@@ -9,6 +9,21 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Camera,
     word: "camera",
     meaning: "A camera: a load of constant current that shows its supply's ripple in the picture.",
+    equations: &[
+        (
+            "i = I min(1, u/V) for u > 0, else 0",
+            "a constant current; V is `below` or the lower end of `supply`",
+        ),
+        (
+            "in parallel the input capacitance with its series resistance",
+            "what stands in front of a camera's regulator",
+        ),
+    ],
+    sources: &[
+        ("below", "the camera's own range: under it, its regulator lets go"),
+        ("input_capacitance", "from memory: a ceramic or small electrolytic in front of the regulator"),
+        ("input_esr", "from memory: a small electrolytic's"),
+    ],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["current"])],
     check,

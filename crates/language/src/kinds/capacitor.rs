@@ -8,6 +8,17 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Capacitor,
     word: "capacitor",
     meaning: "A capacitor with what is in series with it, its leakage, and the fall of a ceramic's value with voltage.",
+    equations: &[
+        ("i = dq/dt, u = v + R i + L di/dt", "a capacitor in series with its esr R and esl L"),
+        (
+            "q = C v, or with half_voltage V: q = C (f v + (1 - f) V arctan(v/V))",
+            "the integral of C(v) = C (f + (1 - f)/(1 + (v/V)^2)), a fit of the curves that makers publish for class-2 ceramics (from memory); f is the floor",
+        ),
+    ],
+    sources: &[
+        ("floor", "from memory: curves of class-2 ceramics level off at a tenth or less"),
+        ("leakage", "in parallel with the capacitance"),
+    ],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["capacitance"]), Rule::Needs("floor", &["half_voltage"])],
     check: no_relations,

@@ -9,6 +9,35 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Coil,
     word: "coil",
     meaning: "A coil with its saturation and its parasitic elements, as measured or from its ring and winding.",
+    equations: &[
+        ("u = R i + d(flux)/dt", "the dcr R in series with the inductance"),
+        (
+            "flux = L i, or where it saturates: flux = Lr i + s tanh((L - Lr) i / s)",
+            "own choice: odd, smooth, slope L at no current and Lr, the residual, at a large one",
+        ),
+        (
+            "d(flux)/di = (1 - p) L at the saturation current I, which gives s from I and the drop p",
+            "the definition of a saturation current in data sheets (IEC 62024-2, from memory)",
+        ),
+        (
+            "from a ring: L = mu0 mu N^2 A / l = al N^2; s = B N A",
+            "effective length l and area A of a ring: IEC 60205, clause 5.1",
+        ),
+    ],
+    sources: &[
+        ("residual", "from memory: effective permeabilities of 50 to 100 fall to 1 or 2 when saturated"),
+        ("drop", "from memory: data sheets use 10 %, 20 % or 30 % (IEC 62024-2)"),
+        ("dcr", "of a winding: IEC 60028 copper at 20 degC, by its turns' length"),
+        (
+            "wire_diameter",
+            "copper of IEC 60028 at 20 degC; enamelled thickness for the remark on layers of IEC 60317-0-1, as quoted in public code",
+        ),
+        ("permeability", "IEC 60205, clause 5.1"),
+        ("al", "IEC 60205: the inductance factor"),
+        ("outer", "IEC 60205, clause 5.1"),
+        ("inner", "IEC 60205, clause 5.1"),
+        ("height", "IEC 60205, clause 5.1"),
+    ],
     properties: PROPERTIES,
     rules: &[
         Rule::OneOf(&["inductance", "al", "permeability"]),

@@ -8,6 +8,26 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Drive,
     word: "drive",
     meaning: "Motors behind a chopping drive, as the current they draw.",
+    equations: &[
+        (
+            "i of a motor = I d^n x sum over periods of (clamp((t - t1)/rise) - clamp((t - t2)/fall))",
+            "a trapezoid; clamp to 0 .. 1, d the duty, n current_exponent",
+        ),
+        ("t1 = (k + phase + m stagger)/pwm, t2 = t1 + d/pwm", "period k, motor m from 0"),
+        (
+            "with ripple r the on-current goes from I (1 - r/2) to I (1 + r/2)",
+            "a straight line over the on-time, as an inductance under constant voltage gives",
+        ),
+        (
+            "commutation = 6 x speed x pole_pairs, a dip by its depth over 10 % of its period, recovered over the next 10 %",
+            "six steps of 60 electrical degrees; the dip's shape is an own choice",
+        ),
+    ],
+    sources: &[
+        ("rise", "from memory: 50 to 500 ns for a driver with a gate resistor"),
+        ("fall", "from memory: 50 to 500 ns for a driver with a gate resistor"),
+        ("rpm", "six commutations for each pair of poles and turn: six-step commutation"),
+    ],
     properties: PROPERTIES,
     rules: &[
         Rule::OneOf(&["current"]),

@@ -9,6 +9,11 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Generator,
     word: "generator",
     meaning: "A pulse generator with its resistance in series.",
+    equations: &[(
+        "u = e(t) - R i, i delivered; e goes from 0 to `level` within `rise`, and back within `fall`",
+        "trapezoids, one each period",
+    )],
+    sources: &[("starts", "the moment at which a run begins")],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["level"]), Rule::Needs("period", &["width"])],
     check,

@@ -8,6 +8,18 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Load,
     word: "load",
     meaning: "A load of constant resistance, current or power, with the input capacitor that it has.",
+    equations: &[
+        ("resistance: i = u/R", "Ohm's law"),
+        (
+            "current: i = I min(1, u/V) for u > 0, else 0",
+            "constant from V, `below`, on; below it in proportion",
+        ),
+        (
+            "power: i = P/u from V on, P u/V^2 under it",
+            "a constant power, and a resistance where it has no voltage to work with",
+        ),
+    ],
+    sources: &[("below", "own choice: low enough to be out of the way of every rail")],
     properties: PROPERTIES,
     rules: &[
         Rule::OneOf(&["current", "resistance", "power"]),

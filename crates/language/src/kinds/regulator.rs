@@ -8,6 +8,18 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Regulator,
     word: "regulator",
     meaning: "A linear regulator, input on the left, output on the right, its foot on gnd.",
+    equations: &[
+        (
+            "u out = f(u in) - R i; f = 0 up to the dropout d, u - d up to U + d, U + r (u - U - d) above",
+            "output U behind its resistance R; r = 10^(-rejection/20) of the input's ripple passes, at every frequency: 20 log10 of a ratio of amplitudes",
+        ),
+        ("i in = i out + quiescent", "a linear regulator passes its output current"),
+    ],
+    sources: &[
+        ("dropout", "from memory: an ordinary three-terminal regulator, typically 2 V at 1 A"),
+        ("rejection", "from memory: three-terminal regulators state 60 dB to 80 dB at 120 Hz"),
+        ("resistance", "common practice, no source"),
+    ],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["output"])],
     check: no_relations,

@@ -8,6 +8,8 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Resistor,
     word: "resistor",
     meaning: "A resistor.",
+    equations: &[("u = R i", "Ohm's law")],
+    sources: &[],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["resistance"])],
     check: no_relations,

@@ -8,6 +8,11 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Source,
     word: "source",
     meaning: "An ideal source: a voltage, plus on the right, or a current, out at the right.",
+    equations: &[(
+        "u = V(t), plus on the right; or i = I(t), out at the right",
+        "ideal: straight lines between the points",
+    )],
+    sources: &[],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["voltage", "current"]), Rule::NotBoth(&["voltage", "current"])],
     check: no_relations,

@@ -8,6 +8,11 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Supply,
     word: "supply",
     meaning: "A supply of constant voltage that may ramp up when switched on.",
+    equations: &[(
+        "u = V min(t/rise, 1) - R i, i delivered",
+        "an ideal voltage that ramps from t = 0, behind its resistance; level without rise",
+    )],
+    sources: &[],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["voltage"])],
     check: no_relations,

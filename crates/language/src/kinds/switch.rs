@@ -9,6 +9,14 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Switch,
     word: "switch",
     meaning: "A switch: closed, unless it opens or closes at a time of the run. Responses over frequency see it as it stands in the end.",
+    equations: &[(
+        "u = R i, R the closed or the open resistance",
+        "a resistance that jumps at the stated times",
+    )],
+    sources: &[
+        ("closed_resistance", "common practice, no source: contacts and small transistors"),
+        ("open_resistance", "common practice, no source"),
+    ],
     properties: PROPERTIES,
     rules: &[],
     check,

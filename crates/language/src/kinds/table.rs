@@ -16,6 +16,11 @@ pub struct KindTable {
     pub word: &'static str,
     /// One line for the manual.
     pub meaning: &'static str,
+    /// Its equations in SI units, each with where it comes from; currents run from left to right through the part unless
+    /// they are said to be delivered.
+    pub equations: &'static [(&'static str, &'static str)],
+    /// Where the defaults and formulas behind properties come from, by property.
+    pub sources: &'static [(&'static str, &'static str)],
     /// What can be said of it.
     pub properties: &'static [Property],
     /// Which properties must, and which can't, stand together.
@@ -29,6 +34,12 @@ impl KindTable {
     #[must_use]
     pub fn property(&self, name: &str) -> Option<&'static Property> {
         self.properties.iter().find(|property| property.name == name)
+    }
+
+    /// Where the default of a property, or the formula that uses it, comes from; `None` where it needs no source.
+    #[must_use]
+    pub fn source(&self, property: &str) -> Option<&'static str> {
+        self.sources.iter().find(|(name, _)| *name == property).map(|(_, source)| *source)
     }
 }
 

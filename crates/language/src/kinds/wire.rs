@@ -8,6 +8,28 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Wire,
     word: "wire",
     meaning: "A wire, or a pair with `return included`, by resistance and inductance or by length and size.",
+    equations: &[
+        ("u = R i + L di/dt", "a resistance in series with an inductance"),
+        (
+            "R = r length / area, r = 1/58 uohm m at 20 degC, 0.393 % a kelvin",
+            "annealed copper, IEC 60028; twice that with `return included`",
+        ),
+        (
+            "of a pair: L = (mu0/pi) (ln(D/a) + 1/4) length",
+            "radius a, spacing D; Grover, Inductance Calculations, ch. 5; Bird, Electrical Circuit Theory and Technology, ch. 40",
+        ),
+        (
+            "of a wire alone: L = (mu0/2 pi) length (ln(2 length/a) - 3/4), a << length",
+            "Rosa, Bulletin of the NBS 4 (1908); the full formula is used",
+        ),
+    ],
+    sources: &[
+        ("gauge", "ASTM B258: diameter 0.127 mm x 92^((36 - n)/39)"),
+        ("temperature", "IEC 60028: the temperature of its figures"),
+        ("spacing", "Grover, Inductance Calculations, ch. 5; alone: Rosa, Bulletin of the NBS 4 (1908)"),
+        ("area", "IEC 60028 copper"),
+        ("diameter", "IEC 60028 copper"),
+    ],
     properties: PROPERTIES,
     rules: &[
         Rule::OneOf(&["length", "resistance", "inductance"]),

@@ -82,7 +82,8 @@ impl Parser<'_> {
             };
             let mistake =
                 Mistake::new("wrong_option_word", self.span(), format!("a {axis} has no `{found}`"))
-                    .label(format!("expected `{expected}`"));
+                    .label(format!("expected `{expected}`"))
+                    .help("a choice has options, which the builder picks; a condition has cases, which the vehicle meets");
             self.sink.push(mistake);
         }
         self.bump();

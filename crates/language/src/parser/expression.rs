@@ -4,6 +4,7 @@ use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::description::BinaryOperator;
 use crate::kinds::{TABLES, is_reserved};
 use crate::mistake::Mistake;
+use crate::source::Span;
 use crate::syntax::{Literal, Node, NodeKind, ValueKind, ValueNode, Word};
 use crate::token::TokenKind;
 use quantity::parse_unit;
@@ -95,12 +96,38 @@ impl Parser<'_> {
             if row > MOST_IN_ROW {
                 return Err(self.too_deep());
             }
-            self.bump();
+            let sign = self.bump();
             let right = self.climb(binds_right, depth + 1)?;
             let span = left.span.to(right.span);
+            if operator == BinaryOperator::Power {
+                self.refuse_power_of_unit(&left, sign, &right)?;
+            }
             left = Node { kind: NodeKind::Binary(operator, Box::new(left), Box::new(right)), span };
         }
         Ok(left)
+    }
+
+    /// `2.5 mm^2` would be the square of 2.5 mm, which is 6.25 mm2 and hardly meant.
+    fn refuse_power_of_unit(&mut self, base: &Node, sign: Span, exponent: &Node) -> Parsed<()> {
+        let NodeKind::Number(Literal { digits, unit: Some(unit), .. }) = &base.kind else { return Ok(()) };
+        if unit.span.end != sign.start || unit.text == "%" {
+            return Ok(());
+        }
+        let power = &self.text[exponent.span.start..exponent.span.end];
+        let square = format!("{}{power}", unit.text);
+        let help = if parse_unit(&square).is_ok() {
+            format!("write `{digits} {square}`, or `({digits} {}) ^ {power}` for the power of all", unit.text)
+        } else {
+            format!("write `({digits} {}) ^ {power}` for the power of all", unit.text)
+        };
+        let mistake = Mistake::new(
+            "power_of_unit",
+            base.span.to(exponent.span),
+            format!("is `{}` alone to the power of {power}, or the whole value?", unit.text),
+        )
+        .label("this can be read in two ways")
+        .help(help);
+        Err(self.sink.push(mistake))
     }
 
     fn too_deep(&mut self) -> crate::mistake::Told {
@@ -137,6 +164,12 @@ impl Parser<'_> {
                     return self.call(word, depth);
                 }
                 Ok(Node { span: word.span, kind: NodeKind::Name(word.text) })
+            }
+            TokenKind::Equals => {
+                Err(self.unexpected("a value", "leave the `=` out: a property's value follows its word"))
+            }
+            TokenKind::Slash if self.kind_at(1) == TokenKind::Minus => {
+                Err(self.unexpected("a value", "a tolerance is written `+- 20 %`"))
             }
             _ => Err(self.unexpected(
                 "a value",
@@ -178,14 +211,66 @@ impl Parser<'_> {
         let glued = self.token_at(0).span(self.source).start == self.previous_span().end;
         let known = is_reserved(word)
             || STATEMENTS.contains(&word)
-            || matches!(word, "set" | "in" | "over" | "step" | "steps" | "log" | "series")
+            || matches!(word, "set" | "over" | "step" | "steps" | "log" | "series")
+            // `in TRANSIENT`; without a name after it, it is meant for inches, which the unit's mistake explains.
+            || word == "in" && self.kind_at(1) == TokenKind::Word
             || TABLES.iter().any(|table| table.property(word).is_some());
         !glued && known && parse_unit(word).is_err()
     }
 
+    /// `6,4`, told as a mistake and read on as if it had a point. Between brackets it may be two values.
+    fn decimal_comma(&mut self, digits: &str, span: Span) -> Option<(String, Span)> {
+        let (comma, fraction) = (self.token_at(0), self.token_at(1));
+        let (comma_span, end) = (comma.span(self.source), fraction.span(self.source));
+        let glued = comma_span.start == span.end && end.start == comma_span.end;
+        if (comma.kind, fraction.kind) != (TokenKind::Comma, TokenKind::Number)
+            || !glued
+            || self.is_within_brackets()
+        {
+            return None;
+        }
+        let after = fraction.text(self.text);
+        let whole = span.to(end);
+        let text = format!("{digits}.{after}");
+        let help = if after.len() == 3 && digits != "0" {
+            format!("write `{text}`, or `{digits}{after}` where thousands are meant")
+        } else {
+            format!("write `{text}`")
+        };
+        self.sink.push(
+            Mistake::new("decimal_comma", whole, "a number's fraction begins with a point, not with a comma")
+                .label("a comma separates properties")
+                .help(help),
+        );
+        self.bump();
+        self.bump();
+        Some((text, whole))
+    }
+
+    /// Whether a round or square bracket of this statement is open here.
+    fn is_within_brackets(&self) -> bool {
+        let mut depth = 0_usize;
+        for token in self.tokens[..self.place].iter().rev() {
+            match token.kind {
+                TokenKind::CloseParenthesis | TokenKind::CloseBracket => depth += 1,
+                TokenKind::OpenParenthesis | TokenKind::OpenBracket if depth == 0 => return true,
+                TokenKind::OpenParenthesis | TokenKind::OpenBracket => depth -= 1,
+                TokenKind::LineEnd | TokenKind::Semicolon | TokenKind::OpenBrace | TokenKind::CloseBrace => {
+                    return false;
+                }
+                _ => {}
+            }
+        }
+        false
+    }
+
     fn number(&mut self) -> Parsed<Node> {
-        let digits = self.here_text();
-        let span = self.bump();
+        let mut digits = self.here_text();
+        let mut span = self.bump();
+        let pointed = self.decimal_comma(digits, span);
+        if let Some((text, whole)) = &pointed {
+            (digits, span) = (text.as_str(), *whole);
+        }
         let number: f64 = digits.parse().unwrap_or(f64::INFINITY);
         if !number.is_finite() {
             return Err(self.sink.push(

@@ -4,6 +4,7 @@ use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::kind::Kind;
 use crate::kinds::{LATER_KINDS, Shape, is_reserved};
 use crate::mistake::{Mistake, nearest};
+use crate::other_words;
 use crate::syntax::{PartNode, PropertyNode, Word};
 use crate::token::TokenKind;
 
@@ -20,7 +21,12 @@ impl Parser<'_> {
                     span,
                     format!("`{word}` is not available in this edition"),
                 )
-                .label("a kind of part that comes later"),
+                .label("a kind of part that comes later")
+                .help(match word.as_str() {
+                    "fuse" | "connector" => "draw it as a `resistor` of some milliohms",
+                    "clamp" => "a `diode` with `breakdown` draws it",
+                    _ => "draw it as a `load` of its current or power",
+                }),
             );
         } else if kind.is_none() {
             self.tell_unknown_statement(&word, span);
@@ -216,9 +222,17 @@ impl Parser<'_> {
 
     fn property(&mut self, kind: Kind) -> Parsed<PropertyNode> {
         let table = kind.table();
+        if self.kind() != TokenKind::Word {
+            let word = table.word;
+            let help = format!(
+                "write `PROPERTY VALUE`; `quietrail explain {word}` lists the properties of a {word}"
+            );
+            return Err(self.unexpected("a property", &help));
+        }
         let name = self.word("a property")?;
         if table.property(&name.text).is_none() {
-            let near = nearest(&name.text, table.properties.iter().map(|property| property.name));
+            let near = nearest(&name.text, table.properties.iter().map(|property| property.name))
+                .or_else(|| other_words::of_property(&name.text, table));
             let mistake = Mistake::new(
                 "unknown_property",
                 name.span,

@@ -127,6 +127,10 @@ impl Parser<'_> {
     fn transient_rest(&mut self, transient: &mut TransientNode) -> Parsed<()> {
         const WORDS: &[&str] = &["span", "start", "record"];
         loop {
+            if self.kind() != TokenKind::Word {
+                const HELP: &str = "write `transient NAME span 1 ms, start steady`";
+                return Err(self.unexpected("`span`, `start` or `record`", HELP));
+            }
             let word = self.word("`span`, `start` or `record`")?;
             let twice = match word.text.as_str() {
                 "span" => put(&mut transient.span, self.expression()?),

@@ -1,8 +1,10 @@
 //! Settings, of options and cases and of the command line: what they may set.
 
 use crate::kind::Kind;
+use crate::kinds::TABLES;
 use crate::mistake::{Mistake, Sink, nearest};
 use crate::names::{Bearer, Names, Site};
+use crate::other_words;
 use crate::parser::shown;
 use crate::source::Span;
 use crate::syntax::{File, SetNode, Word};
@@ -101,6 +103,11 @@ pub(super) fn check_target(set: &SetNode, site: Site, file: &File, names: &Names
                 .label("expected `.PROPERTY` after this"),
                 _ => Mistake::new("unknown_let", target.span, format!("there is no `let {name}`"))
                     .label("expected `PART.PROPERTY` or the name of a `let`")
+                    .help(if TABLES.iter().any(|table| table.property(&target.text).is_some()) {
+                        format!("say of which part: `set PART.{name} = VALUE`")
+                    } else {
+                        "write `set PART.PROPERTY = VALUE`, or name a `let` of this file".to_owned()
+                    })
                     .near(names.near(&target.text, &[Bearer::Let, Bearer::Part])),
             };
             sink.push(mistake);
@@ -192,7 +199,8 @@ fn check_set_property(kind: Kind, property: &Word, part: &str, sink: &mut Sink) 
     if table.property(&property.text).is_some() {
         return;
     }
-    let near = nearest(&property.text, table.properties.iter().map(|each| each.name));
+    let near = nearest(&property.text, table.properties.iter().map(|each| each.name))
+        .or_else(|| other_words::of_property(&property.text, table));
     sink.push(
         Mistake::new(
             "unknown_property",

@@ -69,7 +69,8 @@ impl Scope<'_> {
                         node.span,
                         format!("`{}` is not fitted anywhere", shown(name)),
                     )
-                    .label(EXPECTED),
+                    .label(EXPECTED)
+                    .help(format!("write `fit {} NAME NODE, NODE` first, and name that", shown(name))),
                 )),
             },
             [first @ .., last] => Err(sink.push(

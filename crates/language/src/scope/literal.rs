@@ -91,6 +91,9 @@ fn tell_unit(
         UnitError::Unknown(near) => {
             let mistake = Mistake::new("unknown_unit", unit.span, format!("`{text}` is not a unit"))
                 .label("a word right after a number is its unit");
+            if let Some(help) = foreign_length(&unit.text, literal.number) {
+                return sink.push(mistake.help(help));
+            }
             if !near.is_empty() {
                 return sink.push(mistake.help(format!("perhaps `{}` was meant", near.join("` or `"))));
             }
@@ -103,15 +106,32 @@ fn tell_unit(
     })
 }
 
+/// Lengths of the trade that are no units here, in metre: the international inch of 1959 and what is made of it.
+const FOREIGN_LENGTHS: &[(&[&str], f64)] = &[
+    (&["in", "inch", "inches", "\""], 25.4e-3),
+    (&["mil", "mils", "thou"], 25.4e-6),
+    (&["ft", "foot", "feet"], 304.8e-3),
+];
+
+/// What a length in inches and the like is in units that are known.
+fn foreign_length(unit: &str, number: f64) -> Option<String> {
+    let lower = unit.to_lowercase();
+    let (_, metre) = FOREIGN_LENGTHS.iter().find(|(names, _)| names.contains(&lower.as_str()))?;
+    let shown = |value: f64| quantity::engineering(Quantity::new(value, Dimension::LENGTH), 4);
+    let name = if lower == "\"" { "in" } else { &lower };
+    Some(format!("1 {name} is {}: try {}", shown(*metre), shown(number * metre)))
+}
+
 /// Tells that a value has the wrong dimension, and what it would be with the right one.
-pub(super) fn wrong_dimension(node: &Node, what: &str, wanted: Wanted<'_>, found: Dimension) -> Mistake {
+pub(crate) fn wrong_dimension(node: &Node, what: &str, wanted: Wanted<'_>, found: Dimension) -> Mistake {
     let expected = in_words(wanted.dimension);
-    let (code, message) = if found.is_none() && bare(node) {
-        ("missing_unit", format!("{what} needs a unit: it is in {expected}"))
+    let mistake = if found.is_none() && bare(node) {
+        Mistake::new("missing_unit", node.span, format!("{what} needs a unit: it is in {expected}"))
     } else {
-        ("wrong_dimension", format!("{what} must be in {expected}, not {}", in_words(found)))
+        let message = format!("{what} must be in {expected}, not {}", in_words(found));
+        Mistake::new("wrong_dimension", node.span, message)
     };
-    let mistake = Mistake::new(code, node.span, message).label(format!("expected {expected}"));
+    let mistake = mistake.label(format!("expected {expected}"));
     match literal_of(node) {
         Some((sign, literal)) => mistake.help(format!("try {sign}{}", corrected(literal, wanted))),
         None => mistake,
@@ -133,6 +153,14 @@ fn literal_of(node: &Node) -> Option<(&'static str, &Literal)> {
     }
 }
 
+/// Whether a number without unit is more likely meant in the unit without prefix: 0.16 in A rather than mA, 20000 in Hz rather
+/// than kHz.
+fn is_in_base_unit(number: f64, usual: &str) -> bool {
+    let one = parse_unit(usual).map_or(1.0, |unit| unit.of(1.0).value - unit.of(0.0).value);
+    let size = number.abs();
+    (one < 1.0 && size < 1.0) || (one > 1.0 && size >= 1000.0)
+}
+
 /// The number with the wanted unit, the prefix kept where there is one.
 fn corrected(literal: &Literal, wanted: Wanted<'_>) -> String {
     let base = unit_symbol(wanted.dimension);
@@ -144,6 +172,11 @@ fn corrected(literal: &Literal, wanted: Wanted<'_>) -> String {
         (prefixed && parse_unit(&symbol).is_ok_and(|found| found.dimension == wanted.dimension))
             .then_some(symbol)
     });
-    let unit = kept.unwrap_or_else(|| wanted.usual.to_owned());
+    let unit = kept.unwrap_or_else(|| {
+        if literal.unit.is_none() && is_in_base_unit(literal.number, wanted.usual) {
+            return base;
+        }
+        wanted.usual.to_owned()
+    });
     format!("{} {unit}", literal.digits).trim_end().to_owned()
 }

@@ -27,6 +27,11 @@ const MEASURES: &[(&str, &str)] = &[
     ("saturation", "a coil"),
 ];
 
+/// Whether `word` is a reading of a testpoint.
+pub(super) fn is_reading(word: &str) -> bool {
+    MEASURES.iter().any(|(name, _)| *name == word)
+}
+
 /// Those over frequency, too.
 fn all_measures() -> impl Iterator<Item = &'static (&'static str, &'static str)> {
     MEASURES.iter().chain(over_frequency::MEASURES)
@@ -130,6 +135,7 @@ impl Scope<'_> {
             }
             None => Mistake::new("unknown_testpoint", node.span, format!("there is no testpoint `{shown}`"))
                 .label("expected a testpoint's name")
+                .help(format!("declare it first: `testpoint {shown} = voltage(NODE)`"))
                 .near(self.names.near(name, &[Bearer::Testpoint])),
         }))
     }

@@ -49,7 +49,13 @@ impl Scope<'_> {
                     Speaks::OfNumbers => "expected a number with its unit, or the name of a `let`",
                     Speaks::OfWaveforms => "expected a reading, a number or the name of a `let`",
                 };
-                Mistake::new("unknown_name", span, format!("`{shown}` is not known")).label(label).near(
+                let mistake =
+                    Mistake::new("unknown_name", span, format!("`{shown}` is not known")).label(label);
+                let mistake = match help_of_form(name) {
+                    Some(help) => mistake.help(help),
+                    None => mistake,
+                };
+                mistake.near(
                     inner
                         .and_then(|inner| inner.near(name, &bearers))
                         .or_else(|| self.names.near(name, &bearers)),
@@ -65,4 +71,16 @@ impl Scope<'_> {
         let mut assemblies = self.names.assemblies(instance).into_iter().flatten();
         assemblies.any(|index| self.file.assemblies[index].has_value(value))
     }
+}
+
+/// What helps with a name by its form alone: a reading without its parentheses, a unit before its number.
+fn help_of_form(name: &str) -> Option<String> {
+    if super::measure::is_reading(name) {
+        return Some(format!(
+            "write `{name}(TESTPOINT)`; `-` subtracts, so words are joined by `_`, as in `peak_to_peak`"
+        ));
+    }
+    let (unit, number) = name.split_at(name.find(|each: char| each.is_ascii_digit())?);
+    let follows = number.parse::<f64>().is_ok() && quantity::parse_unit(unit).is_ok();
+    follows.then(|| format!("a unit follows its number: write `{number} {unit}`"))
 }

@@ -1,0 +1,63 @@
+//! Warnings that need no run: what the parts and how they are connected give.
+
+use language::pages::{Page, beside};
+
+pub(super) const PAGES: &[Page] = &[
+    beside(
+        "coil_cannot_act",
+        "a coil in front of a load that draws no ripple",
+        "A coil drops a voltage only where its current changes. A load of constant current without any capacitance never changes it, so that the coil does nothing in the model; in the vehicle the camera's own capacitor makes it act. Put a capacitor behind the coil, or state the load's input capacitance.",
+        [
+            "coil choke bus -> far  inductance 330 uH, dcr 0.35 ohm\nload light far -> gnd  current 100 mA",
+            "coil choke bus -> far  inductance 330 uH, dcr 0.35 ohm\nload light far -> gnd  current 100 mA\ncapacitor store far -> gnd  capacitance 330 uF, esr 80 mohm",
+        ],
+    ),
+    beside(
+        "capacitor_on_source_side",
+        "a capacitor on the wrong side of the coil",
+        "In front of the coil a capacitor works against the pack's few milliohms and takes almost no ripple away; behind it, it works against the coil. A capacitor right at a drive is not meant: there it belongs to the drive.",
+        [
+            "coil choke bus -> far  inductance 330 uH, dcr 0.35 ohm\nresistor light far -> gnd  resistance 100 ohm\ncapacitor store bus -> gnd  capacitance 330 uF, esr 80 mohm",
+            "coil choke bus -> far  inductance 330 uH, dcr 0.35 ohm\nresistor light far -> gnd  resistance 100 ohm\ncapacitor store far -> gnd  capacitance 330 uF, esr 80 mohm",
+        ],
+    ),
+    beside(
+        "wire_without_spacing",
+        "a wire whose return is not known",
+        "The inductance of a wire is that of the loop with its return: two wires side by side have far less than each alone. Without `spacing` a single wire's is taken, which is an upper bound. State the distance between the centres of the two conductors.",
+        [
+            "wire feed bus -> far  length 400 mm, gauge 24 AWG\nload light far -> gnd  current 100 mA",
+            "wire feed bus -> far  length 400 mm, gauge 24 AWG, spacing 2 mm, return included\nload light far -> gnd  current 100 mA",
+        ],
+    ),
+    beside(
+        "edges_overlap",
+        "edges of a drive that are longer than its on or off time",
+        "The current is still rising when it begins to fall, so that it never reaches what is stated. Shorten the edges, or lower the chopping frequency; at a duty close to 0 % or 100 % it may be meant.",
+        [
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %, rise 5 us, fall 22 us",
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %, rise 200 ns, fall 200 ns",
+        ],
+    ),
+    beside(
+        "more_than_one_layer",
+        "more turns than one layer holds",
+        "The hole of the ring is too narrow for so many turns side by side. The formulas are those of one layer: a second one has longer turns, so more resistance, and more capacitance across the winding. Take a thinner wire, fewer turns or a larger ring, or add `winding_capacitance`.",
+        [
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 2000, turns 120, wire_diameter 0.4 mm\nresistor light far -> gnd  resistance 100 ohm",
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 2000, turns 25, wire_diameter 0.4 mm\nresistor light far -> gnd  resistance 100 ohm",
+        ],
+    ),
+    beside(
+        "saturation_without_effect",
+        "how a coil saturates is stated, but not when",
+        "`drop` and `residual` say how the inductance falls, and need a saturation current or flux that says where. In a harness file this is told as the mistake `property_needs_another`; the warning is for programs that describe parts themselves, so there is no example.",
+        ["", ""],
+    ),
+    beside(
+        "commutation_without_effect",
+        "a commutation of which something is missing",
+        "The dip at each commutation needs both how often it comes and how deep it is. In a harness file this is told as the mistake `property_needs_another`; the warning is for programs that describe parts themselves, so there is no example.",
+        ["", ""],
+    ),
+];

@@ -1,0 +1,78 @@
+//! Warnings that a run in time gives.
+
+use language::pages::{Page, beside};
+
+pub(super) const PAGES: &[Page] = &[
+    beside(
+        "coil_saturated",
+        "a coil that is no coil any more",
+        "At its peak current less than 70 % of the inductance are left, so it filters less than its label says; an LC meter measures at almost no current and cannot show this. Take a larger core, or fewer turns with a larger capacitor. The 70 % are common practice, without a source.",
+        [
+            "coil choke bus -> far  inductance 330 uH, saturation_current 1 A\nload light far -> gnd  resistance 6 ohm",
+            "coil choke bus -> far  inductance 330 uH, saturation_current 4 A\nload light far -> gnd  resistance 6 ohm",
+        ],
+    ),
+    beside(
+        "capacitor_over_voltage",
+        "a capacitor above its rating",
+        "The voltage across it goes above `rated`: it may vent or burst. Rate it for the full pack and its surges; ringing after plugging in can nearly double the pack's voltage.",
+        [
+            "capacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, rated 10 V",
+            "capacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, rated 25 V",
+        ],
+    ),
+    beside(
+        "capacitor_reversed",
+        "a capacitor the wrong way round",
+        "More than about 1 V in reverse destroys an electrolytic capacitor (common practice, no source): the left node is its plus. Swap its nodes, or find what swings the rail below zero.",
+        [
+            "capacitor bulk gnd -> bus  capacitance 220 uF, esr 40 mohm, rated 25 V",
+            "capacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, rated 25 V",
+        ],
+    ),
+    beside(
+        "capacitor_over_ripple",
+        "more ripple current than a capacitor is rated for",
+        "The rms current through it heats it from inside, and it ages quickly. Share the current among several, take one with a lower esr and a higher rating, or lower the ripple before it.",
+        [
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncapacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, ripple_rating 0.5 A",
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncapacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, ripple_rating 5 A",
+        ],
+    ),
+    beside(
+        "camera_under_supply",
+        "a camera with too little voltage",
+        "The supply, seen through 20 MHz, falls below the camera's range: it may go black or restart. Shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack.",
+        [
+            "camera front cam -> gnd  current 100 mA, supply 13 V .. 18 V",
+            "camera front cam -> gnd  current 100 mA, supply 9 V .. 18 V",
+        ],
+    ),
+    beside(
+        "camera_over_supply",
+        "a camera with too much voltage",
+        "The supply, seen through 20 MHz, rises above the camera's range. Damp the ringing, or put a regulator in front.",
+        [
+            "camera front cam -> gnd  current 100 mA, supply 5 V .. 9 V",
+            "camera front cam -> gnd  current 100 mA, supply 9 V .. 18 V",
+        ],
+    ),
+    beside(
+        "no_common_period",
+        "sources whose periods never meet",
+        "A steady state repeats itself after the least common multiple of all periods. Where that is longer than 1 s, or holds too many pulses, the run settles first instead, takes longer, and readings cover the span. Choose frequencies with a common divisor: 480 Hz beside 20 kHz, not 477 Hz.",
+        [
+            "drive left bus -> gnd  current 1 A, pwm 20 kHz, duty 60 %\ndrive right bus -> gnd  current 1 A, pwm 20.0001 kHz, duty 60 %",
+            "drive left bus -> gnd  current 1 A, pwm 20 kHz, duty 60 %\ndrive right bus -> gnd  current 1 A, pwm 20 kHz, duty 60 %",
+        ],
+    ),
+    beside(
+        "no_value",
+        "a reading that has no value here",
+        "All its parts are there, and it has no value all the same: a time outside of what is read, a harmonic of a drive that does not switch, a ratio of ripples that are not there, a formula that divides by zero. The message says which.",
+        [
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 100 %\nreading first = harmonic(rail, tracks, 1)",
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\nreading first = harmonic(rail, tracks, 1)",
+        ],
+    ),
+];
