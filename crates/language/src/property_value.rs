@@ -148,23 +148,11 @@ impl Reader<'_> {
             return Ok(quantity);
         }
         let mistake = wrong_dimension(node, &self.what, wanted, quantity.dimension);
-        Err(sink.push(match self.like_named(quantity.dimension) {
+        Err(sink.push(match self.table.like_named(self.property, quantity.dimension) {
             Some(other) => mistake
                 .help(format!("perhaps `{other}` was meant, which is in {}", in_words(quantity.dimension))),
             None => mistake,
         }))
-    }
-
-    /// Another property of the kind that has this dimension and a word of its name in common with this one.
-    fn like_named(&self, dimension: Dimension) -> Option<&'static str> {
-        let shares =
-            |other: &str| self.property.name.split('_').any(|word| other.split('_').any(|it| it == word));
-        let fits = |other: &&Property| {
-            matches!(other.shape, Shape::Number(found, _) if found == dimension && !found.is_none())
-                && other.name != self.property.name
-                && shares(other.name)
-        };
-        self.table.properties.iter().find(fits).map(|other| other.name)
     }
 
     fn count(&self, node: &Node, sink: &mut Sink) -> Result<Value, Told> {

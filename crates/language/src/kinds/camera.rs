@@ -15,7 +15,7 @@ pub(crate) const TABLE: KindTable = KindTable {
             "a constant current; V is `below` or the lower end of `supply`",
         ),
         (
-            "in parallel the input capacitance with its series resistance",
+            "in parallel: i = C d(u - R i)/dt, the input capacitance C with its series resistance R",
             "what stands in front of a camera's regulator",
         ),
     ],

@@ -43,6 +43,17 @@ impl Property {
 }
 
 impl KindTable {
+    /// Another property that has this dimension and a word of its name in common with `property`.
+    pub(crate) fn like_named(&self, property: &Property, dimension: Dimension) -> Option<&'static str> {
+        let shares = |other: &str| property.name.split('_').any(|word| other.split('_').any(|it| it == word));
+        let fits = |other: &&Property| {
+            matches!(other.shape, Shape::Number(found, _) if found == dimension && !found.is_none())
+                && other.name != property.name
+                && shares(other.name)
+        };
+        self.properties.iter().find(fits).map(|other| other.name)
+    }
+
     /// How a part of the kind is written: `coil NAME NODE -> NODE  PROPERTY VALUE, …`.
     #[must_use]
     pub fn form(&self) -> String {

@@ -15,7 +15,7 @@ pub(crate) const TABLE: KindTable = KindTable {
         ),
         ("t1 = (k + phase + m stagger)/pwm, t2 = t1 + d/pwm", "period k, motor m from 0"),
         (
-            "with ripple r the on-current goes from I (1 - r/2) to I (1 + r/2)",
+            "with ripple r: on-current = I (1 - r/2 + r (t - t1)/(t2 - t1))",
             "a straight line over the on-time, as an inductance under constant voltage gives",
         ),
         (
