@@ -8,6 +8,7 @@ mod frequency;
 mod names;
 mod parts;
 mod readings;
+mod sweeps;
 mod text;
 mod units;
 mod values;
@@ -70,6 +71,7 @@ pub fn all() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         frequency::PAGES,
         assemblies::PAGES,
+        sweeps::PAGES,
     ];
     themes.into_iter().flatten()
 }

@@ -49,12 +49,6 @@ pub(super) const PAGES: &[Page] = &[
         ["set pack.emf = 11 V", "condition pack_state { case low { set pack.emf = 11 V } }"],
     ),
     beside(
-        "not_available_yet",
-        "a statement of a later edition",
-        "The word is reserved, and this edition can't act on it yet. The message says what to write instead.",
-        ["include \"filters.harness\"", "capacitor store cam -> gnd  capacitance 330 uF, esr 80 mohm"],
-    ),
-    beside(
         "kind_not_available_yet",
         "a kind of part of a later edition",
         "The kind is reserved, and this edition can't compute it yet. Draw what it does to the current with the kinds that are there: a fuse or a connector is a small `resistor`, a servo or transmitter a `load`.",
