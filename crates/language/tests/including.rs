@@ -131,7 +131,7 @@ fn a_mistake_inside_is_shown_in_its_file_and_up_the_chain() {
     assert_eq!(only(&mistakes, &sources), ("wrong_dimension", "`resistance` must be in ohms, not farads"));
     let drawn = render(&mistakes, &sources, false);
     let expected = "\
-mistake: `resistance` must be in ohms, not farads
+mistake[wrong_dimension]: `resistance` must be in ohms, not farads
  --> lib/deep.harness:3:34
   |
 3 | resistor r cam -> gnd resistance 1 uF
