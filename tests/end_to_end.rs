@@ -2,6 +2,7 @@
 
 mod bench_test;
 mod determinism;
+mod editor;
 mod exit_codes;
 mod format;
 mod including;
@@ -11,5 +12,6 @@ mod netlists;
 mod picture;
 mod readme;
 mod settings;
+mod shell;
 mod support;
 mod sweeps;

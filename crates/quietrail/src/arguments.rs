@@ -33,6 +33,35 @@ pub(crate) enum Command {
     Response(StudyArguments),
     /// Tell what a word means: a kind of part, a property, a statement, a function, a mistake or a warning.
     Explain(ExplainArguments),
+    /// Serve an editor over standard input and output (Language Server Protocol); editors start this themselves.
+    ServeEditor(ServeArguments),
+    /// Print what completes the command line in a shell.
+    Completions(CompletionsArguments),
+    /// Write the manual pages of all commands into a folder.
+    ManPages(ManPagesArguments),
+}
+
+/// For `serve-editor`.
+#[derive(Debug, Args)]
+pub(crate) struct ServeArguments {
+    /// Taken and passed over: some editors add it, and there is no other way to talk.
+    #[arg(long, hide = true)]
+    pub(crate) stdio: bool,
+}
+
+/// For `completions`.
+#[derive(Debug, Args)]
+pub(crate) struct CompletionsArguments {
+    /// The shell.
+    #[arg(value_enum)]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+/// For `man-pages`.
+#[derive(Debug, Args)]
+pub(crate) struct ManPagesArguments {
+    /// The folder, made where it is missing; existing pages are replaced.
+    pub(crate) folder: PathBuf,
 }
 
 /// For `check`.

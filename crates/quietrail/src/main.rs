@@ -5,6 +5,7 @@
 mod arguments;
 mod check;
 mod compare;
+mod editor_server;
 mod exit;
 mod explain;
 mod format;
@@ -12,6 +13,7 @@ mod input;
 mod output;
 mod pipeline;
 mod response;
+mod shell;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -27,6 +29,10 @@ fn main() -> ExitCode {
         Command::Compare(arguments) => compare::run(arguments),
         Command::Response(arguments) => response::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
+        // The protocol has exit codes of its own.
+        Command::ServeEditor(_) => return editor_server::run(),
+        Command::Completions(arguments) => shell::completions(arguments),
+        Command::ManPages(arguments) => shell::man_pages(arguments),
     };
     let exit = outcome.unwrap_or_else(|stop| {
         output::complain(&stop.told);

@@ -1,0 +1,157 @@
+//! What a word means.
+
+use crate::context::{Expected, expected};
+use crate::document::Document;
+use crate::words;
+use language::Kind;
+use language::kinds::{Allowed, KindTable, Property, Shape};
+use language::outline::Statement;
+use language::words::{readings, responses};
+use lsp_types::{Hover, HoverContents, MarkupContent, MarkupKind, Position};
+use quantity::Dimension;
+
+/// Lines of a definition shown at most.
+const MOST_LINES: usize = 12;
+
+/// What the word at a place means, as Markdown with the word's range.
+pub(crate) fn hover(document: &Document, position: Position) -> Option<Hover> {
+    let byte = document.byte(position);
+    let at = document.word_at(byte).filter(|_| !document.in_comment(byte))?;
+    let span = document.outline.lexemes[at].span;
+    // What is expected where the word begins is what the word is.
+    let (expected, _) = expected(document, span.start);
+    let word = document.part(span);
+    let value = match expected {
+        Expected::Statement(_) => keyword(word),
+        Expected::Property(table, _) => table.property(word).map(|found| property(table, found)),
+        Expected::Value(found) if matches!(found.shape, Shape::Words(_)) => {
+            Some(format!("`{word}`: {}", found.meaning))
+        }
+        Expected::Words(_) => words::start(word).map(|meaning| format!("start `{word}`: {meaning}")),
+        Expected::Unit(_) | Expected::ToleranceUnit(_) => None,
+        _ => function(word).or_else(|| name(document, at)),
+    };
+    value.map(|value| Hover {
+        contents: HoverContents::Markup(MarkupContent { kind: MarkupKind::Markdown, value }),
+        range: Some(document.range(span)),
+    })
+}
+
+/// A kind or a statement.
+fn keyword(word: &str) -> Option<String> {
+    if let Some(kind) = Kind::from_word(word) {
+        let table = kind.table();
+        let second = if kind.has_second_pair() { ", NODE -> NODE" } else { "" };
+        let form = format!("{word} NAME NODE -> NODE{second}  PROPERTY VALUE, …");
+        let names: Vec<String> = table.properties.iter().map(|each| format!("`{}`", each.name)).collect();
+        return Some(format!("{}\n\n{}\n\nProperties: {}.", code(&form), table.meaning, names.join(", ")));
+    }
+    words::find(word).map(|word| format!("{}\n\n{}", code(word.form), word.meaning))
+}
+
+fn function(word: &str) -> Option<String> {
+    let (_, takes) = readings().chain(responses()).find(|(name, _)| *name == word)?;
+    Some(format!("`{word}` of {takes}."))
+}
+
+/// Meaning, form, range and default of a property.
+pub(crate) fn property(table: &KindTable, property: &Property) -> String {
+    let mut lines = vec![format!("**{}** of a {}: {}", property.name, table.word, property.meaning)];
+    lines.push(format!("- value: {}", shape(property)));
+    if let Some(allowed) = allowed(property) {
+        lines.push(format!("- allowed: {allowed}"));
+    }
+    if let Some(default) = property.default {
+        lines.push(format!("- where it is not given: {default}"));
+    }
+    lines.join("\n")
+}
+
+/// What the value looks like, in a few words.
+pub(crate) fn shape(property: &Property) -> String {
+    match property.shape {
+        Shape::Number(dimension, unit) => number(dimension, unit),
+        Shape::Count => "a whole number".to_owned(),
+        Shape::Range(dimension, unit) => format!("a range `A .. B`, each {}", number(dimension, unit)),
+        Shape::Points((_, first), (_, second)) => format!("a list `[… {first}: … {second}, …]`"),
+        Shape::Course(dimension, unit) => {
+            format!("{}, or a list `[… ms: … {unit}, …]`", number(dimension, unit))
+        }
+        Shape::Words(words) => {
+            let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+            quoted.join(", ")
+        }
+        // A shape of a later edition.
+        #[allow(unreachable_patterns)]
+        _ => String::new(),
+    }
+}
+
+fn number(dimension: Dimension, unit: &str) -> String {
+    match quantity::unit_name(dimension) {
+        _ if unit.is_empty() => "a plain number".to_owned(),
+        Some(name) if name != unit && !dimension.is_none() => format!("a number in {name}, usually {unit}"),
+        _ => format!("a number in {unit}"),
+    }
+}
+
+fn allowed(property: &Property) -> Option<String> {
+    let dimension = match property.shape {
+        _ if property.allowed == Allowed::Any => return None,
+        Shape::Number(dimension, _) | Shape::Range(dimension, _) | Shape::Course(dimension, _) => dimension,
+        Shape::Points(_, (dimension, _)) => dimension,
+        Shape::Count => {
+            return Some(match property.allowed {
+                // A ratio's description would show percents.
+                Allowed::Between(low, high) => format!("from {low} to {high}"),
+                other => other.describe(Dimension::NONE),
+            });
+        }
+        _ => return None,
+    };
+    Some(property.allowed.describe(dimension))
+}
+
+/// The statement that defines a name, as it is written.
+fn name(document: &Document, word: usize) -> Option<String> {
+    let (first, last) = document.path(word);
+    let byte = document.outline.lexemes[word].span.start;
+    let assembly = document.assembly_at(byte);
+    let path = document.between(first, last);
+    let found = document.find(path, assembly);
+    if found.is_empty() {
+        return node(document, path, assembly);
+    }
+    let mut texts: Vec<String> = found.iter().map(|(each, _)| code(&shown(document, each))).collect();
+    if let [(_, definition)] = found.as_slice()
+        && let language::outline::Role::Part(Some(kind)) = definition.role
+    {
+        texts.push(kind.table().meaning.to_owned());
+    }
+    Some(texts.join("\n\n"))
+}
+
+/// The parts and instances on a node.
+fn node(document: &Document, name: &str, assembly: Option<usize>) -> Option<String> {
+    let on = |nodes: &[language::Span]| nodes.iter().any(|node| document.part(*node) == name);
+    let users = document.definitions(assembly).filter(|(_, definition)| on(&definition.nodes));
+    let users: Vec<String> =
+        users.map(|(_, definition)| format!("`{}`", document.part(definition.name))).collect();
+    (!users.is_empty()).then(|| format!("node `{name}`, which joins {}", users.join(", ")))
+}
+
+/// A statement's text, cut where it is long.
+fn shown(document: &Document, statement: &Statement) -> String {
+    let lines: Vec<&str> = document.part(statement.span).lines().collect();
+    let mut text = lines.iter().take(MOST_LINES).copied().collect::<Vec<_>>().join("\n");
+    if lines.len() > MOST_LINES {
+        text.push_str("\n…");
+    }
+    text
+}
+
+/// A block of code in Markdown; the fence is longer than any row of backquotes that a text of the language has.
+fn code(text: &str) -> String {
+    let fence = if text.contains("```") { "``````" } else { "```" };
+    format!("{fence}harness\n{text}\n{fence}")
+}
