@@ -1,7 +1,7 @@
 //! A conversation with the program as an editor has it, over pipes. Nothing waits longer than [`PATIENCE`].
 
 use serde_json::{Value, json};
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{BufRead, BufReader, Write};
 use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::thread;
@@ -197,6 +197,11 @@ fn words_are_explained_completed_and_led_back_to_their_definition() {
     let found = editor.at("textDocument/definition", &text, "(rail)", 2);
     let line = text.lines().position(|line| line.starts_with("testpoint")).expect("it is there");
     assert_eq!(found[0]["range"]["start"], json!({"line": line, "character": "testpoint ".len()}));
+
+    let options = json!({"tabSize": 4, "insertSpaces": true});
+    let request = json!({"textDocument": {"uri": ADDRESS}, "options": options});
+    // The request as such is known; the trailing comma is a mistake that keeps the text from being laid out.
+    assert_eq!(editor.ask("textDocument/formatting", request)["error"]["code"], -32803);
 
     let symbols = editor.ask("textDocument/documentSymbol", json!({"textDocument": {"uri": ADDRESS}}));
     let names: Vec<&str> = symbols["result"]

@@ -2,7 +2,8 @@
 
 use crate::support::Folder;
 
-const COMMANDS: [&str; 6] = ["check", "compare", "response", "serve-editor", "completions", "man-pages"];
+const COMMANDS: [&str; 7] =
+    ["check", "format", "compare", "response", "serve-editor", "completions", "man-pages"];
 
 #[test]
 fn every_shell_gets_a_script_that_knows_the_commands() {

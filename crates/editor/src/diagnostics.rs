@@ -13,39 +13,60 @@ const MOST_POINTS: usize = 256;
 const LARGEST: usize = 1 << 18;
 
 /// Everything that can be told of a text without running it.
-pub(crate) fn diagnostics(document: &Document) -> Vec<Diagnostic> {
-    match language::read(&document.source, &[]) {
-        Err(mistakes) => mistakes.iter().map(|mistake| of_mistake(document, mistake)).collect(),
+pub(crate) fn diagnostics(document: &Document, files: &Files<'_>) -> Vec<Diagnostic> {
+    let Read { description, sources } = language::read_with(&document.source, &[], files);
+    let all = |mistakes: &[Mistake]| -> Vec<Diagnostic> {
+        mistakes.iter().map(|mistake| of_mistake(document, &sources, mistake)).collect()
+    };
+    match description {
+        Err(mistakes) => all(&mistakes),
         Ok(description) => {
-            let remarks = description.remarks().iter().chain(description.without_effect());
-            let mut all: Vec<Diagnostic> = remarks.map(|remark| of_mistake(document, remark)).collect();
+            let mut told = all(&[description.remarks(), description.without_effect()].concat());
             if is_small(document, &description) {
-                all.extend(examined(document, &description));
+                told.extend(examined(document, &description));
             }
-            all
+            told
         }
     }
 }
 
-fn of_mistake(document: &Document, mistake: &Mistake) -> Diagnostic {
+fn of_mistake(document: &Document, sources: &[Source], mistake: &Mistake) -> Diagnostic {
     let mut lines = vec![mistake.message.clone()];
     lines.extend(Some(&mistake.label).filter(|label| !label.is_empty()).cloned());
     lines.extend(mistake.help.as_ref().map(|help| format!("help: {help}")));
     lines.extend(mistake.point.as_ref().map(|point| format!("at {point}")));
-    let related = mistake.others.iter().filter(|(span, _)| span.source == 0);
-    let related = related.map(|(span, what)| DiagnosticRelatedInformation {
-        location: Location::new(document.uri.clone(), document.range(*span)),
-        message: what.clone(),
-    });
-    let related: Vec<_> = related.collect();
+    // What is wrong in an included file is shown where this text includes it, with the place itself beside.
+    let inside = mistake.span.source == 0;
+    let own = || mistake.others.iter().map(|(span, _)| *span).find(|span| span.source == 0);
+    let span = if inside { mistake.span } else { own().unwrap_or_else(|| beginning(document)) };
+    let place = (!inside).then(|| (mistake.span, mistake.message.clone()));
+    let related = place.iter().chain(&mistake.others);
+    let related: Vec<_> = related.filter_map(|(span, what)| beside(document, sources, *span, what)).collect();
     Diagnostic {
         severity: Some(match mistake.severity {
             Severity::Mistake => DiagnosticSeverity::ERROR,
             Severity::Remark => DiagnosticSeverity::HINT,
         }),
         related_information: (!related.is_empty()).then_some(related),
-        ..diagnostic(document, visible(document, mistake.span), mistake.code, lines.join("\n"))
+        ..diagnostic(document, span, mistake.code, lines.join("\n"))
     }
+}
+
+/// A place of this text, or of one that it includes.
+fn beside(
+    document: &Document,
+    sources: &[Source],
+    span: Span,
+    what: &str,
+) -> Option<DiagnosticRelatedInformation> {
+    let location = if span.source == 0 {
+        Location::new(document.uri.clone(), document.range(span))
+    } else {
+        let source = sources.get(span.source)?;
+        let range = Lines::new(&source.text).range(&source.text, span.start, span.end);
+        Location::new(Uri::from_str(&address_of(&source.name)).ok()?, range)
+    };
+    Some(DiagnosticRelatedInformation { location, message: what.to_owned() })
 }
 
 fn diagnostic(document: &Document, span: Span, code: &str, message: String) -> Diagnostic {
@@ -56,11 +77,6 @@ fn diagnostic(document: &Document, span: Span, code: &str, message: String) -> D
         message,
         ..Diagnostic::default()
     }
-}
-
-/// A span of another text is shown where this one begins.
-fn visible(document: &Document, span: Span) -> Span {
-    if span.source == 0 { span } else { beginning(document) }
 }
 
 fn is_small(document: &Document, description: &Description) -> bool {

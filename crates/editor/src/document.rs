@@ -1,5 +1,6 @@
 //! An open text with what is known of its form.
 
+use crate::include::path_of;
 use crate::place::Lines;
 use language::outline::{Lexeme, Outline, Sort, Statement};
 use language::{Source, Span};
@@ -16,7 +17,7 @@ pub(crate) struct Document {
 
 impl Document {
     pub(crate) fn new(uri: Uri, version: i32, text: String) -> Self {
-        let source = Source { name: file_name(&uri), text };
+        let source = Source { name: path_of(uri.as_str()), text };
         let (lines, outline) = (Lines::new(&source.text), language::outline(&source));
         Self { uri, version, source, lines, outline }
     }
@@ -91,10 +92,4 @@ impl Document {
         let lexemes = &self.outline.lexemes;
         self.part(Span { end: lexemes[last].span.end, ..lexemes[first].span })
     }
-}
-
-/// What a mistake calls the file: the last step of its address.
-fn file_name(uri: &Uri) -> String {
-    let text = uri.as_str();
-    text.rsplit('/').next().filter(|name| !name.is_empty()).unwrap_or(text).to_owned()
 }

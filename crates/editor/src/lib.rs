@@ -10,6 +10,7 @@ mod diagnostics;
 mod document;
 mod format;
 mod hover;
+mod include;
 mod names;
 mod place;
 mod server;

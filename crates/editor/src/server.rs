@@ -1,6 +1,7 @@
 //! The conversation: requests are answered, texts kept, mistakes told when typing pauses.
 
 use crate::document::Document;
+use crate::include::Files;
 use crate::{completion, definition, diagnostics, format, hover, symbols};
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
 use lsp_types::{
@@ -148,9 +149,10 @@ impl Server<'_> {
                 let params: DocumentSymbolParams = read(request.params)?;
                 to_value(symbols::symbols(self.document(&params.text_document.uri)?))
             }
-            "textDocument/formatting" if format::AVAILABLE => {
+            "textDocument/formatting" => {
                 let params: DocumentFormattingParams = read(request.params)?;
-                to_value(format::format(self.document(&params.text_document.uri)?))
+                let edits = format::format(self.document(&params.text_document.uri)?);
+                to_value(edits.map_err(|told| (ErrorCode::RequestFailed, told))?)
             }
             method => Err((ErrorCode::MethodNotFound, format!("`{method}` is not known here"))),
         }
@@ -193,9 +195,13 @@ impl Server<'_> {
     }
 
     fn keep(&mut self, uri: Uri, version: i32, text: String) {
-        let name = uri.as_str().to_owned();
-        self.changed.insert(name.clone());
-        self.documents.insert(name, Document::new(uri, version, text));
+        self.put(Document::new(uri, version, text));
+    }
+
+    /// Any other text may include this one.
+    fn put(&mut self, document: Document) {
+        self.documents.insert(document.uri.as_str().to_owned(), document);
+        self.changed.extend(self.documents.keys().cloned());
     }
 
     /// Whole texts are what the server asks for; a part with its range is put in its place all the same.
@@ -214,14 +220,13 @@ impl Server<'_> {
             };
             document = Document::new(uri.clone(), version, text);
         }
-        self.changed.insert(uri.as_str().to_owned());
-        self.documents.insert(uri.as_str().to_owned(), document);
+        self.put(document);
     }
 
     fn tell_mistakes(&mut self) -> Option<()> {
         for name in std::mem::take(&mut self.changed) {
             if let Some(document) = self.documents.get(&name) {
-                let found = diagnostics::diagnostics(document);
+                let found = diagnostics::diagnostics(document, &Files(&self.documents));
                 let version = Some(document.version);
                 self.publish(PublishDiagnosticsParams::new(document.uri.clone(), found, version))?;
             }
@@ -250,7 +255,7 @@ fn abilities() -> InitializeResult {
         hover_provider: Some(HoverProviderCapability::Simple(true)),
         definition_provider: Some(OneOf::Left(true)),
         document_symbol_provider: Some(OneOf::Left(true)),
-        document_formatting_provider: format::AVAILABLE.then_some(OneOf::Left(true)),
+        document_formatting_provider: Some(OneOf::Left(true)),
         ..ServerCapabilities::default()
     };
     let version = Some(env!("CARGO_PKG_VERSION").to_owned());

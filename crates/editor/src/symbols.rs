@@ -91,7 +91,7 @@ fn symbol_kind(role: Role) -> SymbolKind {
         Role::Transient => SymbolKind::FUNCTION,
         Role::Assembly => SymbolKind::CLASS,
         Role::Instance => SymbolKind::MODULE,
-        Role::Axis(_) | Role::Sweep => SymbolKind::ENUM,
+        Role::Axis(_) => SymbolKind::ENUM,
         Role::Option => SymbolKind::ENUM_MEMBER,
     }
 }

@@ -1,8 +1,10 @@
 //! Features against small texts in which `|` marks the place.
 
 use crate::document::Document;
-use crate::{completion, definition, diagnostics, hover, symbols};
-use lsp_types::{CompletionTextEdit, DocumentSymbol, HoverContents, Position};
+use crate::include::Files;
+use crate::{completion, definition, diagnostics, format, hover, symbols};
+use lsp_types::{CompletionTextEdit, Diagnostic, DocumentSymbol, HoverContents, Position};
+use std::collections::BTreeMap;
 use std::str::FromStr;
 
 const START: &str = "\
@@ -23,6 +25,10 @@ transient first span 1 ms, start steady
 fn document(text: &str) -> Document {
     let uri = lsp_types::Uri::from_str("file:///a.harness").unwrap();
     Document::new(uri, 1, text.to_owned())
+}
+
+fn told(document: &Document) -> Vec<Diagnostic> {
+    diagnostics::diagnostics(document, &Files(&BTreeMap::new()))
 }
 
 /// The document of `START` and the text without its mark, and where the mark was.
@@ -119,6 +125,11 @@ fn readings_and_settings_name_what_the_file_has() {
     check("transient t span 1 ms, |", &["start"], &["rail"]);
     check("transient t span 1 ms, start |", &["steady", "rest"], &["span"]);
     check("frequency 1 |", &["kHz"], &["V"]);
+    check("sweep s over |", &["pack", "run"], &["rail"]);
+    check("sweep s over pack.|", &["charge"], &["length"]);
+    check("sweep s over pack.charge 5 |", &["%"], &["V"]);
+    assert_eq!(offered("sweep s over pack.charge 5 % .. 95 % |"), ["step", "steps", "log", "series"]);
+    assert_eq!(offered("sweep s over pack.charge 5 % .. 95 % step 5 |"), ["%"]);
     assert_eq!(offered("frequency 1 Hz .. 1 kHz, |"), ["points"]);
 }
 
@@ -214,10 +225,34 @@ fn the_outline_nests_options_and_assemblies() {
 fn places_that_matter_too_are_told_with_a_mistake() {
     let text = "resistor r a -> gnd resistance 1 ohm\nresistor r a -> gnd resistance 1 ohm\n";
     let document = document(text);
-    let told = diagnostics::diagnostics(&document);
+    let told = told(&document);
     let twice = told.iter().find(|each| each.related_information.is_some()).expect("a name given twice");
     let related = twice.related_information.as_ref().expect("a place");
     assert_eq!((twice.range.start.line, related[0].location.range.start.line), (1, 0));
+}
+
+/// A mistake of an included file is told where it is included, with its own place beside it; what is open counts.
+#[test]
+fn mistakes_of_included_files_lead_there() {
+    let address = "file:///nowhere/parts.harness";
+    let parts = Document::new(
+        lsp_types::Uri::from_str(address).unwrap(),
+        1,
+        "# parts\nwire w bus -> cam resistance 1\n".to_owned(),
+    );
+    let open = BTreeMap::from([(address.to_owned(), parts)]);
+    let uri = lsp_types::Uri::from_str("file:///nowhere/a.harness").unwrap();
+    let text = "let a = 1 V\ninclude \"parts.harness\"\n";
+    let main = Document::new(uri, 1, text.to_owned());
+    let told = diagnostics::diagnostics(&main, &Files(&open));
+    let mistake = told.iter().find(|each| each.message.contains("ohm")).expect("no unit");
+    assert_eq!(mistake.range.start.line, 1, "{told:?}");
+    let places = mistake.related_information.as_ref().expect("the place itself");
+    assert!(
+        places
+            .iter()
+            .any(|place| { place.location.uri.as_str() == address && place.location.range.start.line == 1 })
+    );
 }
 
 #[test]
@@ -227,9 +262,34 @@ battery pack gnd -> bus emf 12 V, resistance 1 ohm
 coil k bus -> gnd inductance 1 mH, dcr 1 ohm, saturation_current 1 A, residual 0.9 mH
 transient t span 1 ms, start rest
 ";
-    let told = diagnostics::diagnostics(&document(text));
+    let told = told(&document(text));
     let error = told.iter().find(|each| each.severity == Some(lsp_types::DiagnosticSeverity::ERROR));
     assert_eq!(error.map(|each| each.range.start.line), Some(1), "{told:?}");
+}
+
+/// The edit, put in its place, gives what the language lays out, and touches no line that stays.
+#[test]
+fn a_text_is_laid_out_by_the_smallest_change_of_lines() {
+    let text = "let a = 1 V\n\nlet   b = 2 V\n\n# the end \u{1f600}\nlet c = 3 V\n";
+    let laid_out = |text: &str| {
+        let document = document(text);
+        let edits = format::format(&document).expect("no mistakes");
+        let mut text = document.text().to_owned();
+        for edit in &edits {
+            text.replace_range(
+                document.byte(edit.range.start)..document.byte(edit.range.end),
+                &edit.new_text,
+            );
+        }
+        (text, edits)
+    };
+    let (new, edits) = laid_out(text);
+    assert_eq!(Ok(&new), language::format(&document(text).source).as_ref());
+    assert_eq!((edits.len(), edits[0].range.start.line, edits[0].range.end.line), (1, 2, 3), "{edits:?}");
+    assert!(laid_out(&new).1.is_empty(), "laid out already");
+    let all = text.replace("\nlet", "\nlet  ").replace("let a", "let  a");
+    assert_eq!(laid_out(&all).0, new);
+    assert!(format::format(&document("let = 1")).is_err_and(|told| told.contains("mistakes")));
 }
 
 /// Every beginning of a file, with every place in it asked about: nothing may panic.
@@ -268,6 +328,6 @@ fn half_typed_texts_are_borne_everywhere() {
             hover::hover(&document, Position::new(0, column));
         }
         symbols::symbols(&document);
-        diagnostics::diagnostics(&document);
+        told(&document);
     }
 }

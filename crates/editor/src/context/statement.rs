@@ -163,7 +163,9 @@ fn sweep<'a>(before: &Before<'a>) -> Expected<'a> {
         Some(Sort::Word | Sort::Percent) if matches!(rest.last_text(), "step" | "steps" | "log") => {
             Expected::Number
         }
-        Some(Sort::Word) if rest.last_text() == "series" => Expected::Words(&["E3", "E6", "E12", "E24"]),
+        Some(Sort::Word) if rest.last_text() == "series" => {
+            Expected::Words(&["E3", "E6", "E12", "E24", "E48", "E96", "E192"])
+        }
         Some(Sort::Word | Sort::Percent) => Expected::Words(&["step", "steps", "log", "series"]),
         _ => property.map_or_else(|| expression::number(&rest), |property| part::value(property, &rest)),
     }

@@ -25,10 +25,8 @@ pub enum Role {
     Assembly,
     /// What `fit` places.
     Instance,
-    /// `choice`, `condition`
+    /// `choice`, `condition`, `sweep`
     Axis(AxisKind),
-    /// `sweep`
-    Sweep,
     /// `option`, `case`
     Option,
 }
@@ -65,7 +63,7 @@ pub(super) fn definition(text: &str, lexemes: &[Lexeme]) -> Option<Definition> {
         "fit" => (Role::Instance, 2),
         "choice" => (Role::Axis(AxisKind::Choice), 1),
         "condition" => (Role::Axis(AxisKind::Condition), 1),
-        "sweep" => (Role::Sweep, 1),
+        "sweep" => (Role::Axis(AxisKind::Sweep), 1),
         "option" | "case" => (Role::Option, 1),
         _ if LATER_KINDS.contains(&first) => (Role::Part(None), 1),
         _ => (Role::Part(Some(Kind::from_word(first)?)), 1),
