@@ -142,7 +142,8 @@ impl List<'_> {
             }
             return;
         };
-        let known: Vec<String> = units_of(dimension).collect();
+        // `points` are for tolerances alone.
+        let known: Vec<String> = units_of(dimension).filter(|unit| unit != "points").collect();
         let usual = known.iter().filter(|unit| unit.as_str() == usual);
         let others = known.iter().filter(|unit| !usual.clone().any(|first| first == *unit));
         for unit in usual.clone().chain(others) {
@@ -150,10 +151,10 @@ impl List<'_> {
         }
     }
 
-    /// A tolerance is a share of the value, or has its unit; a share of a share would be read two ways.
+    /// A tolerance is a share of the value, or has its unit; that of a share is in points, or a share of the share.
     fn tolerance_units(&mut self, quantity: Option<(Dimension, &'static str)>) {
         if quantity.is_some_and(|(dimension, _)| dimension.is_none()) {
-            return self.units(quantity);
+            return ["points", "%"].iter().for_each(|unit| self.add(unit, ItemKind::UNIT, None, None));
         }
         self.add("%", ItemKind::UNIT, None, None);
         self.units(quantity);

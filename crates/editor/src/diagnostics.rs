@@ -1,9 +1,14 @@
 //! Mistakes, remarks and warnings as the protocol's diagnostics.
 
 use crate::document::Document;
+use crate::include::{Files, address_of};
+use crate::place::Lines;
 use language::outline::{Role, Sort};
-use language::{Description, Mistake, Severity, Span};
-use lsp_types::{Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString};
+use language::{Description, Mistake, Read, Severity, Source, Span};
+use lsp_types::{
+    Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString, Uri,
+};
+use std::str::FromStr;
 
 /// Who tells, as editors show it beside the message.
 const SOURCE: &str = "quietrail";
@@ -81,7 +86,7 @@ fn diagnostic(document: &Document, span: Span, code: &str, message: String) -> D
 
 fn is_small(document: &Document, description: &Description) -> bool {
     let mut counts = description.axes().iter().map(|axis| axis.points.len().max(1));
-    let product = counts.try_fold(1_usize, |product, count| product.checked_mul(count));
+    let product = counts.try_fold(1_usize, usize::checked_mul);
     product.is_some_and(|product| product <= MOST_POINTS) && document.text().len() <= LARGEST
 }
 

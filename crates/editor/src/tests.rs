@@ -89,6 +89,7 @@ fn a_value_is_a_word_a_name_or_a_number_with_a_unit_that_fits() {
     assert_eq!(units.first().map(String::as_str), Some("mohm"), "the usual one comes first");
     check("capacitor c bus -> gnd esr 10 m|", &["mohm", "kohm"], &["uF"]);
     check("capacitor c bus -> gnd capacitance 10 uF +- 20 |", &["%", "uF"], &["ohm"]);
+    assert_eq!(offered("battery b gnd -> bus charge 50 % +- 3 |"), ["points", "%"]);
     check("capacitor c bus -> gnd capacitance 10 uF, esr 1 |", &["ohm"], &["uF"]);
     check("drive d bus -> gnd throttle [0 |", &["s"], &["%"]);
     check("drive d bus -> gnd throttle [0 s: 20 |", &["%"], &["s"]);

@@ -12,7 +12,7 @@ pub(super) fn inside<'a>(kind: Kind, before: &Before<'a>) -> Expected<'a> {
         return Expected::Nothing;
     }
     let arrows = || before.lexemes.iter().enumerate().filter(|(_, each)| each.sort == Sort::Arrow);
-    let Some((arrow, _)) = arrows().last() else {
+    let Some((arrow, _)) = arrows().next_back() else {
         return match before.len() {
             2 => Expected::Node,
             3 => Expected::Words(&["->"]),
