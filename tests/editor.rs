@@ -30,6 +30,7 @@ struct Editor {
     number: i64,
 }
 
+#[allow(clippy::needless_pass_by_value, reason = "a call reads better with its parameters in place")]
 impl Editor {
     fn start() -> Self {
         let mut command = Command::new(env!("CARGO_BIN_EXE_quietrail"));
