@@ -87,9 +87,9 @@ const MOST_STATES: usize = 150;
 const LONGEST_SETTLING: f64 = 2.0;
 /// What is left of every mode when such a run counts as settled.
 const SETTLED: f64 = 1e-7;
-/// A period of straight stretches is walked without error, so that the periodic state costs nothing to be had this much closer than
-/// the accuracy asked for.
-const CLOSELY: f64 = 1e-3;
+/// A period of straight stretches is walked without error but for the moments at which loads change lines, so that the periodic
+/// state is had this much closer than the accuracy asked for.
+const CLOSELY: f64 = 0.1;
 /// Parabolas follow waveforms to this share of the accuracy asked for.
 const DRAWING_SHARE: f64 = 0.1;
 

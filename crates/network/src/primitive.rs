@@ -5,7 +5,11 @@
 
 use crate::waveform::Waveform;
 pub use parts::{
-    charge_law::ChargeLaw, current_law::CurrentLaw, flux_law::FluxLaw, junction::Junction, pass::Pass,
+    charge_law::ChargeLaw,
+    current_law::{CurrentLaw, Straight},
+    flux_law::FluxLaw,
+    junction::Junction,
+    pass::Pass,
 };
 
 /// Index of a node; 0 is `gnd`.

@@ -91,6 +91,31 @@ impl CurrentLaw {
         Some(Straight { conductance, offset })
     }
 
+    /// From which voltage to which, in volt, the straight stretch of a given line holds; nothing where the law has no such stretch.
+    #[must_use]
+    pub fn range(&self, line: Straight) -> Option<(f64, f64)> {
+        let ends = match *self {
+            Self::Constant { threshold, .. } => vec![0.0, threshold],
+            Self::Power { threshold, .. } => vec![threshold],
+            Self::Junction(_) | Self::Conductance(_) => Vec::new(),
+            Self::Knee { voltage, .. } => vec![voltage],
+            Self::Pass(Pass { output, dropout, .. }) => vec![dropout, output + dropout],
+        };
+        let below = std::iter::once(f64::NEG_INFINITY).chain(ends.iter().copied());
+        let above = ends.iter().copied().chain(std::iter::once(f64::INFINITY));
+        // A law that draws nothing anywhere has one line on all its stretches.
+        let holding = below.zip(above).filter(|(low, high)| {
+            let inside = match (low.is_finite(), high.is_finite()) {
+                (true, true) => 0.5 * (low + high),
+                (true, false) => low + 1.0,
+                (false, true) => high - 1.0,
+                (false, false) => 0.0,
+            };
+            self.straight(inside) == Some(line)
+        });
+        holding.reduce(|(low, _), (_, high)| (low, high))
+    }
+
     /// How far an update of Newton's method from voltage `now` to `next` may go; `next` where the law is not steep.
     #[must_use]
     pub fn limited(&self, now: f64, next: f64) -> f64 {
@@ -142,6 +167,21 @@ mod tests {
                 assert!((slope - conductance).abs() <= bend + rounding, "{law:?} at {voltage}");
             }
         }
+    }
+
+    #[test]
+    fn stretches_have_their_ends() {
+        let law = CurrentLaw::Constant { current: 0.16, threshold: 9.0 };
+        let range = |law: CurrentLaw, voltage: f64| law.straight(voltage).and_then(|line| law.range(line));
+        assert_eq!(range(law, -1.0), Some((f64::NEG_INFINITY, 0.0)));
+        assert_eq!(range(law, 4.0), Some((0.0, 9.0)));
+        assert_eq!(range(law, 12.0), Some((9.0, f64::INFINITY)));
+        let pass = Pass { output: 5.0, dropout: 0.7, ripple_ratio: 1e-3, conductance: 20.0 };
+        assert_eq!(range(CurrentLaw::Pass(pass), 3.0), Some((0.7, 5.7)));
+        let all = (f64::NEG_INFINITY, f64::INFINITY);
+        assert_eq!(range(CurrentLaw::Constant { current: 0.0, threshold: 9.0 }, 12.0), Some(all));
+        assert_eq!(range(CurrentLaw::Conductance(2.0), 3.0), Some(all));
+        assert_eq!(law.range(Straight { conductance: 7.0, offset: 0.0 }), None);
     }
 
     #[test]

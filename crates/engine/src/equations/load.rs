@@ -1,7 +1,8 @@
 //! Branches whose current follows from a voltage, or from time.
 
 use super::Ends;
-use network::primitive::CurrentLaw;
+use crate::snapshot::Line;
+use network::primitive::{CurrentLaw, Straight};
 
 /// A branch whose current follows from a voltage.
 #[derive(Clone, Copy, Debug)]
@@ -24,6 +25,16 @@ pub(super) enum Law {
 }
 
 impl Load {
+    /// From which voltage to which in volt a line of its law holds; everywhere for a switch, which only time moves.
+    pub(crate) fn range(&self, line: Line) -> (f64, f64) {
+        let everywhere = (f64::NEG_INFINITY, f64::INFINITY);
+        let straight = Straight { conductance: line.conductance, offset: line.offset };
+        match self.law {
+            Law::Voltage(law) => law.range(straight).unwrap_or(everywhere),
+            Law::Switch { .. } => everywhere,
+        }
+    }
+
     /// The law that holds while sources have the given values.
     pub(crate) fn law(&self, source: impl Fn(usize) -> f64) -> CurrentLaw {
         match self.law {

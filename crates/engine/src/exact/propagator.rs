@@ -118,7 +118,7 @@ impl Propagator {
     }
 }
 
-fn one_norm(a: &DMatrix<f64>) -> f64 {
+pub(super) fn one_norm(a: &DMatrix<f64>) -> f64 {
     a.column_iter().map(|column| column.abs().sum()).fold(0.0, f64::max)
 }
 

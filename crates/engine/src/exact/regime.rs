@@ -16,13 +16,24 @@ use std::rc::Rc;
 pub(crate) struct Regime<'e, 'n> {
     pub(crate) snapshot: Snapshot<'e, 'n>,
     pub(crate) reduced: Reduced,
+    /// From which voltage to which each load keeps to its line.
+    pub(super) ranges: Vec<(f64, f64)>,
+    /// Angular frequency in rad/s of the mode that swings fastest; 0 where none does.
+    pub(super) fastest_swing: f64,
     propagators: RefCell<HashMap<u64, Rc<Propagator>>>,
 }
 
 impl<'e, 'n> Regime<'e, 'n> {
     pub(crate) fn new(snapshot: Snapshot<'e, 'n>, probes: &Probes<'e, 'n>) -> Self {
         let reduced = Reduced::new(&snapshot, probes, energy_scale(&snapshot), &[]);
-        Self { snapshot, reduced, propagators: RefCell::default() }
+        let loads = snapshot.equations.loads.iter().zip(&snapshot.lines);
+        let ranges = loads.map(|(load, line)| load.range(*line)).collect();
+        let fastest_swing = if reduced.a.is_empty() {
+            0.0
+        } else {
+            reduced.a.complex_eigenvalues().iter().map(|value| value.im.abs()).fold(0.0, f64::max)
+        };
+        Self { snapshot, reduced, ranges, fastest_swing, propagators: RefCell::default() }
     }
 
     /// The propagator over a duration in seconds that may come again.

@@ -2,7 +2,7 @@
 
 use super::drawing::{Drawing, Leg};
 use super::modes::states_of_mode;
-use super::propagator::{FINER_LEVELS, Propagator};
+use super::propagator::{FINER_LEVELS, Propagator, one_norm};
 use super::regime::{Regime, Regimes, Settled};
 use crate::clock::Clock;
 use crate::failure::Failure;
@@ -18,6 +18,12 @@ use std::rc::Rc;
 const UNDAMPED: f64 = 1e-11;
 /// Changes of lines after which a walk is given up: a load that chatters around a knee.
 const MOST_CHANGES: usize = 100_000;
+
+/// A mode has died away after so many of its time constants …
+const FORGOTTEN: f64 = 40.0;
+/// … and is let die unseen where that takes no longer than this, in seconds: nothing in a vehicle happens in a picosecond.
+const LONGEST_MOMENT: f64 = 1e-12;
+const SHORTEST_MOMENT: f64 = 1e-15;
 
 /// How a walk ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -98,6 +104,7 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
                 if settled == Settled::Nowhere || changes > MOST_CHANGES {
                     return Ok(Outcome::LeftLine);
                 }
+                at += self.relax(&clock, at, corner, y);
             }
             changed |= !Rc::ptr_eq(&first, &self.regimes.now);
             let regime = Rc::clone(&self.regimes.now);
@@ -111,6 +118,20 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
         }
         self.end_sources.clone_from(&clock.values);
         Ok(if changed { Outcome::Changed } else { Outcome::Done })
+    }
+
+    /// Lets pass, unseen, what the step beyond the knee has left: a current of picoamperes in an inductance that a blocking diode
+    /// interrupts is kilovolts for attoseconds. Gives the time in seconds that this takes.
+    fn relax(&mut self, clock: &Clock<'_>, at: f64, corner: f64, y: &mut DVector<f64>) -> f64 {
+        let regime = Rc::clone(&self.regimes.now);
+        let rate = one_norm(&regime.reduced.a);
+        let moment = (FORGOTTEN / rate).clamp(SHORTEST_MOMENT, LONGEST_MOMENT);
+        if at + moment >= corner || !moment.is_finite() {
+            return 0.0;
+        }
+        let leg = self.leg(&regime, clock, at, at + moment);
+        *y = leg.over(&regime.reduced.a, y);
+        moment
     }
 
     /// Walks from a time towards the next corner. Where a load leaves its line before, the walk ends there: how many seconds
@@ -127,10 +148,12 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
         let leg = self.leg(&regime, clock, at, corner);
         self.work.steps += 1;
         let end = leg.over(&regime.reduced.a, y);
+        let start = y.clone();
+        let slopes = || leg.first_slopes(&regime.reduced, &start);
         let loads = !regime.snapshot.equations.loads.is_empty();
         let exit = match look {
             Look::Extremes(extremes) => {
-                let drawing = Drawing { regime: &regime, leg: &leg, view: None };
+                let drawing = Drawing { regime: &regime, leg: &leg, view: None, first_slopes: slopes() };
                 let exit = if loads { drawing.follow(y, &end) } else { None };
                 let (last, after) = exit.as_ref().map_or((&end, corner - at), |exit| (&exit.state, exit.at));
                 extremes.note(&regime, &leg, y, last, after);
@@ -140,9 +163,9 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
                 if corner > *from {
                     let observer: &mut dyn Observer = &mut **observer;
                     let view = Some((*tolerances, &mut **filters, observer));
-                    Drawing { regime: &regime, leg: &leg, view }.follow(y, &end)
+                    Drawing { regime: &regime, leg: &leg, view, first_slopes: slopes() }.follow(y, &end)
                 } else if loads {
-                    Drawing { regime: &regime, leg: &leg, view: None }.follow(y, &end)
+                    Drawing { regime: &regime, leg: &leg, view: None, first_slopes: slopes() }.follow(y, &end)
                 } else {
                     None
                 }
@@ -213,16 +236,22 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
         regime.snapshot.keep_charge(&regime.reduced.scale, state, before, &after);
     }
 
+    /// The state at the end of the last walk in terms of another regime.
+    pub(crate) fn seen_from(&self, regime: &Rc<Regime<'e, 'n>>, end: &DVector<f64>) -> DVector<f64> {
+        if Rc::ptr_eq(regime, &self.regimes.now) {
+            return end.clone();
+        }
+        regime.scaled(&self.regimes.now.state(end, &self.end_sources))
+    }
+
     /// Goes over `0 .. span` from a state and comes back to the regime where it began.
     pub(crate) fn survey(&mut self, y: &DVector<f64>, span: f64) -> Result<Survey, Failure> {
         let first = Rc::clone(&self.regimes.now);
         let mut extremes = Extremes::new(self.probe_count, &first);
         let mut end = y.clone();
         let outcome = self.travel(&mut end, span, &mut Look::Extremes(&mut extremes))?;
-        if !Rc::ptr_eq(&first, &self.regimes.now) {
-            end = first.scaled(&self.regimes.now.state(&end, &self.end_sources));
-            self.regimes.take(&first);
-        }
+        end = self.seen_from(&first, &end);
+        self.regimes.take(&first);
         Ok(Survey { outcome, extremes, end })
     }
 }

@@ -23,12 +23,14 @@ impl<'a, 'n> Run<'a, 'n> {
         let mut filters = self.first_filters();
         let share = DRAWING_SHARE * self.request.accuracy;
         let (shown, settled, settling, tolerances);
+        let mut units = None;
         if let Start::Steady { period: Some(period) } = self.request.start {
             let Some((found, periods, extremes)) = self.periodic_exactly(&mut walk, &y, period)? else {
                 return Ok(None);
             };
             (y, shown, settled, settling) = (found, period, periods as f64, 0.0);
             tolerances = extremes.tolerances(share);
+            units = Some(extremes.units(&walk.regimes.now));
             filters = self.filters_of_period(&mut walk, &y, period, &tolerances)?;
         } else {
             settling = if self.is_steady() { self.settling_time(&walk.regimes.now)? } else { 0.0 };
@@ -49,7 +51,15 @@ impl<'a, 'n> Run<'a, 'n> {
             filters: &mut filters,
             observer: &mut shifted,
         };
+        let (regime, start) = (Rc::clone(&walk.regimes.now), y.clone());
         let outcome = walk.travel(&mut y, settling + shown, &mut look)?;
+        if let Some(units) = units {
+            // A load that left its line unseen by the search would show here: the period does not come back to where it began.
+            let departure = (walk.seen_from(&regime, &y) - &start).component_div(&units).amax();
+            if departure > self.request.accuracy {
+                return Ok(None);
+            }
+        }
         let summary = Summary { road: Road::Exact, shown, settled, work: walk.work };
         Ok((outcome != Outcome::LeftLine).then_some(summary))
     }
