@@ -67,8 +67,15 @@ pub(crate) struct ManPagesArguments {
 /// For `check`.
 #[derive(Debug, Args)]
 pub(crate) struct CheckArguments {
-    /// The .harness file.
-    pub(crate) file: PathBuf,
+    /// The .harness files.
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// Print what is found as JSON and nothing else, one line a file; lines and columns (in characters) count from 1.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Count only the points of this option or case, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
     /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,

@@ -7,12 +7,34 @@ use crate::{Stop, input, output};
 use language::description::{Axis, AxisKind};
 use report::table::{ASSUMED, WARNINGS, WIDTH, section};
 use report::text::{count, list, wrap};
+use std::path::Path;
 
 pub(crate) fn run(arguments: &CheckArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.file)?;
-    let study = Study::read(&arguments.file, text, &arguments.set)?;
+    let mut exit = Exit::Met;
+    // One file's mistakes do not keep the others from being looked at.
+    for (at, path) in arguments.files.iter().enumerate() {
+        let checked = if arguments.json { json(path, arguments) } else { text(path, arguments, at > 0) };
+        exit = exit.or_graver(checked.unwrap_or_else(|stop| {
+            output::complain(&stop.told);
+            stop.exit
+        }));
+    }
+    Ok(exit)
+}
+
+fn json(path: &Path, arguments: &CheckArguments) -> Result<Exit, Stop> {
+    let text = input::read(path)?;
+    let (json, in_order) = Study::check_json(path, text, &arguments.set, &arguments.only)?;
+    output::print(&json)?;
+    Ok(if in_order { Exit::Met } else { Exit::InputWrong })
+}
+
+fn text(path: &Path, arguments: &CheckArguments, follows: bool) -> Result<Exit, Stop> {
+    let text = input::read(path)?;
+    let study = Study::read(path, text, &arguments.set)?;
+    let points = study.points(&arguments.only)?;
     let remarks = study.remarks();
-    let mut sections = vec![summary(&arguments.file.display().to_string(), &study)];
+    let mut sections = vec![summary(&path.display().to_string(), &study, points)];
     if !remarks.is_empty() {
         sections.push(remarks.trim_end().to_owned());
     }
@@ -20,11 +42,12 @@ pub(crate) fn run(arguments: &CheckArguments) -> Result<Exit, Stop> {
     let warnings: Vec<String> = found.warnings.iter().map(|warning| warning.text.clone()).collect();
     sections.extend(section(WARNINGS, &warnings));
     sections.extend(section(ASSUMED, &found.assumptions));
-    output::print(&format!("{}\n", sections.join("\n\n")))?;
+    let gap = if follows { "\n" } else { "" };
+    output::print(&format!("{gap}{}\n", sections.join("\n\n")))?;
     Ok(Exit::Met)
 }
 
-fn summary(file: &str, study: &Study) -> String {
+fn summary(file: &str, study: &Study, points: Option<usize>) -> String {
     let baseline = study.baseline();
     let mut lines = vec![
         wrap(&format!("{file} is in order: {}.", study.title()), "", WIDTH),
@@ -32,7 +55,7 @@ fn summary(file: &str, study: &Study) -> String {
     ];
     lines.extend(study.axes().iter().map(|axis| wrap(&axis_line(axis), "  - ", WIDTH)));
     let found = study.examination();
-    lines.push(match found.points {
+    lines.push(match points {
         Some(points) => format!("  - {} to run", count(points, "point")),
         None => "  - too many points to run at once: pick some with --only".to_owned(),
     });

@@ -3,7 +3,8 @@
 use crate::Stop;
 use crate::input::Disk;
 use language::description::{Axis, Description, Harness};
-use language::{Read, Source};
+use language::{Mistake, Read, Source};
+use report::checked::Checked;
 use std::path::Path;
 use study::result::{Comparison, Responses};
 use study::{Examination, Options, PointError};
@@ -16,18 +17,79 @@ pub(crate) struct Study {
     examination: Examination,
 }
 
+/// Why a file can't be run.
+enum Refused {
+    /// The text is wrong: its mistakes, and what their spans speak of.
+    Mistakes(Vec<Mistake>, Vec<Source>),
+    /// No network can be made of it.
+    Impossible(Box<Study>),
+}
+
 impl Study {
     /// Reads the text with the settings of the command line and looks at every point without running it.
     pub(crate) fn read(path: &Path, text: String, settings: &[String]) -> Result<Self, Stop> {
-        let source = Source { name: path.display().to_string(), text };
+        let name = path.display().to_string();
+        Self::look(&name, text, settings).map_err(|refused| {
+            Stop::input(match &refused {
+                Refused::Mistakes(mistakes, sources) => told(mistakes, sources),
+                Refused::Impossible(study) => impossible(&name, &study.examination.errors),
+            })
+        })
+    }
+
+    /// The same for those who want to know more of why it can't be run.
+    fn look(name: &str, text: String, settings: &[String]) -> Result<Self, Refused> {
+        let source = Source { name: name.to_owned(), text };
         let Read { description, sources } = language::read_with(&source, settings, &Disk);
-        let description = description.map_err(|mistakes| Stop::input(told(&mistakes, &sources)))?;
+        let description = match description {
+            Ok(description) => description,
+            Err(mistakes) => return Err(Refused::Mistakes(mistakes, sources)),
+        };
         let examination = study::examine(&description);
-        if examination.errors.is_empty() {
-            Ok(Self { description, sources, examination })
+        let study = Self { description, sources, examination };
+        if study.examination.errors.is_empty() {
+            Ok(study)
         } else {
-            Err(Stop::input(impossible(&source.name, &examination.errors)))
+            Err(Refused::Impossible(Box::new(study)))
         }
+    }
+
+    /// What a check finds, as JSON, and whether the file is in order.
+    pub(crate) fn check_json(
+        path: &Path,
+        text: String,
+        settings: &[String],
+        only: &[(String, String)],
+    ) -> Result<(String, bool), Stop> {
+        let looked = Self::look(&path.display().to_string(), text, settings);
+        let in_order = looked.is_ok();
+        let study = match looked {
+            Ok(study) => study,
+            Err(Refused::Impossible(study)) => *study,
+            Err(Refused::Mistakes(mistakes, sources)) => {
+                let checked =
+                    Checked { sources: &sources, mistakes: &mistakes, examination: None, points: None };
+                return Ok((report::checked::json(&checked), false));
+            }
+        };
+        let remarks = [study.description.remarks(), study.description.without_effect()].concat();
+        let checked = Checked {
+            sources: &study.sources,
+            mistakes: &remarks,
+            examination: Some(&study.examination),
+            points: study.points(only)?,
+        };
+        Ok((report::checked::json(&checked), in_order))
+    }
+
+    /// How many points the picks leave; `None` where they are too many to be run at once.
+    pub(crate) fn points(&self, only: &[(String, String)]) -> Result<Option<usize>, Stop> {
+        if only.is_empty() {
+            return Ok(self.examination.points);
+        }
+        let options = self.options(only, None)?;
+        let points = options.points(&self.description).ok();
+        Ok(points.map(|axes| axes.iter().map(Vec::len).product()))
     }
 
     /// What is worth knowing about the text, drawn for a terminal; empty where there is nothing.

@@ -3,6 +3,7 @@
 //! Everything here reads [`study::result`] and nothing else; no number is computed that the study could
 //! not defend, only differences and ratios of its results.
 
+pub mod checked;
 pub mod json;
 pub mod options;
 pub mod responses;

@@ -1,6 +1,6 @@
 //! Laying out: the style, and that it changes nothing else, on texts made with odd spacing.
 
-use super::format;
+use super::{format, statements};
 use crate::mistake::Sink;
 use crate::parser::parse_alone;
 use crate::source::Source;
@@ -163,6 +163,10 @@ const STATEMENTS: &[&str] = &[
     "resistor r a -> b resistance 4k7 |",
     "capacitor a_long_name_of_a_capacitor a -> b capacitance 220 uF +- 20 % , esr 40 mohm , esl 15 nH , rated 35 V , |",
     "load l a -> b |",
+    "include \"other.harness\" |",
+    "sweep s over pack.charge 10 % .. 90 % step 20 % |",
+    "sweep t over c.capacitance series E6 1 uF .. 1 mF |",
+    "sweep u over a [ 1 ohm , 2 ohm ] |",
     "camera eye cam -> gnd current 110 mA , supply 9 V .. 18 V , input_capacitance 10 uF , input_esr 0.2 ohm , rejection 30 dB , video pal |",
     "choice g { option a_rather_long_name { coil choke a -> b inductance 330 uH , dcr 0.12 ohm , saturation_current 350 mA , residual 9 uH } option b { wire w a -> b resistance 1 ohm } option c { set a.b = 1 ohm + 2 ohm + 3 ohm + 4 ohm | set c.d = ( 1 ohm + 2 ohm ) * 3 | set a.c = 4k7 | } }",
     "drive t bus -> gnd throttle [ 0 s : 20 % , 1 ms : 40 % , 2 ms : 40 % , 3 ms : 40 % , 4 ms : 40 % , 5 ms : 40 % , 6 ms : 40 % , 7 ms : 40 % , 8 ms : 40 % ] |",
@@ -269,7 +273,7 @@ proptest! {
             .into_iter()
             .filter(|one| {
                 let word = pieces(one)[0];
-                let again = seen.contains(&word) && matches!(word, "harness" | "frequency");
+                let again = seen.contains(&word) && matches!(word, "harness" | "frequency" | "include");
                 seen.push(word);
                 !again
             })
