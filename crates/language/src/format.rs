@@ -15,7 +15,6 @@ mod wrap;
 use crate::mistake::{Mistake, Sink};
 use crate::parser::parse_alone;
 use crate::source::{Source, Span};
-use crate::syntax::File;
 
 /// Longest line in characters, comments aside. A wider line is broken after a comma, or its block is opened.
 const WIDTH: usize = 120;
@@ -43,12 +42,6 @@ fn check(source: &Source) -> Result<(), Vec<Mistake>> {
     let file = parse_alone(source, &mut sink);
     let (mistakes, _) = sink.finish(&[], &file);
     if mistakes.is_empty() { Ok(()) } else { Err(mistakes) }
-}
-
-/// The statements of the text itself: what it includes is another text, and may be wrong without harm here.
-fn statements(source: &Source, sink: &mut Sink) -> File {
-    let nothing = |_: &str| Ok(String::new());
-    parse(source, 0, &nothing, sink).0
 }
 
 fn not_formatted() -> Mistake {

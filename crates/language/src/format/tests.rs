@@ -1,6 +1,6 @@
 //! Laying out: the style, and that it changes nothing else, on texts made with odd spacing.
 
-use super::{format, statements};
+use super::format;
 use crate::mistake::Sink;
 use crate::parser::parse_alone;
 use crate::source::Source;
@@ -165,7 +165,7 @@ const STATEMENTS: &[&str] = &[
     "load l a -> b |",
     "include \"other.harness\" |",
     "sweep s over pack.charge 10 % .. 90 % step 20 % |",
-    "sweep t over c.capacitance series E6 1 uF .. 1 mF |",
+    "sweep t over c.capacitance 1 uF .. 1 mF series E6 |",
     "sweep u over a [ 1 ohm , 2 ohm ] |",
     "camera eye cam -> gnd current 110 mA , supply 9 V .. 18 V , input_capacitance 10 uF , input_esr 0.2 ohm , rejection 30 dB , video pal |",
     "choice g { option a_rather_long_name { coil choke a -> b inductance 330 uH , dcr 0.12 ohm , saturation_current 350 mA , residual 9 uH } option b { wire w a -> b resistance 1 ohm } option c { set a.b = 1 ohm + 2 ohm + 3 ohm + 4 ohm | set c.d = ( 1 ohm + 2 ohm ) * 3 | set a.c = 4k7 | } }",
