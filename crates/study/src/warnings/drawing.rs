@@ -3,25 +3,63 @@
 use language::Kind;
 use language::description::{Harness, Part};
 use network::lowered::{Lowered, Warning};
+use std::collections::{HashMap, HashSet};
 
 /// Looks at every coil and what stands on either side of it.
 pub(crate) fn of_drawing(harness: &Harness, lowered: &Lowered) -> Vec<Warning> {
+    let mut drawing = Drawing::new(harness);
     let coils = harness.parts.iter().filter(|part| part.kind == Kind::Coil);
-    coils.flat_map(|coil| of_coil(harness, lowered, coil)).collect()
+    coils.flat_map(|coil| of_coil(&mut drawing, lowered, coil)).collect()
 }
 
-fn of_coil(harness: &Harness, lowered: &Lowered, coil: &Part) -> Vec<Warning> {
+/// Parts that are looked at over all coils. A drawing made by hand needs some hundreds; in one of many thousand coils every
+/// coil would be followed through all of it, so the last ones go without these hints.
+const MOST_WORK: usize = 2_000_000;
+
+/// Which parts are on which node.
+struct Drawing<'h> {
+    touching: HashMap<&'h str, Vec<&'h Part>>,
+    work: usize,
+}
+
+impl<'h> Drawing<'h> {
+    fn new(harness: &'h Harness) -> Self {
+        let mut touching: HashMap<&str, Vec<&Part>> = HashMap::new();
+        for part in &harness.parts {
+            for node in part.pairs().flat_map(|(left, right)| [left, right]) {
+                let on = touching.entry(node).or_default();
+                // A part with both ends on one node is on it once.
+                if on.last().is_none_or(|last| !std::ptr::eq(*last, part)) {
+                    on.push(part);
+                }
+            }
+        }
+        Self { touching, work: 0 }
+    }
+
+    fn at(&self, node: &str) -> &[&'h Part] {
+        self.touching.get(node).map_or(&[], Vec::as_slice)
+    }
+}
+
+fn of_coil(drawing: &mut Drawing<'_>, lowered: &Lowered, coil: &Part) -> Vec<Warning> {
     let (near_left, near_right) =
-        (drives_beyond(harness, coil, &coil.left), drives_beyond(harness, coil, &coil.right));
+        (drives_beyond(drawing, coil, &coil.left), drives_beyond(drawing, coil, &coil.right));
+    if drawing.work > MOST_WORK {
+        return Vec::new();
+    }
     let (source_side, load_side) = match (near_left, near_right) {
         (true, false) => (&coil.left, &coil.right),
         (false, true) => (&coil.right, &coil.left),
         _ => return Vec::new(),
     };
     let mut warnings = Vec::new();
+    drawing.work += drawing.at(source_side).len() + drawing.at(load_side).len();
     let at =
-        |node: &str, kind: Kind| touching(harness, node).filter(|part| part.kind == kind).collect::<Vec<_>>();
-    let bare = touching(harness, load_side)
+        |node: &str, kind: Kind| drawing.at(node).iter().filter(|part| part.kind == kind).collect::<Vec<_>>();
+    let bare = drawing
+        .at(load_side)
+        .iter()
         .find(|part| lowered.part(&part.name).is_some_and(|part| part.limits.bare_constant_load));
     if let Some(load) = bare
         && at(load_side, Kind::Capacitor).is_empty()
@@ -55,10 +93,6 @@ fn of_coil(harness: &Harness, lowered: &Lowered, coil: &Part) -> Vec<Warning> {
     warnings
 }
 
-fn touching<'h>(harness: &'h Harness, node: &str) -> impl Iterator<Item = &'h Part> {
-    harness.parts.iter().filter(move |part| part.touches(node))
-}
-
 fn pushes(part: &Part) -> bool {
     match part.kind {
         Kind::Battery | Kind::Supply | Kind::Generator => true,
@@ -68,26 +102,26 @@ fn pushes(part: &Part) -> bool {
 }
 
 /// Whether a part that pushes is reached from a node without passing the coil or `gnd`.
-fn drives_beyond(harness: &Harness, coil: &Part, from: &str) -> bool {
-    let mut reached = vec![from];
-    let mut index = 0;
-    while index < reached.len() {
-        let node = reached[index];
-        index += 1;
+fn drives_beyond(drawing: &mut Drawing<'_>, coil: &Part, from: &str) -> bool {
+    let mut queue = vec![from];
+    let mut reached = HashSet::from([from]);
+    let mut work = 0;
+    let mut found = false;
+    while let Some(node) = queue.pop().filter(|_| !found && drawing.work + work <= MOST_WORK) {
         if node == "gnd" {
             continue;
         }
-        for part in touching(harness, node).filter(|part| part.name != coil.name) {
-            if pushes(part) {
-                return true;
-            }
+        for part in drawing.at(node).iter().filter(|part| part.name != coil.name) {
+            work += 1;
+            found |= pushes(part);
             for (left, right) in part.pairs().filter(|(left, right)| *left == node || *right == node) {
                 let next = if left == node { right } else { left };
-                if !reached.contains(&next) {
-                    reached.push(next);
+                if reached.insert(next) {
+                    queue.push(next);
                 }
             }
         }
     }
-    false
+    drawing.work += work;
+    found
 }
