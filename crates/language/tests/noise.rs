@@ -4,7 +4,7 @@ mod common;
 
 use common::{CIRCUIT, source};
 use proptest::prelude::*;
-use quietrail_language::{Source, read, render};
+use quietrail_language::{Source, format, read, render};
 
 /// Reads and draws; what is told does not matter here.
 fn survives(text: &str) -> usize {
@@ -17,6 +17,26 @@ fn survives(text: &str) -> usize {
     let drawn = render(&told, &sources, false);
     assert_eq!(drawn.is_empty(), told.is_empty());
     told.len()
+}
+
+/// What can be laid out stays as it is once it is.
+fn stays(text: &str) {
+    match format(&source(text)) {
+        Ok(once) => assert_eq!(format(&source(&once)).as_ref(), Ok(&once), "{text}"),
+        Err(mistakes) => assert!(mistakes.iter().all(|mistake| mistake.code != "not_formatted"), "{text}"),
+    }
+}
+
+#[test]
+fn monsters_are_laid_out_or_refused() {
+    for text in ["{", "(", "[", "choice a { option b {"] {
+        stays(&text.repeat(100_000));
+    }
+    // Long names in many rows would fill the memory if every row were padded to them.
+    let rows = "resistor r a -> gnd  resistance 1 ohm\n".repeat(2_000);
+    stays(&format!("resistor {} a -> gnd  resistance 1 ohm\n{rows}", "x".repeat(1_000_000)));
+    stays(&format!("drive d a -> gnd  throttle [{}]", "0 s: 1 %, ".repeat(30_000)));
+    stays(&"resistor r a -> gnd resistance 1 ohm;".repeat(10_000));
 }
 
 #[test]
@@ -236,12 +256,14 @@ proptest! {
     #[test]
     fn random_text(text in "\\PC*") {
         survives(&text);
+        stays(&text);
     }
 
     #[test]
     fn random_words(text in words()) {
         survives(&text);
         survives(&text.replace(' ', ""));
+        stays(&text);
     }
 
     #[test]
