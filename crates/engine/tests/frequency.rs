@@ -419,3 +419,25 @@ fn rms_from_the_waveform_is_that_of_the_harmonics() {
     let waveform = mean_square(&seen, 0, PERIOD).sqrt();
     assert!((waveform / harmonics - 1.0).abs() < 1e-6, "{waveform} {harmonics}");
 }
+
+/// A battery's slow pair of 20 mohm and 5 F in front of 1 uH and 100 uF, against the chain of impedances: at 30 MHz what gets through
+/// is 3e-7 of the source, in the presence of a thousand million siemens.
+#[test]
+fn farads_cost_no_digits() {
+    let mut circuit = Builder::new(&["emf", "slow", "pos", "cam"]);
+    let source = circuit.voltage("pack", "emf", "gnd", 12.0);
+    circuit.resistor("pack_r", "emf", "slow", 0.06);
+    circuit.resistor("slow_r", "slow", "pos", 0.02);
+    circuit.capacitor("slow_c", "slow", "pos", 5.0);
+    circuit.inductor("lead", "pos", "cam", 1e-6);
+    circuit.capacitor("store", "cam", "gnd", 100e-6);
+    let frequencies = [0.0, 1e-3, 1.0, 1e3, 1e6, 30e6];
+    let found =
+        values(&circuit.network, Path::transfer(source, node(&circuit.network, "cam"), 0), &frequencies);
+    for (frequency, found) in frequencies.iter().zip(&found) {
+        let s = Complex::new(0.0, TAU * frequency);
+        let slow = (Complex::new(1.0 / 0.02, 0.0) + s * 5.0).inv();
+        let expected = (Complex::new(1.0, 0.0) + s * 100e-6 * (slow + 0.06 + s * 1e-6)).inv();
+        assert!((found - expected).norm() < 1e-12 * expected.norm(), "{frequency}: {found} {expected}");
+    }
+}

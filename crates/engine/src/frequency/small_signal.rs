@@ -1,9 +1,13 @@
 //! The complex equations of a network around a bias.
 
-use crate::equations::{Ends, Equations, stamp_transconductance};
+use crate::equations::{Ends, Equations, stamp_current, stamp_transconductance, stamp_voltage};
 use crate::linear::{Assembly, Factors, Singular, Stamp, minimum_degree};
 use crate::snapshot::Slopes;
 use nalgebra::Complex;
+
+/// From this capacitance in farad on, a capacitor's current is an unknown of its own. A battery's slow pair of farads is a thousand million
+/// siemens at 30 MHz: as the difference of two rounded node voltages times that, its current would lose its digits.
+const LARGE: f64 = 1e-2;
 
 /// Slopes of all laws.
 pub(super) struct Linear {
@@ -18,6 +22,8 @@ pub(super) struct SmallSignal<'e, 'n> {
     /// Ends, controlling nodes, conductance.
     conductances: Vec<(Ends, Ends, f64)>,
     storage: Slopes,
+    /// Ends and capacitances of capacitors whose currents are unknowns, behind all others.
+    large: Vec<(Ends, f64)>,
     assembly: Assembly<Complex<f64>>,
     order: Vec<usize>,
     factors: Option<Factors<Complex<f64>>>,
@@ -28,11 +34,17 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         let resistors = equations.resistors.iter().map(|(ends, conductance)| (*ends, *ends, *conductance));
         let loads = equations.loads.iter().zip(linear.conductances);
         let loads = loads.map(|(load, conductance)| (load.ends, load.control, conductance));
+        let capacitors = equations.capacitors.iter().zip(&linear.storage.capacitances);
+        let large: Vec<(Ends, f64)> = capacitors
+            .filter(|(_, capacitance)| **capacitance >= LARGE)
+            .map(|((ends, _), capacitance)| (*ends, *capacitance))
+            .collect();
         Self {
             equations,
             conductances: resistors.chain(loads).collect(),
             storage: linear.storage,
-            assembly: Assembly::new(equations.size()),
+            assembly: Assembly::new(equations.size() + large.len()),
+            large,
             order: Vec::new(),
             factors: None,
         }
@@ -45,6 +57,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         right_sides: &mut [Vec<Complex<f64>>],
     ) -> Result<(), Singular> {
         self.stamp(omega);
+        let (size, large) = (self.equations.size(), &self.large);
         let (matrix, _) = self.assembly.finish();
         if self.order.is_empty() {
             self.order = minimum_degree(matrix);
@@ -52,9 +65,10 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         let kept = self.factors.take().and_then(|mut factors| factors.refactor(matrix).then_some(factors));
         let factors = match kept {
             Some(factors) => factors,
-            None => Factors::new(matrix, &self.order)?,
+            None => Factors::new(matrix, &self.order).map_err(|singular| told(singular, size, large))?,
         };
         for right in right_sides {
+            right.resize(size + large.len(), Complex::new(0.0, 0.0));
             let wanted = right.clone();
             factors.solve(right);
             // Pivots that were chosen at another frequency may have become small: one refinement brings the digits back.
@@ -63,6 +77,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
                 wanted.iter().zip(reached).map(|(wanted, reached)| wanted - reached).collect();
             factors.solve(&mut rest);
             right.iter_mut().zip(rest).for_each(|(value, rest)| *value += rest);
+            right.truncate(size);
         }
         self.factors = Some(factors);
         Ok(())
@@ -76,8 +91,22 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         for (ends, control, conductance) in &self.conductances {
             stamp_transconductance(*ends, *control, Complex::new(*conductance, 0.0), matrix);
         }
-        for ((ends, _), capacitance) in equations.capacitors.iter().zip(&self.storage.capacitances) {
+        let capacitors = equations.capacitors.iter().zip(&self.storage.capacitances);
+        for ((ends, _), capacitance) in capacitors.filter(|(_, capacitance)| **capacitance < LARGE) {
             stamp_transconductance(*ends, *ends, Complex::new(0.0, omega * capacitance), matrix);
+        }
+        for (k, (ends, capacitance)) in self.large.iter().enumerate() {
+            let unknown = equations.size() + k;
+            let susceptance = Complex::new(0.0, omega * capacitance);
+            // v - i / (j omega C) = 0, or j omega C v - i = 0 down to standing still.
+            let (voltage, current) = if susceptance.im > 1.0 {
+                (Complex::new(1.0, 0.0), -susceptance.inv())
+            } else {
+                (susceptance, Complex::new(-1.0, 0.0))
+            };
+            stamp_current(*ends, unknown, Complex::new(1.0, 0.0), matrix);
+            stamp_voltage(*ends, unknown, voltage, matrix);
+            matrix.add(unknown, unknown, current);
         }
         for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
             incidence(*ends, equations.source_current(k), matrix);
@@ -108,4 +137,10 @@ fn incidence(ends: Ends, unknown: usize, matrix: &mut impl Stamp<Complex<f64>>) 
             matrix.add(unknown, node - 1, sign);
         }
     }
+}
+
+/// The column in terms of the network's own unknowns, of which there are `size`: a large capacitor's current is told by one of its nodes.
+fn told(singular: Singular, size: usize, large: &[(Ends, f64)]) -> Singular {
+    let ends = singular.column.checked_sub(size).and_then(|index| large.get(index));
+    ends.map_or(singular, |(ends, _)| Singular { column: ends.left.max(ends.right).saturating_sub(1) })
 }
