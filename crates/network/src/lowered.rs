@@ -60,6 +60,8 @@ pub struct LoweredPart {
     pub source: Option<BranchIndex>,
     /// Voltage across a capacitor's own charge (between its inner terminals), for its rating.
     pub charge_voltage: Option<Sum>,
+    /// Its mass in kilogram, where it is stated or follows from its making.
+    pub mass: Option<f64>,
     /// What it withstands and needs.
     pub limits: Limits,
 }

@@ -69,10 +69,6 @@ fn lower_part(part: &Part, builder: &mut Builder) -> Result<(), Vec<parts::Mista
 /// The number given for a property that every part of the kind has.
 fn required(part: &Part, property: &'static str) -> Result<f64, Vec<parts::Mistake>> {
     part.number(property).ok_or_else(|| {
-        vec![parts::Mistake {
-            property,
-            message: format!("`{property}` is missing"),
-            help: format!("add `{property}`"),
-        }]
+        vec![parts::Mistake::new(property, format!("`{property}` is missing"), format!("add `{property}`"))]
     })
 }

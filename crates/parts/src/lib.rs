@@ -30,5 +30,5 @@ pub mod supply;
 pub mod switch;
 pub mod wire;
 
-pub use mistake::Mistake;
+pub use mistake::{IMPOSSIBLE_VALUE, Mistake};
 pub use remark::Remark;

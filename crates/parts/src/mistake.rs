@@ -3,6 +3,8 @@
 /// A value that contradicts another one or physics.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mistake {
+    /// Stable code, words joined by `_`; [`IMPOSSIBLE_VALUE`] where nothing says more.
+    pub code: &'static str,
     /// The property at fault, as the harness language names it.
     pub property: &'static str,
     /// What is wrong, with the numbers.
@@ -11,9 +13,20 @@ pub struct Mistake {
     pub help: String,
 }
 
+/// Code of a value that contradicts another one or physics.
+pub const IMPOSSIBLE_VALUE: &str = "impossible_value";
+
 impl Mistake {
-    pub(crate) fn new(property: &'static str, message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { property, message: message.into(), help: help.into() }
+    /// A mistake with the code [`IMPOSSIBLE_VALUE`].
+    #[must_use]
+    pub fn new(property: &'static str, message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { code: IMPOSSIBLE_VALUE, property, message: message.into(), help: help.into() }
+    }
+
+    /// The same under a code of its own.
+    #[must_use]
+    pub fn coded(self, code: &'static str) -> Self {
+        Self { code, ..self }
     }
 }
 

@@ -45,10 +45,10 @@ fn chemistry(part: &Part) -> Result<Option<Chemistry>, Vec<Mistake>> {
     let Some(word) = part.word("chemistry") else { return Ok(None) };
     let known = Chemistry::from_word(word);
     known.map(Some).ok_or_else(|| {
-        vec![Mistake {
-            property: "chemistry",
-            message: format!("there is no chemistry `{word}`"),
-            help: format!("take one of {}; or give `emf`", Chemistry::WORDS.join(", ")),
-        }]
+        vec![Mistake::new(
+            "chemistry",
+            format!("there is no chemistry `{word}`"),
+            format!("take one of {}; or give `emf`", Chemistry::WORDS.join(", ")),
+        )]
     })
 }

@@ -189,6 +189,7 @@ impl Builder {
             inductor: None,
             source: None,
             charge_voltage: None,
+            mass: None,
             limits: Limits::default(),
         });
         let last = self.parts.len() - 1;
@@ -248,6 +249,7 @@ impl Builder {
 
     pub(super) fn add_errors(&mut self, part: &Part, mistakes: Vec<parts::Mistake>) {
         self.errors.extend(mistakes.into_iter().map(|mistake| LoweringError {
+            code: mistake.code,
             part: part.name.clone(),
             property: mistake.property.to_owned(),
             message: mistake.message,

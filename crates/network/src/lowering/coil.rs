@@ -54,12 +54,11 @@ fn coil(part: &Part, builder: &mut Builder) -> Result<Coil, Vec<Mistake>> {
     builder.remark(part, wound.remarks);
     builder.assume(part, wound.assumptions);
     let Some(inductance) = part.number("inductance").or(wound.inductance) else {
-        return Err(vec![Mistake {
-            property: "inductance",
-            message: "nothing says what inductance this coil has".to_owned(),
-            help: "give `inductance`, or `al` and `turns`, or the ring with its `permeability` and `turns`"
-                .to_owned(),
-        }]);
+        return Err(vec![Mistake::new(
+            "inductance",
+            "nothing says what inductance this coil has",
+            "give `inductance`, or `al` and `turns`, or the ring with its `permeability` and `turns`",
+        )]);
     };
     Ok(Coil {
         inductance,

@@ -21,11 +21,11 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     };
     let equivalent = pair.equivalent()?;
     let Some((third, fourth)) = &part.second else {
-        return Err(vec![Mistake {
-            property: "inductance",
-            message: "its second winding has no nodes".to_owned(),
-            help: "write `coupled NAME A -> B, C -> D`".to_owned(),
-        }]);
+        return Err(vec![Mistake::new(
+            "inductance",
+            "its second winding has no nodes",
+            "write `coupled NAME A -> B, C -> D`",
+        )]);
     };
     let (left, right) = builder.ends(part);
     let (third, fourth) = (builder.node(third), builder.node(fourth));

@@ -66,6 +66,7 @@ pub(super) fn jumps_into_capacitance(
             && let Some(capacitor) = near
         {
             found.push(LoweringError {
+                code: "jump_into_capacitance",
                 part: part.name.clone(),
                 property: property.to_owned(),
                 message: format!(
@@ -106,6 +107,7 @@ fn told(part: &Part, edge: Edge) -> LoweringError {
     };
     let how = if part.number(property) == Some(0.0) { "is 0" } else { "is too short to be told from a jump" };
     LoweringError {
+        code: "jump_into_inductance",
         part: part.name.clone(),
         property: property.to_owned(),
         message: format!(

@@ -5,6 +5,8 @@ use std::fmt;
 /// A value of a part with which no network can be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LoweringError {
+    /// Stable code, words joined by `_`.
+    pub code: &'static str,
     /// The part's name.
     pub part: String,
     /// The property at fault, as the file names it.

@@ -8,11 +8,11 @@ use parts::Mistake;
 pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
     let resistance = required(part, "resistance")?;
     if !(resistance.is_finite() && resistance >= 0.0) {
-        return Err(vec![Mistake {
-            property: "resistance",
-            message: format!("`resistance` is {resistance}, but it can't be negative"),
-            help: "give a resistance of 0 or more".to_owned(),
-        }]);
+        return Err(vec![Mistake::new(
+            "resistance",
+            format!("`resistance` is {resistance}, but it can't be negative"),
+            "give a resistance of 0 or more",
+        )]);
     }
     let (left, right) = builder.ends(part);
     let placed = builder.chain(part, left, right, vec![Link::resistance("resistance", resistance)]);

@@ -38,7 +38,7 @@ fn course(property: &'static str, value: &Value) -> Result<Waveform, Vec<Mistake
 
 fn wrong(property: &'static str, message: &str) -> Vec<Mistake> {
     let help = "give `voltage 5 V`, `current 1 A`, or points such as `voltage [0 ms: 0 V, 1 ms: 5 V]`";
-    vec![Mistake { property, message: message.to_owned(), help: help.to_owned() }]
+    vec![Mistake::new(property, message, help)]
 }
 
 fn look_for_changes(part: &Part, waveform: &Waveform, builder: &mut Builder) {
