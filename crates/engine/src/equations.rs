@@ -76,7 +76,7 @@ impl<'n> Equations<'n> {
         let number =
             |branch: &BranchIndex| self.inductors.iter().position(|(ends, _)| ends.branch == *branch);
         let windings = core.windings.iter().filter_map(|(branch, turns)| Some((number(branch)?, *turns)));
-        CoupledInductors { windings: windings.collect(), law: core.law }
+        CoupledInductors { windings: windings.collect(), law: core.law.clone() }
     }
 
     fn sort_in(&mut self, index: BranchIndex, branch: &'n Branch) {
@@ -96,7 +96,7 @@ impl<'n> Equations<'n> {
                 self.sources.push(control);
             }
             Element::Capacitor(law) => self.capacitors.push((ends, *law)),
-            Element::Inductor(law) => self.inductors.push((ends, *law)),
+            Element::Inductor(law) => self.inductors.push((ends, law.clone())),
             Element::VoltageSource(waveform) => {
                 self.voltage_sources.push((ends, self.sources.len()));
                 self.sources.push(waveform);

@@ -89,7 +89,7 @@ fn windings_in_series() {
     }
 }
 
-const CORE: FluxLaw = FluxLaw::Saturable { initial: 330e-6, residual: 9e-6, saturation_flux: 1.5e-4 };
+const CORE: FluxLaw = FluxLaw::tanh(330e-6, 9e-6, 1.5e-4);
 const LEAKAGES: [f64; 2] = [10e-6, 20e-6];
 const TURNS: f64 = 1.5;
 const RESISTANCES: [f64; 2] = [2.0, 5.0];

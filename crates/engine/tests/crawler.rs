@@ -233,8 +233,7 @@ fn saturating(winding_capacitance: Option<f64>) -> Network {
         if let (Element::Inductor(_), "choke") = (&branch.element, branch.part.as_str()) {
             // 30 % of 330 uH lost at 150 mA, below the camera's current: ripple moves along the bend.
             let saturation_flux = (LC - 9e-6) * 0.15 / 0.6;
-            branch.element =
-                Element::Inductor(FluxLaw::Saturable { initial: LC, residual: 9e-6, saturation_flux });
+            branch.element = Element::Inductor(FluxLaw::tanh(LC, 9e-6, saturation_flux));
         }
     }
     if let Some(capacitance) = winding_capacitance {

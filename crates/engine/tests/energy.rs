@@ -49,18 +49,18 @@ fn stored(slope: impl Fn(f64) -> f64, x: f64) -> f64 {
 #[test]
 fn delivered_is_dissipated_and_stored() {
     let straight = FluxLaw::Linear { inductance: 100e-6 };
-    let bent = FluxLaw::Saturable { initial: 330e-6, residual: 9e-6, saturation_flux: 1.5e-4 };
+    let bent = FluxLaw::tanh(330e-6, 9e-6, 1.5e-4);
     let plain = ChargeLaw::Linear { capacitance: 10e-6 };
     let ceramic = ChargeLaw::Ceramic { capacitance: 22e-6, half_voltage: 4.0, floor: 0.1 };
     let cases = [
-        ("exact", straight, plain, Method::Automatic, 1e-7),
-        ("semilinear coil", bent, plain, Method::Automatic, 1e-7),
-        ("semilinear ceramic", straight, ceramic, Method::Automatic, 1e-7),
-        ("semilinear both", bent, ceramic, Method::Automatic, 1e-7),
-        ("stepping both", bent, ceramic, Method::Stepping, 1e-8),
+        ("exact", straight.clone(), plain, Method::Automatic, 1e-7),
+        ("semilinear coil", bent.clone(), plain, Method::Automatic, 1e-7),
+        ("semilinear ceramic", straight.clone(), ceramic, Method::Automatic, 1e-7),
+        ("semilinear both", bent.clone(), ceramic, Method::Automatic, 1e-7),
+        ("stepping both", bent.clone(), ceramic, Method::Stepping, 1e-8),
     ];
     for (name, coil, capacitor, method, accuracy) in cases {
-        let network = circuit(coil, capacitor);
+        let network = circuit(coil.clone(), capacitor);
         let span = 250e-6;
         let seen = record(&network, &request(Start::Rest, span, accuracy, method));
         let (delivered, heat) = (seen.integral(0), seen.integral(1));

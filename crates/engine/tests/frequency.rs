@@ -213,11 +213,11 @@ fn impedance_between_nodes() {
 /// (Middlebrook, IEEE IAS 1976).
 #[test]
 fn slopes_at_rest() {
-    let law = FluxLaw::Saturable { initial: 330e-6, residual: 9e-6, saturation_flux: 1e-4 };
+    let law = FluxLaw::tanh(330e-6, 9e-6, 1e-4);
     let mut circuit = Builder::new(&["emf", "a", "cam"]);
     let battery = circuit.voltage("pack", "emf", "gnd", 12.0);
     circuit.resistor("wire", "emf", "a", 0.5);
-    circuit.add("coil", "a", "cam", Element::Inductor(law));
+    circuit.add("coil", "a", "cam", Element::Inductor(law.clone()));
     let power = CurrentLaw::Power { power: 4.0, threshold: 6.0 };
     circuit.add("regulator", "cam", "gnd", Element::Load(power));
     // 12 V - 0.5 ohm i = 4 W / i.

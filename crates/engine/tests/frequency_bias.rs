@@ -10,7 +10,7 @@ use network::waveform::Waveform;
 use std::f64::consts::TAU;
 
 const PERIOD: f64 = 50e-6;
-const LAW: FluxLaw = FluxLaw::Saturable { initial: 330e-6, residual: 9e-6, saturation_flux: 1e-4 };
+const LAW: FluxLaw = FluxLaw::tanh(330e-6, 9e-6, 1e-4);
 
 /// 12 V through 0.5 ohm onto a drive; behind it a coil that saturates feeds a camera that draws more where it is given more.
 fn network(law: CurrentLaw) -> (Network, usize, usize) {
@@ -63,12 +63,7 @@ fn a_ripple_moves_the_mean_away_from_rest() {
     circuit.voltage("pack", "emf", "gnd", 12.0);
     circuit.resistor("pack", "emf", "bus", 0.5);
     circuit.add("tracks", "bus", "gnd", tracks(8.0, 0.5, 200e-9));
-    let coil = circuit.add(
-        "coil",
-        "bus",
-        "cam",
-        Element::Inductor(FluxLaw::Saturable { initial: 20e-6, residual: 1e-6, saturation_flux: 1e-5 }),
-    );
+    let coil = circuit.add("coil", "bus", "cam", Element::Inductor(FluxLaw::tanh(20e-6, 1e-6, 1e-5)));
     circuit.capacitor("store", "cam", "gnd", 0.2e-6);
     let law = CurrentLaw::Constant { current: 0.6, threshold: 9.8 };
     circuit.add("eye", "cam", "gnd", Element::Load(law));

@@ -205,7 +205,7 @@ fn saturating_plug_in_on_both_roads() {
     circuit.resistor("lead_r", "bus", "esr", 0.04);
     circuit.capacitor("bulk", "esr", "gnd", 220e-6);
     circuit.resistor("bus_r", "bus", "gnd", 50.0);
-    let law = FluxLaw::Saturable { initial: 330e-6, residual: 9e-6, saturation_flux: 0.3e-3 };
+    let law = FluxLaw::tanh(330e-6, 9e-6, 0.3e-3);
     let coil = circuit.add("coil", "bus", "choke", Element::Inductor(law));
     circuit.resistor("dcr", "choke", "cam", 0.35);
     circuit.resistor("store_r", "cam", "store", 0.2);
@@ -239,7 +239,7 @@ fn load_that_sleeps_in_every_period() {
         "gnd",
         Element::VoltageSource(Waveform::Pulse(Box::new(Pulse::new(settings)))),
     );
-    let law = FluxLaw::Saturable { initial: 100e-6, residual: 5e-6, saturation_flux: 0.1e-3 };
+    let law = FluxLaw::tanh(100e-6, 5e-6, 0.1e-3);
     let coil = circuit.add("coil", "in", "out", Element::Inductor(law));
     circuit.resistor("store_r", "out", "store", 1.0);
     circuit.capacitor("store_c", "store", "gnd", 10e-6);

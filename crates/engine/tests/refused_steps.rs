@@ -67,11 +67,11 @@ fn a_front_after_a_long_rest() {
 #[test]
 fn a_core_that_fills_up() {
     let (volts, ohms) = (1.0, 1e-3);
-    let law = FluxLaw::Saturable { initial: 1.0, residual: 1e-4, saturation_flux: 1e-2 };
+    let law = FluxLaw::tanh(1.0, 1e-4, 1e-2);
     let mut circuit = Builder::new(&["in", "a"]);
     circuit.voltage("source", "in", "gnd", volts);
     circuit.resistor("r", "in", "a", ohms);
-    let branch = circuit.add("choke", "a", "gnd", Element::Inductor(law));
+    let branch = circuit.add("choke", "a", "gnd", Element::Inductor(law.clone()));
     circuit.see_current(branch);
     circuit.network.probes.push(Probe { signal: Signal::Flux(1.0, branch), bandwidth: None });
     // Time to a current: the integral of L(x) / (V - R x), by Simpson's rule on cells far below the knee of 10 mA.

@@ -7,7 +7,7 @@ use engine::{Method, Start};
 use network::primitive::{Element, FluxLaw, Probe, Signal};
 
 fn coil(initial: f64, residual: f64, saturation_flux: f64) -> FluxLaw {
-    FluxLaw::Saturable { initial, residual, saturation_flux }
+    FluxLaw::tanh(initial, residual, saturation_flux)
 }
 
 /// Voltage step across the bare coil: flux is V t (Faraday), so the law at the current seen must give V t.
@@ -16,7 +16,7 @@ fn flux_rises_linearly() {
     let law = coil(330e-6, 9e-6, 1.2e-4);
     let mut circuit = Builder::new(&["in"]);
     circuit.voltage("source", "in", "gnd", 12.0);
-    let branch = circuit.add("choke", "in", "gnd", Element::Inductor(law));
+    let branch = circuit.add("choke", "in", "gnd", Element::Inductor(law.clone()));
     circuit.see_current(branch);
     circuit.network.probes.push(Probe { signal: Signal::Flux(1.0, branch), bandwidth: None });
     let accuracy = 1e-6;
@@ -46,7 +46,7 @@ fn resistor_and_saturable_coil() {
     let mut circuit = Builder::new(&["in", "a"]);
     circuit.voltage("source", "in", "gnd", v);
     circuit.resistor("r", "in", "a", r);
-    let branch = circuit.add("choke", "a", "gnd", Element::Inductor(law));
+    let branch = circuit.add("choke", "a", "gnd", Element::Inductor(law.clone()));
     circuit.see_current(branch);
     circuit.network.probes.push(Probe { signal: Signal::Flux(1.0, branch), bandwidth: None });
     let accuracy = 1e-6;

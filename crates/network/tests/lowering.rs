@@ -178,7 +178,7 @@ fn coil_is_a_winding_with_its_parasitics_and_its_copper() {
     assert_eq!((branches[3].0, branches[3].1), ("choke.dcr", "cam"));
     let part = lowered.part("choke").unwrap();
     let core = part.inductor.as_ref().unwrap();
-    let law = core.law;
+    let law = core.law.clone();
     assert_eq!((core.branch, core.current.as_slice()), (0, &[(1.0, Term::BranchCurrent(0))][..]));
     assert!((law.inductance(0.35) / 330e-6 - 0.7).abs() < 1e-12);
     assert_eq!(current(part), [(1.0, 3)]);
@@ -204,7 +204,7 @@ fn coil_from_its_ring() {
         ("wire_diameter", 0.5e-3),
     ];
     let lowered = lowered(vec![part(Kind::Coil, "l", "a -> b", &numbers)], Start::Steady);
-    let law = lowered.part("l").unwrap().inductor.as_ref().unwrap().law;
+    let law = lowered.part("l").unwrap().inductor.as_ref().unwrap().law.clone();
     let FluxLaw::Saturable { initial, saturation_flux, .. } = law else { panic!("{law:?}") };
     assert!((initial / 235.92e-6 - 1.0).abs() < 1e-3);
     assert!((saturation_flux / (10.0 * 0.385 * 51.26e-6) - 1.0).abs() < 1e-3);

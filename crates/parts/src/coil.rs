@@ -145,7 +145,7 @@ impl Coil {
             Saturation::Flux(flux) => flux,
             Saturation::Current(current) => self.flux_from_current(current, residual, assumptions)?,
         };
-        Ok(FluxLaw::Saturable { initial, residual, saturation_flux })
+        Ok(FluxLaw::tanh(initial, residual, saturation_flux))
     }
 
     fn flux_from_current(

@@ -1,15 +1,21 @@
 //! Flux linkage of an inductor as a function of its current.
 
+use crate::flux_table::FluxTable;
+use crate::saturation_curve::SaturationCurve;
+use std::sync::Arc;
+
 /// Flux linkage law, in weber and ampere; odd and strictly increasing.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum FluxLaw {
     /// `L i`.
     Linear {
         /// Inductance in henry.
         inductance: f64,
     },
-    /// `Lr i + ls tanh((L0 - Lr) i / ls)`: inductance `L0` at zero current, `Lr` far in saturation.
+    /// `Lr i + ls s((L0 - Lr) i / ls)`: inductance `L0` at zero current, `Lr` far in saturation.
     Saturable {
+        /// Shape `s` of the curve between the two.
+        curve: SaturationCurve,
         /// Inductance at zero current, `L0`, in henry.
         initial: f64,
         /// Inductance left when saturated, `Lr`, in henry.
@@ -17,18 +23,28 @@ pub enum FluxLaw {
         /// Flux linkage `ls` that the core adds at most, in weber.
         saturation_flux: f64,
     },
+    /// Through measured points.
+    Table(Arc<FluxTable>),
 }
 
 impl FluxLaw {
+    /// A core that saturates along a hyperbolic tangent: inductances in henry at no current and far in saturation, and the flux
+    /// linkage in weber that the core adds at most.
+    #[must_use]
+    pub const fn tanh(initial: f64, residual: f64, saturation_flux: f64) -> Self {
+        Self::Saturable { curve: SaturationCurve::Tanh, initial, residual, saturation_flux }
+    }
+
     /// Flux linkage in weber at `current` in ampere.
     #[must_use]
     pub fn flux(&self, current: f64) -> f64 {
         match *self {
             Self::Linear { inductance } => inductance * current,
-            Self::Saturable { initial, residual, saturation_flux } => {
+            Self::Saturable { curve, initial, residual, saturation_flux } => {
                 residual * current
-                    + saturation_flux * ((initial - residual) * current / saturation_flux).tanh()
+                    + saturation_flux * curve.flux((initial - residual) * current / saturation_flux)
             }
+            Self::Table(ref table) => table.flux(current),
         }
     }
 
@@ -37,11 +53,11 @@ impl FluxLaw {
     pub fn inductance(&self, current: f64) -> f64 {
         match *self {
             Self::Linear { inductance } => inductance,
-            Self::Saturable { initial, residual, saturation_flux } => {
+            Self::Saturable { curve, initial, residual, saturation_flux } => {
                 let core = initial - residual;
-                let cosh = (core * current / saturation_flux).cosh();
-                residual + core / (cosh * cosh)
+                residual + core * curve.slope(core * current / saturation_flux)
             }
+            Self::Table(ref table) => table.inductance(current),
         }
     }
 
@@ -57,22 +73,38 @@ impl FluxLaw {
         match *self {
             Self::Linear { inductance } => inductance,
             Self::Saturable { initial, .. } => initial,
+            Self::Table(ref table) => table.inductance(0.0),
         }
     }
 
     /// Stored energy in joule at `current` in ampere: the integral of current over flux.
     ///
-    /// For the saturating share it is `i psi - (ls^2 / (L0 - Lr)) ln cosh((L0 - Lr) i / ls)`.
+    /// The core's share is `ls^2 / (L0 - Lr)` times that of the curve; for tanh `x tanh x - ln cosh x`.
     #[must_use]
     pub fn energy(&self, current: f64) -> f64 {
         match *self {
             Self::Linear { inductance } => inductance * current * current / 2.0,
-            Self::Saturable { initial, residual, saturation_flux } => {
+            Self::Saturable { curve, initial, residual, saturation_flux } => {
                 let core = initial - residual;
-                let argument = core * current / saturation_flux;
-                residual * current * current / 2.0 + saturation_flux * current * argument.tanh()
-                    - saturation_flux * saturation_flux / core * ln_cosh(argument)
+                let by_core = curve.energy(core * current / saturation_flux);
+                residual * current * current / 2.0 + saturation_flux * saturation_flux / core * by_core
             }
+            Self::Table(ref table) => table.energy(current),
+        }
+    }
+
+    /// The least current in ampere at which the inductance has lost the fraction `drop` of that at no current; `None` where it never
+    /// does.
+    #[must_use]
+    pub fn current_at_drop(&self, drop: f64) -> Option<f64> {
+        match *self {
+            Self::Linear { .. } => None,
+            Self::Saturable { curve, initial, residual, saturation_flux } => {
+                let core = initial - residual;
+                let left = (1.0 - drop) * initial - residual;
+                (left > 0.0).then(|| saturation_flux / core * curve.at_slope(left / core))
+            }
+            Self::Table(ref table) => table.current_at_inductance((1.0 - drop) * table.inductance(0.0)),
         }
     }
 
@@ -81,7 +113,7 @@ impl FluxLaw {
     pub fn current(&self, flux: f64) -> f64 {
         match *self {
             Self::Linear { inductance } => flux / inductance,
-            Self::Saturable { initial, residual, saturation_flux } => {
+            Self::Saturable { initial, residual, saturation_flux, .. } => {
                 // The current lies between that of the unsaturated coil and that of a core saturated throughout.
                 let size = flux.abs();
                 let mut low = (size / initial).max((size - saturation_flux) / residual);
@@ -103,25 +135,20 @@ impl FluxLaw {
                 }
                 guess.copysign(flux)
             }
+            Self::Table(ref table) => table.current(flux),
         }
     }
-}
-
-/// ln cosh x without overflow.
-fn ln_cosh(x: f64) -> f64 {
-    let size = x.abs();
-    size + (-2.0 * size).exp().ln_1p() - std::f64::consts::LN_2
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    const COIL: FluxLaw = FluxLaw::Saturable { initial: 330e-6, residual: 9e-6, saturation_flux: 1.5e-4 };
+    const COIL: FluxLaw = FluxLaw::tanh(330e-6, 9e-6, 1.5e-4);
 
     /// 1 mWb-turn and 5 A without residual: psi = Ps tanh(i / I0).
     fn textbook() -> FluxLaw {
-        FluxLaw::Saturable { initial: 1e-3 / 5.0, residual: 0.0, saturation_flux: 1e-3 }
+        FluxLaw::tanh(1e-3 / 5.0, 0.0, 1e-3)
     }
 
     #[test]
@@ -136,7 +163,7 @@ mod tests {
     #[test]
     fn inverse_of_the_hyperbolic_tangent() {
         // h = atanh(b), checked far from the residual's share.
-        let law = FluxLaw::Saturable { initial: 1.0 + 1e-9, residual: 1e-9, saturation_flux: 1.0 };
+        let law = FluxLaw::tanh(1.0 + 1e-9, 1e-9, 1.0);
         for (share, field) in [(0.25, 0.255_413), (0.5, 0.549_306), (0.9, 1.472_22)] {
             assert!((law.current(share) - field).abs() < 1e-5);
         }

@@ -149,7 +149,7 @@ impl Reduced {
         let size = |made: &Made| match made {
             Made::Row(row) => rows[*row],
             Made::Product(a, b) => rows[*a] * rows[*b],
-            Made::Flux(_, row, law, cores) => flux(*row, *law, cores, &rows).abs(),
+            Made::Flux(_, row, law, cores) => flux(*row, law, cores, &rows).abs(),
         };
         self.made.iter().map(|made| ROUNDING * size(made)).collect()
     }
@@ -159,12 +159,12 @@ impl Reduced {
         match &self.made[index] {
             Made::Row(row) => rows[*row],
             Made::Product(a, b) => rows[*a] * rows[*b],
-            Made::Flux(sign, row, law, cores) => sign * flux(*row, *law, cores, rows),
+            Made::Flux(sign, row, law, cores) => sign * flux(*row, law, cores, rows),
         }
     }
 }
 
-fn flux(row: usize, law: FluxLaw, cores: &[(usize, f64, FluxLaw)], rows: &DVector<f64>) -> f64 {
+fn flux(row: usize, law: &FluxLaw, cores: &[(usize, f64, FluxLaw)], rows: &DVector<f64>) -> f64 {
     let shared = cores.iter().map(|(row, turns, law)| turns * law.flux(rows[*row]));
     law.flux(rows[row]) + shared.sum::<f64>()
 }
@@ -188,13 +188,13 @@ fn signals(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> (Vec<RowSign
             Signal::Flux(sign, branch) => {
                 let equations = snapshot.equations;
                 let number = equations.inductors.iter().position(|(ends, _)| ends.branch == *branch);
-                let law = number.map(|k| equations.inductors[k].1);
+                let law = number.map(|k| equations.inductors[k].1.clone());
                 let own = rows.len();
                 rows.push(vec![(1.0, Term::BranchCurrent(*branch))]);
                 let mut cores = Vec::new();
                 for core in &equations.cores {
                     for (_, turns) in core.windings.iter().filter(|(k, _)| Some(*k) == number) {
-                        cores.push((rows.len(), *turns, core.law));
+                        cores.push((rows.len(), *turns, core.law.clone()));
                         rows.push(core_current(equations, core));
                     }
                 }

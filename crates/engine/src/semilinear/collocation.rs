@@ -113,7 +113,7 @@ pub(super) fn over_step(
     let mut guess = DVector::zeros(2 * count);
     guess.rows_mut(0, count).copy_from(start);
     guess.rows_mut(count, count).copy_from(start);
-    let laws: Vec<_> = rest.laws.iter().chain(rest.laws).copied().collect();
+    let laws: Vec<_> = rest.laws.iter().chain(rest.laws).cloned().collect();
     let straight: Vec<f64> = rest.straight.iter().chain(rest.straight).copied().collect();
     let both = Rest { laws: &laws, straight: &straight };
     let found = newton(&known, &guess, both, &matrix, work)?;

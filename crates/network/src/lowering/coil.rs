@@ -29,7 +29,7 @@ pub(super) fn place(part: &Part, equivalent: Equivalent, builder: &mut Builder) 
 
 /// The inductor first, then what lies across it.
 fn winding(equivalent: &Equivalent) -> Vec<Element> {
-    let mut elements = vec![Element::Inductor(equivalent.law)];
+    let mut elements = vec![Element::Inductor(equivalent.law.clone())];
     if equivalent.winding_capacitance > 0.0 {
         let capacitance = equivalent.winding_capacitance;
         elements.push(Element::Capacitor(ChargeLaw::Linear { capacitance }));

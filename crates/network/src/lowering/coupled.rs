@@ -40,7 +40,7 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let branches: Vec<_> =
         placed.iter().take(1).chain(second.iter().take(1)).filter_map(|link| link.branches.first()).collect();
     let windings: Vec<_> = branches.into_iter().copied().zip(equivalent.turns).collect();
-    builder.core(Core { part: part.name.clone(), windings: windings.clone(), law: equivalent.law });
+    builder.core(Core { part: part.name.clone(), windings: windings.clone(), law: equivalent.law.clone() });
     builder.assume(part, equivalent.assumptions);
     builder.remark(part, equivalent.remarks);
     let inductor = windings.first().map(|&(branch, _)| Magnetised {
