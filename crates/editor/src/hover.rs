@@ -77,6 +77,7 @@ pub(crate) fn shape(property: &Property) -> String {
         Shape::Course(dimension, unit) => {
             format!("{}, or a list `[… ms: … {unit}, …]`", number(dimension, unit))
         }
+        Shape::Level => "a number in volt or ampere".to_owned(),
         Shape::Words(words) => {
             let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
             quoted.join(", ")

@@ -27,6 +27,7 @@ mod scope;
 mod source;
 mod syntax;
 mod token;
+mod trace;
 pub mod words;
 
 pub use description::Description;

@@ -14,6 +14,7 @@ mod result;
 mod setting;
 mod skip;
 mod sweep;
+mod trace;
 
 pub(crate) use setting::setting;
 

@@ -10,6 +10,9 @@ use crate::source::Span;
 use crate::syntax::{Node, NodeKind, ValueKind, ValueNode};
 use quantity::{Dimension, Quantity, engineering};
 
+/// The word for a course that is a sine.
+const SINE: &str = "sine";
+
 /// Significant digits of values in messages.
 const DIGITS: usize = 4;
 
@@ -26,10 +29,25 @@ impl Scope<'_> {
         let what = format!("`{}`", property.name);
         let reader = Reader { scope: self, table, property, part, what };
         match (property.shape, &value.kind) {
+            (Shape::Course(..), ValueKind::Expression(Node { kind: NodeKind::Name(word), .. }, None))
+                if word == SINE =>
+            {
+                Ok(Value::Word(word.clone()))
+            }
             (
                 Shape::Number(dimension, usual) | Shape::Course(dimension, usual),
                 ValueKind::Expression(node, tolerance),
             ) => reader.number(node, tolerance.as_ref(), Wanted::new(dimension, usual), sink),
+            (Shape::Course(dimension, _), ValueKind::Trace(points)) => {
+                let points = points.as_ref().ok_or_else(|| sink.already_told())?;
+                let quantity = |(time, value): &(f64, f64)| {
+                    (Quantity::new(*time, Dimension::TIME), Quantity::new(*value, dimension))
+                };
+                Ok(Value::Points(points.iter().map(quantity).collect()))
+            }
+            (Shape::Level, ValueKind::Expression(node, tolerance)) => {
+                reader.level(node, tolerance.as_ref(), sink)
+            }
             (Shape::Count, ValueKind::Expression(node, None)) => reader.count(node, sink),
             (Shape::Range(dimension, usual), ValueKind::Range(low, high)) => {
                 reader.range(low, high, Wanted::new(dimension, usual), value.span, sink)
@@ -155,6 +173,18 @@ impl Reader<'_> {
         }))
     }
 
+    /// A number in volt or in ampere.
+    fn level(&self, node: &Node, tolerance: Option<&Node>, sink: &mut Sink) -> Result<Value, Told> {
+        let quantity = self.scope.constant(node, None, sink)?;
+        let voltage = Wanted::new(Dimension::VOLTAGE, "V");
+        let wanted = if quantity.dimension == Dimension::CURRENT {
+            Wanted::new(Dimension::CURRENT, "A")
+        } else {
+            voltage
+        };
+        self.number(node, tolerance, wanted, sink)
+    }
+
     fn count(&self, node: &Node, sink: &mut Sink) -> Result<Value, Told> {
         const LARGEST: f64 = 1e6;
         let quantity = self.scope.dimensioned(node, &self.what, Wanted::new(Dimension::NONE, ""), sink)?;
@@ -221,7 +251,7 @@ impl Reader<'_> {
         let mut wrong = None;
         for (abscissa, ordinate) in entries {
             match self.point(abscissa, ordinate.as_ref(), first, second, sink) {
-                Ok((x, _)) if points.last().is_some_and(|(last, _)| x.value <= last.value) => {
+                Ok((x, _)) if self.turns_back(&points, x) => {
                     wrong = Some(
                         sink.push(
                             Mistake::new(
@@ -242,6 +272,13 @@ impl Reader<'_> {
             None if points.is_empty() => Err(self.wrong_shape(span, sink)),
             None => Ok(Value::Points(points)),
         }
+    }
+
+    /// Whether a point at `x` is not later than those before it. Two points at one time are a jump of what runs over time.
+    fn turns_back(&self, points: &[(Quantity, Quantity)], x: Quantity) -> bool {
+        let at_once = points.iter().rev().take_while(|point| point.0.value == x.value).count();
+        let most = usize::from(matches!(self.property.shape, Shape::Course(..)));
+        points.last().is_some_and(|(last, _)| x.value < last.value) || at_once > most
     }
 
     fn point(
@@ -298,6 +335,7 @@ impl Reader<'_> {
                 (format!("one value in {}", in_words(dimension)), format!("… {unit}"))
             }
             Shape::Count => ("a whole number".to_owned(), "2".to_owned()),
+            Shape::Level => ("one value in volt or ampere".to_owned(), "… V".to_owned()),
             Shape::Range(dimension, unit) => {
                 (format!("a range in {}", in_words(dimension)), format!("A {unit} .. B {unit}"))
             }

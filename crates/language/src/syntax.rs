@@ -13,6 +13,7 @@ use crate::names::Site;
 use crate::source::Span;
 use quantity::Quantity;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// A word with its place.
 #[derive(Clone, Debug)]
@@ -73,6 +74,8 @@ pub(crate) enum ValueKind {
     List(Vec<(Node, Option<Node>)>),
     /// A quoted text; no property of this edition takes one.
     Text,
+    /// `file "trace.csv"`: its points of time in second and value; `None` where it can't be read and that has been told.
+    Trace(Option<Arc<Vec<(f64, f64)>>>),
 }
 
 /// `NAME VALUE`; the value is `None` where it could not be read and that has been told.

@@ -44,7 +44,7 @@ fn usual_units_have_the_propertys_dimension() {
                     vec![(dimension, unit)]
                 }
                 Shape::Points(first, second) => vec![first, second],
-                Shape::Count | Shape::Words(_) => Vec::new(),
+                Shape::Count | Shape::Words(_) | Shape::Level => Vec::new(),
             };
             for (dimension, unit) in pairs.into_iter().filter(|(_, unit)| !unit.is_empty()) {
                 let found = quantity::parse_unit(unit).map(|unit| unit.dimension);

@@ -53,6 +53,7 @@ pub(super) fn value<'a>(property: &'static Property, before: &Before<'a>) -> Exp
         }
         Shape::Course(dimension, unit) => (dimension, unit),
         Shape::Points(first, second) => of_entry(before, first, second),
+        Shape::Level => (Dimension::VOLTAGE, "V"),
         Shape::Count | Shape::Words(_) => {
             return if before.len() == 0 { Expected::Value(property) } else { Expected::Nothing };
         }

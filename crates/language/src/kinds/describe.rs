@@ -13,7 +13,8 @@ impl Property {
             Shape::Count => "a whole number".to_owned(),
             Shape::Range(_, unit) => format!("{unit} .. {unit}"),
             Shape::Points((_, x), (_, y)) => format!("[{x}: {y}, …]"),
-            Shape::Course(_, unit) => format!("{unit}, or [ms: {unit}, …]"),
+            Shape::Course(_, unit) => format!("{unit}, [ms: {unit}, …], `file \"trace.csv\"` or `sine`"),
+            Shape::Level => "V or A".to_owned(),
             Shape::Words([only]) => format!("`{only}`"),
             Shape::Words(words) => {
                 let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
@@ -33,7 +34,7 @@ impl Property {
         };
         match self.shape {
             Shape::Words(_) => String::new(),
-            Shape::Count | Shape::Number(_, "") => plain(self.allowed),
+            Shape::Level | Shape::Count | Shape::Number(_, "") => plain(self.allowed),
             Shape::Number(dimension, _)
             | Shape::Range(dimension, _)
             | Shape::Course(dimension, _)

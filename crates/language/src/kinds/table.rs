@@ -69,8 +69,10 @@ pub enum Shape {
     Range(Dimension, &'static str),
     /// `[0 s: 20 %, …]`: rising abscissas, each with an ordinate.
     Points((Dimension, &'static str), (Dimension, &'static str)),
-    /// A number with a dimension, or points of it over time: `[0 s: 5 V, …]`.
+    /// A number with a dimension, points of it over time (`[0 s: 5 V, …]`, or from a file), or the word `sine`.
     Course(Dimension, &'static str),
+    /// A number in volt or in ampere, whichever another property of the part is in.
+    Level,
     /// One of these words.
     Words(&'static [&'static str]),
 }

@@ -92,9 +92,15 @@ pub(super) const PAGES: &[Page] = &[
     ),
     beside(
         "unreadable_file",
-        "an included file that can't be read",
+        "another file that can't be read",
         "There is no file of that name, or it may not be read. A path starts at the folder of the file that it stands in.",
         ["include \"gone.harness\"", "capacitor store cam -> gnd  capacitance 330 uF, esr 80 mohm"],
+    ),
+    alone(
+        "wrong_trace",
+        "a file of points over time that can't be made out",
+        "Each line has a time in second and a value in volt or ampere, separated by a comma, a semicolon, a tab or spaces; times rise, and two lines of one time are a jump. Headings above the first number and lines that begin with # are passed over. It takes a second file, so there is no example.",
+        ["", ""],
     ),
     alone(
         "not_formatted",

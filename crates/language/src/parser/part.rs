@@ -262,6 +262,12 @@ impl Parser<'_> {
             );
             return Ok(PropertyNode { name, value: None });
         }
+        let is_course =
+            table.property(&name.text).is_some_and(|property| matches!(property.shape, Shape::Course(..)));
+        if is_course && self.at_word("file") && self.kind_at(1) == TokenKind::Text {
+            let value = self.trace()?;
+            return Ok(PropertyNode { name, value: Some(value) });
+        }
         match self.value() {
             Ok(value) => Ok(PropertyNode { name, value: Some(value) }),
             Err(_) => {

@@ -63,7 +63,7 @@ impl<'a> Uses<'a> {
             ValueKind::List(entries) => {
                 entries.iter().for_each(|(first, second)| self.nodes(std::iter::once(first).chain(second)));
             }
-            ValueKind::Text => {}
+            ValueKind::Text | ValueKind::Trace(_) => {}
         }
     }
 

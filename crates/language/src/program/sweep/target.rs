@@ -52,6 +52,8 @@ impl Sweeps<'_> {
         let (dimension, usual) = match shape {
             Some(Shape::Number(dimension, usual) | Shape::Course(dimension, usual)) => (dimension, usual),
             Some(Shape::Count) => (Dimension::NONE, ""),
+            // Volt or ampere: the part's own relations tell what does not fit.
+            Some(Shape::Level) => return Ok(Target { what, wanted: None, percent: false }),
             // A part of an unknown kind has been told.
             None => return Err(sink.already_told()),
             Some(Shape::Range(..) | Shape::Points(..) | Shape::Words(_)) => {
