@@ -14,7 +14,7 @@ fn every_mistake_has_its_code_place_and_help() {
     let ran = folder.run(&["check", "--json", &file]);
     assert_eq!((ran.code, ran.errors.as_str(), ran.out.lines().count()), (2, "", 1));
     let result = ran.json();
-    assert_eq!(keys(&result), ["schema", "file", "mistakes", "assumptions", "points"]);
+    assert_eq!(keys(&result), ["schema", "file", "mistakes", "assumptions", "points", "parts"]);
     assert_eq!(
         (&result["schema"], &result["file"], &result["points"]),
         (&json!(1), &json!(file), &Value::Null)

@@ -10,6 +10,7 @@ mod including;
 mod json_form;
 mod mistakes;
 mod netlists;
+mod part_facts;
 mod picture;
 mod readme;
 mod settings;

@@ -3,6 +3,7 @@
 use crate::primitive::{BranchIndex, GND, Network, NodeIndex, Signal, Term};
 use crate::waveform::period::Period;
 use language::Kind;
+pub use parts::Fact;
 use parts::flux_law::FluxLaw;
 
 /// A weighted sum of node voltages and branch currents.
@@ -60,6 +61,8 @@ pub struct LoweredPart {
     pub source: Option<BranchIndex>,
     /// Voltage across a capacitor's own charge (between its inner terminals), for its rating.
     pub charge_voltage: Option<Sum>,
+    /// What its values come to, such as the resistance of a wire given by length and size; its mass stands in `mass`.
+    pub facts: Vec<Fact>,
     /// Its mass in kilogram, where it is stated or follows from its making.
     pub mass: Option<f64>,
     /// What it withstands and needs.

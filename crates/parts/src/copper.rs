@@ -9,6 +9,9 @@ pub const TEMPERATURE_COEFFICIENT: f64 = 0.003_93;
 /// The temperature in kelvin at which [`RESISTIVITY`] holds.
 pub const REFERENCE_TEMPERATURE: f64 = 293.15;
 
+/// Density of annealed copper at 20 °C in kilogram per cubic metre (IEC 60028: 8.89 g/cm³).
+pub const DENSITY: f64 = 8890.0;
+
 /// Resistance in ohm of a conductor of `length` in metre and `area` in square metre at `temperature` in kelvin.
 #[must_use]
 pub fn resistance(length: f64, area: f64, temperature: f64) -> f64 {

@@ -17,6 +17,7 @@ pub mod coupled;
 pub mod current_law;
 pub mod diode;
 pub mod drive;
+mod fact;
 pub mod flux_law;
 pub mod flux_table;
 pub mod generator;
@@ -33,5 +34,6 @@ pub mod supply;
 pub mod switch;
 pub mod wire;
 
+pub use fact::Fact;
 pub use mistake::{IMPOSSIBLE_VALUE, Mistake};
 pub use remark::Remark;

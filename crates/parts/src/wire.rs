@@ -2,7 +2,9 @@
 
 use crate::conductor::{area, gauge_diameter, pair_inductance, straight_inductance};
 use crate::copper;
+use crate::fact::Fact;
 use crate::mistake::{Checks, Mistake, with_unit};
+use quantity::Dimension;
 
 /// Share of a bundle's round cross-section that is copper: seven strands, six around one.
 const BUNDLE_FILL: f64 = 7.0 / 9.0;
@@ -39,6 +41,10 @@ pub struct Equivalent {
     pub resistance: f64,
     /// Inductance in henry.
     pub inductance: f64,
+    /// Mass of the copper in kilogram, where length and size are given.
+    pub mass: Option<f64>,
+    /// What length and size come to.
+    pub facts: Vec<Fact>,
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
     /// Whether the inductance is a lone wire's because no spacing was given.
@@ -85,6 +91,8 @@ impl Wire {
         Equivalent {
             resistance: self.resistance.unwrap_or(0.0),
             inductance: self.inductance.unwrap_or(0.0),
+            mass: None,
+            facts: Vec::new(),
             assumptions: Vec::new(),
             without_spacing: false,
         }
@@ -111,7 +119,15 @@ impl Wire {
             ));
         }
         let without_spacing = self.inductance.is_none() && self.spacing.is_none() && length > 0.0;
-        Equivalent { resistance, inductance, assumptions, without_spacing }
+        let wire_length = conductors * length;
+        let facts = vec![
+            Fact::new("resistance", resistance, Dimension::RESISTANCE),
+            Fact::new("inductance", inductance, Dimension::INDUCTANCE),
+            Fact::new("area", copper_area, Dimension::AREA),
+            Fact::new("wire_length", wire_length, Dimension::LENGTH),
+        ];
+        let mass = Some(copper::DENSITY * copper_area * wire_length);
+        Equivalent { resistance, inductance, mass, facts, assumptions, without_spacing }
     }
 
     fn copper_area(&self) -> Option<f64> {

@@ -73,6 +73,9 @@ pub(crate) struct CheckArguments {
     /// Print what is found as JSON and nothing else, one line a file; lines and columns (in characters) count from 1.
     #[arg(long)]
     pub(crate) json: bool,
+    /// Also list what parts come to: resistance, inductance, mass and other figures that follow from their values.
+    #[arg(long)]
+    pub(crate) parts: bool,
     /// Count only the points of this option or case, as in --only filter=coil; may be repeated.
     #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
     pub(crate) only: Vec<(String, String)>,

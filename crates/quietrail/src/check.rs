@@ -41,6 +41,9 @@ fn text(path: &Path, arguments: &CheckArguments, follows: bool) -> Result<Exit, 
     let found = study.examination();
     let warnings: Vec<String> = found.warnings.iter().map(|warning| warning.text.clone()).collect();
     sections.extend(section(WARNINGS, &warnings));
+    if arguments.parts {
+        sections.extend(report::table::parts(&found.parts));
+    }
     sections.extend(section(ASSUMED, &found.assumptions));
     let gap = if follows { "\n" } else { "" };
     output::print(&format!("{gap}{}\n", sections.join("\n\n")))?;

@@ -1,8 +1,9 @@
 //! What a check found, as JSON for editors, schema 1.
 
+use crate::json;
 use language::{Mistake, Severity, Source, Span};
 use serde_json::{Value, json};
-use study::{Examination, PointError};
+use study::{Examination, PartAt, PointError};
 
 /// What is known of a checked file.
 #[derive(Clone, Copy, Debug)]
@@ -36,8 +37,18 @@ pub fn json(checked: &Checked<'_>) -> String {
         "mistakes": mistakes,
         "assumptions": found.map_or(&[][..], |found| &found.assumptions),
         "points": checked.points,
+        "parts": found.map_or(&[][..], |found| &found.parts).iter().map(part).collect::<Vec<_>>(),
     });
     format!("{value}\n")
+}
+
+/// What a part comes to, with the first point where it is so; empty for the first point of all.
+fn part(known: &PartAt) -> Value {
+    let mut value = json!({"name": known.part.name, "at": known.at});
+    if let (Value::Object(value), Value::Object(facts)) = (&mut value, json::part(&known.part)) {
+        value.extend(facts);
+    }
+    value
 }
 
 fn mistake(mistake: &Mistake, places: &[Places<'_>]) -> Value {

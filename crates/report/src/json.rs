@@ -4,7 +4,7 @@ use crate::options;
 use language::description::{Axis, AxisKind};
 use serde_json::{Map, Value, json};
 use study::result::{
-    Comparison, ListedResonance, ReadingResult, RequirementResult, Run, TransientWork, Work,
+    Comparison, ListedResonance, PartFacts, ReadingResult, RequirementResult, Run, TransientWork, Work,
 };
 
 /// The comparison as text, indented, with a line end at its end.
@@ -57,10 +57,20 @@ fn run(axes: &[Axis], run: &Run) -> Value {
         "at": at,
         "readings": readings,
         "requirements": run.requirements.iter().map(requirement).collect::<Vec<_>>(),
+        "parts": run.parts.iter().map(|one| (one.name.clone(), part(one))).collect::<Map<_, _>>(),
         "warnings": warnings,
         "error": run.error,
         "work": run.work.iter().map(transient_work).collect::<Vec<_>>(),
     })
+}
+
+/// What a part comes to: its kind, and each figure with its unit.
+pub(crate) fn part(part: &PartFacts) -> Value {
+    let facts = part.facts.iter().map(|fact| {
+        let unit = quantity::unit_symbol(fact.dimension);
+        (fact.name.to_owned(), json!({"value": number(Some(fact.value)), "unit": unit}))
+    });
+    json!({"kind": part.kind.word(), "facts": facts.collect::<Map<_, _>>()})
 }
 
 fn transient_work(one: &TransientWork) -> Value {

@@ -5,11 +5,13 @@ mod detail;
 mod grid;
 mod mark;
 mod notes;
+mod parts;
 mod responses;
 mod summary;
 mod swings;
 mod work;
 
+pub use parts::parts;
 pub use responses::responses;
 pub use work::work;
 

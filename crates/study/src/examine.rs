@@ -1,5 +1,6 @@
 //! What can be told of a harness without running it.
 
+use crate::facts::{Gathered, PartAt};
 use crate::options::{Options, count, product};
 use language::Description;
 use language::description::{Harness, Start};
@@ -30,6 +31,8 @@ pub struct Examination {
     pub errors: Vec<PointError>,
     /// Assumptions taken, each once.
     pub assumptions: Vec<String>,
+    /// What parts come to, each once for all points at which that is the same.
+    pub parts: Vec<PartAt>,
     /// Warnings that need no simulation, each once.
     pub warnings: Vec<Warning>,
     /// Why a comparison will take long, in a sentence; nothing where it will not.
@@ -71,6 +74,7 @@ pub fn examine(description: &Description) -> Examination {
 struct Told {
     assumptions: HashSet<String>,
     warnings: HashSet<String>,
+    parts: Gathered,
 }
 
 impl Examination {
@@ -78,6 +82,9 @@ impl Examination {
         for start in starts(harness) {
             match network::lowering::lower(harness, start) {
                 Ok(lowered) => {
+                    let first = point.iter().all(|index| *index == 0);
+                    let at = || if first { String::new() } else { words(description, point) };
+                    told.parts.add(&lowered, at, &mut self.parts);
                     let new =
                         lowered.assumptions.iter().filter(|text| told.assumptions.insert((*text).clone()));
                     self.assumptions.extend(new.cloned());
@@ -107,10 +114,15 @@ impl Examination {
         if self.errors.iter().any(|known| known.subject == subject && known.message == message) {
             return;
         }
-        let axes = description.axes().iter().zip(point);
-        let words = axes.map(|(axis, index)| format!("{} {}", axis.name, axis.points[*index]));
-        self.errors.push(PointError { at: words.collect::<Vec<_>>().join(", "), subject, message, help });
+        self.errors.push(PointError { at: words(description, point), subject, message, help });
     }
+}
+
+/// A point in words: `filter coil, battery_state soft`.
+fn words(description: &Description, point: &[usize]) -> String {
+    let axes = description.axes().iter().zip(point);
+    let words = axes.map(|(axis, index)| format!("{} {}", axis.name, axis.points[*index]));
+    words.collect::<Vec<_>>().join(", ")
 }
 
 /// The ways in which the harness' transients start, each once.

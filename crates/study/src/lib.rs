@@ -6,6 +6,7 @@
 mod cautions;
 mod compare;
 mod examine;
+mod facts;
 mod fourier;
 mod meter;
 mod options;
@@ -22,5 +23,6 @@ mod warnings;
 
 pub use compare::compare;
 pub use examine::{Examination, PointError, examine};
+pub use facts::PartAt;
 pub use options::{Options, OptionsError, UnknownPoint};
 pub use responses::responses;

@@ -1,5 +1,6 @@
 //! One study point: lowered, run, read and judged.
 
+use crate::facts;
 use crate::options::Options;
 use crate::outcome::{Outcome, Outcomes};
 use crate::recorder::Recorder;
@@ -62,7 +63,9 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
     });
     let read = read(&harness, at, outcomes, &measures);
     warnings.extend(read.warnings);
-    Run { warnings, work, error, ..read }
+    let start = harness.transients.first().map_or(Start::Steady, |transient| transient.start);
+    let parts = network::lowering::lower(&harness, start).map(|lowered| facts::of_parts(&lowered));
+    Run { parts: parts.unwrap_or_default(), warnings, work, error, ..read }
 }
 
 /// A point that could not be run, for the reason given.
@@ -88,6 +91,7 @@ fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>, fre
         requirements,
         testpoints,
         coils,
+        parts: Vec::new(),
         warnings,
         work: Vec::new(),
         error: None,

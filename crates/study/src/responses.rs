@@ -140,10 +140,9 @@ fn run(
         }
     };
     let (readings, requirements, testpoints, coils) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-    (
-        Run { at: at.to_vec(), readings, requirements, testpoints, coils, warnings, work: Vec::new(), error },
-        point,
-    )
+    let parts = lowered.as_ref().map(crate::facts::of_parts).unwrap_or_default();
+    let (at, work) = (at.to_vec(), Vec::new());
+    (Run { at, readings, requirements, testpoints, coils, parts, warnings, work, error }, point)
 }
 
 /// An expression in the words of the language.

@@ -4,8 +4,10 @@ mod response;
 
 pub use engine::Road;
 pub use engine::integrator::Work;
+pub use network::lowered::Fact;
 pub use response::{Amplitude, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm};
 
+use language::Kind;
 use language::description::{Axis, Comparison as Comparator, Measure, Start};
 use quantity::Dimension;
 
@@ -54,12 +56,25 @@ pub struct Run {
     pub testpoints: Vec<Option<TestpointResult>>,
     /// Coils with a saturation law or a stated limit, at their peak current.
     pub coils: Vec<CoilState>,
+    /// What the values of parts come to, in the harness' order; parts without figures are left out.
+    pub parts: Vec<PartFacts>,
     /// What the user should know, in the order in which it was found.
     pub warnings: Vec<network::lowered::Warning>,
     /// What each transient took, in the file's order; those that failed are left out.
     pub work: Vec<TransientWork>,
     /// Why there is no result, in a sentence or two; then the lists above hold null values.
     pub error: Option<String>,
+}
+
+/// A part with what its values come to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartFacts {
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub kind: Kind,
+    /// The figures, each name once.
+    pub facts: Vec<Fact>,
 }
 
 /// What a transient took to compute.

@@ -189,6 +189,7 @@ impl Builder {
             inductor: None,
             source: None,
             charge_voltage: None,
+            facts: Vec::new(),
             mass: None,
             limits: Limits::default(),
         });

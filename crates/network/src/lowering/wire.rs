@@ -29,7 +29,8 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     if equivalent.without_spacing {
         builder.warn(part, "wire_without_spacing", WITHOUT_SPACING);
     }
-    builder.enter_chain(part, &placed);
+    let entered = builder.enter_chain(part, &placed);
+    (entered.mass, entered.facts) = (equivalent.mass, equivalent.facts);
     Ok(())
 }
 

@@ -161,6 +161,7 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
         } else {
             Vec::new()
         },
+        parts: Vec::new(),
         warnings: warnings(at, left),
         work: Vec::new(),
         error: None,
@@ -250,6 +251,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
         }],
         testpoints: vec![Some(point(span, mean))],
         coils,
+        parts: Vec::new(),
         warnings: Vec::new(),
         work: Vec::new(),
         error: None,
