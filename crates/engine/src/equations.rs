@@ -95,7 +95,7 @@ impl<'n> Equations<'n> {
                 self.loads.push(Load { ends, control: ends, law });
                 self.sources.push(control);
             }
-            Element::Capacitor(law) => self.capacitors.push((ends, *law)),
+            Element::Capacitor(law) => self.capacitors.push((ends, law.clone())),
             Element::Inductor(law) => self.inductors.push((ends, law.clone())),
             Element::VoltageSource(waveform) => {
                 self.voltage_sources.push((ends, self.sources.len()));

@@ -96,7 +96,7 @@ fn without_its_load() {
     let mut circuit = Builder::new(&["emf", "bus"]);
     circuit.voltage("pack", "emf", "gnd", 13.0);
     circuit.resistor("pack", "emf", "bus", 0.5);
-    let ceramic = circuit.add("ceramic", "bus", "gnd", Element::Capacitor(law));
+    let ceramic = circuit.add("ceramic", "bus", "gnd", Element::Capacitor(law.clone()));
     // 24 W at 12 V draw the 2 A that leave 12 V.
     let load =
         circuit.add("eye", "bus", "gnd", Element::Load(CurrentLaw::Power { power: 24.0, threshold: 6.0 }));

@@ -43,14 +43,14 @@ fn the_ends_of_steps_converge_by_order_four() {
     let saturable = FluxLaw::tanh(100e-6, 20e-6, 60e-6);
     let ceramic = ChargeLaw::Ceramic { capacitance: 10e-6, half_voltage: 4.0, floor: 0.2 };
     for (name, coil, store) in
-        [("coil", saturable.clone(), store), ("ceramic", coil, ceramic), ("both", saturable, ceramic)]
+        [("coil", saturable.clone(), store), ("ceramic", coil, ceramic.clone()), ("both", saturable, ceramic)]
     {
         // Order 4 makes it 4096 times closer than the finest below.
-        let reference = end(coil.clone(), store, 2048);
+        let reference = end(coil.clone(), store.clone(), 2048);
         let sizes = [32, 64, 128, 256];
         // Both states as one vector in volts, by way of sqrt(L / C): one alone may pass by the turn of its error.
         let errors = sizes.map(|steps| {
-            let found = end(coil.clone(), store, steps);
+            let found = end(coil.clone(), store.clone(), steps);
             (5.0 * (found[0] - reference[0])).hypot(found[1] - reference[1])
         });
         // Slope by least squares of log error over the number of halvings, 0 to 3: weights -3, -1, 1, 3 over 10.

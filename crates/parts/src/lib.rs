@@ -25,6 +25,7 @@ pub mod junction;
 pub mod load;
 mod mistake;
 mod monotone;
+pub mod monotone_curve;
 pub mod pass;
 pub mod regulator;
 mod remark;

@@ -36,6 +36,6 @@ pub(crate) fn bent_elements(equations: &Equations<'_>) -> Vec<(Bent, Law)> {
     let cores = equations.cores.iter().enumerate().filter(|(_, core)| !core.law.is_linear());
     let cores = cores.map(|(k, core)| (Bent::Core(k), Law::Flux(core.law.clone())));
     let capacitors = equations.capacitors.iter().enumerate().filter(|(_, (_, law))| !law.is_linear());
-    let capacitors = capacitors.map(|(k, (_, law))| (Bent::Capacitor(k), Law::Charge(*law)));
+    let capacitors = capacitors.map(|(k, (_, law))| (Bent::Capacitor(k), Law::Charge(law.clone())));
     inductors.chain(cores).chain(capacitors).collect()
 }
