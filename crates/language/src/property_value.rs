@@ -26,8 +26,7 @@ impl Scope<'_> {
         value: &ValueNode,
         sink: &mut Sink,
     ) -> Result<Value, Told> {
-        let what = format!("`{}`", property.name);
-        let reader = Reader { scope: self, table, property, part, what };
+        let reader = Reader { scope: self, table, property, part };
         match (property.shape, &value.kind) {
             (Shape::Course(..), ValueKind::Expression(Node { kind: NodeKind::Name(word), .. }, None))
                 if word == SINE =>
@@ -141,10 +140,14 @@ struct Reader<'a> {
     table: &'a KindTable,
     property: &'a Property,
     part: &'a str,
-    what: String,
 }
 
 impl Reader<'_> {
+    /// The property's name as messages have it. Few values are wrong, so it is not made before.
+    fn what(&self) -> String {
+        format!("`{}`", self.property.name)
+    }
+
     fn number(
         &self,
         node: &Node,
@@ -165,7 +168,7 @@ impl Reader<'_> {
         if quantity.dimension == wanted.dimension {
             return Ok(quantity);
         }
-        let mistake = wrong_dimension(node, &self.what, wanted, quantity.dimension);
+        let mistake = wrong_dimension(node, &self.what(), wanted, quantity.dimension);
         Err(sink.push(match self.table.like_named(self.property, quantity.dimension) {
             Some(other) => mistake
                 .help(format!("perhaps `{other}` was meant, which is in {}", in_words(quantity.dimension))),
@@ -187,13 +190,13 @@ impl Reader<'_> {
 
     fn count(&self, node: &Node, sink: &mut Sink) -> Result<Value, Told> {
         const LARGEST: f64 = 1e6;
-        let quantity = self.scope.dimensioned(node, &self.what, Wanted::new(Dimension::NONE, ""), sink)?;
+        let quantity = self.scope.dimensioned(node, &self.what(), Wanted::new(Dimension::NONE, ""), sink)?;
         if quantity.value.fract() != 0.0 || !(1.0..=LARGEST).contains(&quantity.value) {
             return Err(sink.push(
                 Mistake::new(
                     "not_a_count",
                     node.span,
-                    format!("{} of `{}` must be a whole number from 1", self.what, self.part),
+                    format!("{} of `{}` must be a whole number from 1", self.what(), self.part),
                 )
                 .label("expected 1, 2, 3 and so on, up to a million"),
             ));
@@ -209,8 +212,8 @@ impl Reader<'_> {
         span: Span,
         sink: &mut Sink,
     ) -> Result<Value, Told> {
-        let from = self.scope.dimensioned(low, &self.what, wanted, sink);
-        let to = self.scope.dimensioned(high, &self.what, wanted, sink);
+        let from = self.scope.dimensioned(low, &self.what(), wanted, sink);
+        let to = self.scope.dimensioned(high, &self.what(), wanted, sink);
         let (from, to) = (from?, to?);
         self.allow(from, low, sink)?;
         if to.value <= from.value {
@@ -218,7 +221,7 @@ impl Reader<'_> {
                 Mistake::new(
                     "wrong_range",
                     span,
-                    format!("{} must rise: its lower end comes first", self.what),
+                    format!("{} must rise: its lower end comes first", self.what()),
                 )
                 .label("expected the lower end first"),
             ));
@@ -233,7 +236,7 @@ impl Reader<'_> {
         let near = nearest(word, words.iter().copied())
             .or_else(|| other_words::of_value(word).filter(|meant| words.contains(meant)));
         Err(sink.push(
-            Mistake::new("unknown_value", span, format!("{} can't be `{}`", self.what, shown(word)))
+            Mistake::new("unknown_value", span, format!("{} can't be `{}`", self.what(), shown(word)))
                 .label(format!("expected `{}`", words.join("` or `")))
                 .near(near),
         ))
@@ -289,9 +292,9 @@ impl Reader<'_> {
         second: Wanted<'_>,
         sink: &mut Sink,
     ) -> Result<(Quantity, Quantity), Told> {
-        let x = self.scope.dimensioned(abscissa, &self.what, first, sink);
+        let x = self.scope.dimensioned(abscissa, &self.what(), first, sink);
         let Some(ordinate) = ordinate else { return Err(self.wrong_shape(abscissa.span, sink)) };
-        let y = self.scope.dimensioned(ordinate, &self.what, second, sink);
+        let y = self.scope.dimensioned(ordinate, &self.what(), second, sink);
         let (x, y) = (x?, y?);
         self.allow(y, ordinate, sink)?;
         if x.value < 0.0 {
@@ -316,7 +319,7 @@ impl Reader<'_> {
         let mistake = Mistake::new(
             "out_of_range",
             node.span,
-            format!("{} of `{}` must be {must}, not {shown}", self.what, self.part),
+            format!("{} of `{}` must be {must}, not {shown}", self.what(), self.part),
         )
         .label(format!("expected {must}"));
         // A percentage written without its sign
@@ -349,9 +352,13 @@ impl Reader<'_> {
             }
         };
         sink.push(
-            Mistake::new("wrong_shape", span, format!("{} of `{}` must be {expected}", self.what, self.part))
-                .label(format!("expected {expected}"))
-                .help(format!("write `{} {}`", self.property.name, example.trim())),
+            Mistake::new(
+                "wrong_shape",
+                span,
+                format!("{} of `{}` must be {expected}", self.what(), self.part),
+            )
+            .label(format!("expected {expected}"))
+            .help(format!("write `{} {}`", self.property.name, example.trim())),
         )
     }
 }

@@ -50,7 +50,7 @@ pub fn comparison(comparison: &Comparison, style: Style) -> String {
 /// What one should know, as sections of text without a line end at their ends: warnings, assumptions, cautions.
 #[must_use]
 pub fn remarks(comparison: &Comparison) -> Vec<String> {
-    let assumed = notes::plain(ASSUMED, &comparison.assumptions);
+    let assumed = notes::assumed(ASSUMED, &comparison.assumptions);
     let cautions = notes::plain("Take care", &comparison.cautions);
     [notes::warnings(comparison), assumed, cautions].into_iter().flatten().collect()
 }
@@ -58,7 +58,7 @@ pub fn remarks(comparison: &Comparison) -> Vec<String> {
 /// Sentences under a heading, wrapped to the page; nothing where there are none.
 #[must_use]
 pub fn section(heading: &str, sentences: &[String]) -> Option<String> {
-    notes::plain(heading, sentences)
+    if heading == ASSUMED { notes::assumed(heading, sentences) } else { notes::plain(heading, sentences) }
 }
 
 fn opening(comparison: &Comparison) -> String {

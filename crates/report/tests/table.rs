@@ -222,3 +222,19 @@ fn what_it_took_fits_the_page_and_adds_up() {
     comparison.runs.iter_mut().for_each(|run| run.work.clear());
     assert_eq!(table::work(&comparison), None);
 }
+
+#[test]
+fn what_is_assumed_of_many_parts_is_told_once() {
+    let mut sentences: Vec<String> =
+        (0..100).map(|part| format!("c{part}: no `rated` voltage given, so it is not checked")).collect();
+    sentences.insert(1, "eye: input capacitance 10 uF with 0.2 ohm".to_owned());
+    let text = table::section(table::ASSUMED, &sentences).expect("a section");
+    let lines: Vec<&str> = text.lines().skip(1).collect();
+    assert_eq!(
+        lines,
+        [
+            "  - c0, c1, c2 and 97 more: no `rated` voltage given, so it is not checked",
+            "  - eye: input capacitance 10 uF with 0.2 ohm"
+        ]
+    );
+}

@@ -4,6 +4,7 @@ use super::{WARNINGS, WIDTH};
 use crate::options::{Pick, condition_label, picks};
 use crate::text;
 use network::lowered::Warning;
+use std::collections::HashMap;
 use study::result::{Comparison, Run};
 
 /// Points without a result, the same reason told once; nothing where all went well.
@@ -26,6 +27,32 @@ pub(super) fn warnings(comparison: &Comparison) -> Option<String> {
 pub(super) fn plain(heading: &str, sentences: &[String]) -> Option<String> {
     let lines: Vec<String> = sentences.iter().map(|sentence| text::wrap(sentence, "  - ", WIDTH)).collect();
     (!lines.is_empty()).then(|| format!("{heading}\n{}", lines.join("\n")))
+}
+
+/// Parts of which the same is assumed that are named one by one.
+const FEW: usize = 3;
+
+/// Assumptions (`PART: what is assumed`) under a heading; what is assumed of more than a few parts alike is told once.
+pub(super) fn assumed(heading: &str, sentences: &[String]) -> Option<String> {
+    let mut parts: HashMap<&str, Vec<&str>> = HashMap::new();
+    let split: Vec<Option<(&str, &str)>> =
+        sentences.iter().map(|sentence| sentence.split_once(": ")).collect();
+    for (part, what) in split.iter().flatten() {
+        parts.entry(what).or_default().push(part);
+    }
+    let mut told: Vec<String> = Vec::new();
+    for (sentence, split) in sentences.iter().zip(split) {
+        let alike = split.and_then(|(part, what)| Some((part, what, parts.get(what)?)));
+        match alike.filter(|(_, _, parts)| parts.len() > FEW) {
+            Some((part, what, parts)) if part == parts[0] => {
+                let (named, more) = (parts[..FEW].join(", "), parts.len() - FEW);
+                told.push(format!("{named} and {more} more: {what}"));
+            }
+            Some(_) => {}
+            None => told.push(sentence.clone()),
+        }
+    }
+    plain(heading, &told)
 }
 
 /// Something said of a run.

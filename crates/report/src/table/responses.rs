@@ -20,7 +20,7 @@ pub fn responses(responses: &Responses, style: Style) -> String {
     sections.extend(swings::resonances(responses));
     sections.extend(swings::losses(responses));
     sections.extend(notes::warnings(points));
-    sections.extend(notes::plain(ASSUMED, &points.assumptions));
+    sections.extend(notes::assumed(ASSUMED, &points.assumptions));
     let whole = format!("{}\n", sections.join("\n\n"));
     if style.colour { mark::paint(&whole) } else { whole }
 }
