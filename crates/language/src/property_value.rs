@@ -237,7 +237,7 @@ impl Reader<'_> {
             .or_else(|| other_words::of_value(word).filter(|meant| words.contains(meant)));
         Err(sink.push(
             Mistake::new("unknown_value", span, format!("{} can't be `{}`", self.what(), shown(word)))
-                .label(format!("expected `{}`", words.join("` or `")))
+                .label(expected_word(words))
                 .near(near),
         ))
     }
@@ -255,16 +255,13 @@ impl Reader<'_> {
         for (abscissa, ordinate) in entries {
             match self.point(abscissa, ordinate.as_ref(), first, second, sink) {
                 Ok((x, _)) if self.turns_back(&points, x) => {
-                    wrong = Some(
-                        sink.push(
-                            Mistake::new(
-                                "points_not_rising",
-                                abscissa.span,
-                                "this point is not later than the one before it",
-                            )
-                            .label("expected a later time"),
-                        ),
-                    );
+                    let (turned, expected) = if first.dimension == Dimension::TIME {
+                        ("this point is not later than the one before it", "expected a later time")
+                    } else {
+                        ("this point is not above the one before it", "expected a larger value")
+                    };
+                    let mistake = Mistake::new("points_not_rising", abscissa.span, turned);
+                    wrong = Some(sink.push(mistake.label(expected)));
                 }
                 Ok(point) => points.push(point),
                 Err(told) => wrong = Some(told),
@@ -298,10 +295,13 @@ impl Reader<'_> {
         let (x, y) = (x?, y?);
         self.allow(y, ordinate, sink)?;
         if x.value < 0.0 {
-            return Err(sink.push(
-                Mistake::new("out_of_range", abscissa.span, "time begins at 0 s")
-                    .label("expected 0 s or later"),
-            ));
+            let (begins, expected) = if first.dimension == Dimension::TIME {
+                ("time begins at 0 s".to_owned(), "expected 0 s or later".to_owned())
+            } else {
+                let zero = engineering(Quantity::new(0.0, first.dimension), DIGITS);
+                (format!("{} begins at {zero}", self.what()), format!("expected {zero} or above"))
+            };
+            return Err(sink.push(Mistake::new("out_of_range", abscissa.span, begins).label(expected)));
         }
         Ok((x, y))
     }
@@ -361,6 +361,15 @@ impl Reader<'_> {
             .help(format!("write `{} {}`", self.property.name, example.trim())),
         )
     }
+}
+
+/// The words that are taken; a few of them where they are many.
+fn expected_word(words: &[&str]) -> String {
+    const MOST: usize = 10;
+    if words.len() > MOST {
+        return format!("expected a word such as `{}`", words[..3].join("` or `"));
+    }
+    format!("expected `{}`", words.join("` or `"))
 }
 
 fn bare_number(node: &Node) -> bool {

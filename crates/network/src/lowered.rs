@@ -4,6 +4,7 @@ use crate::primitive::{BranchIndex, GND, Network, NodeIndex, Signal, Term};
 use crate::waveform::period::Period;
 use language::Kind;
 pub use parts::Fact;
+use parts::capacitor::life::Life;
 use parts::flux_law::FluxLaw;
 
 /// A weighted sum of node voltages and branch currents.
@@ -99,8 +100,18 @@ impl Magnetised {
 pub struct Limits {
     /// Greatest voltage of a capacitor in volt.
     pub rated_voltage: Option<f64>,
+    /// Greatest voltage in volt that a capacitor withstands for seconds, where that is more.
+    pub surge_voltage: Option<f64>,
+    /// Whether a capacitor has a plus and a minus.
+    pub polarised: bool,
     /// Greatest rms ripple current of a capacitor in ampere.
     pub ripple_rating: Option<f64>,
+    /// Series resistance of a capacitor in ohm, for its heat.
+    pub esr: f64,
+    /// How warm a capacitor gets and how long it lives.
+    pub life: Life,
+    /// Last voltage in volt at which a capacitor's value is known, where it is given by a table.
+    pub last_of_table: Option<f64>,
     /// Least and greatest supply voltage of a camera in volt.
     pub supply_range: Option<(f64, f64)>,
     /// Whether the part draws a constant current (or power) with no capacitance across it.

@@ -23,7 +23,15 @@ impl Present {
                 self.lithium |= part.word("chemistry").is_none_or(|word| word.starts_with("li_"));
             }
             // A capacitance that falls with voltage is a ceramic's; everything else may be an electrolytic.
-            Kind::Capacitor => self.can |= part.number("half_voltage").is_none(),
+            Kind::Capacitor => {
+                let ceramic = ["half_voltage", "capacitance_table", "dielectric"]
+                    .iter()
+                    .any(|property| part.properties.contains_key(*property));
+                self.can |= match part.word("type") {
+                    Some(word) => word == "electrolytic",
+                    None => !ceramic,
+                };
+            }
             Kind::Drive => self.drive = true,
             Kind::Supply | Kind::Generator => self.bench = true,
             _ => {}

@@ -2,6 +2,7 @@
 //!
 //! Warnings of parts and networks have theirs here too, since this is where all of them are told.
 
+mod capacitors;
 mod curves;
 mod drawing;
 mod runs;
@@ -10,7 +11,7 @@ pub use language::pages::Page;
 
 /// Every page of a warning, by theme.
 pub fn all() -> impl Iterator<Item = &'static Page> {
-    [drawing::PAGES, runs::PAGES, curves::PAGES].into_iter().flatten()
+    [drawing::PAGES, capacitors::PAGES, runs::PAGES, curves::PAGES].into_iter().flatten()
 }
 
 /// The page of a code.

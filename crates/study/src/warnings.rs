@@ -1,5 +1,6 @@
 //! Warnings: what a builder should know although nobody asked.
 
+mod capacitor;
 mod drawing;
 mod frequency;
 mod limits;

@@ -13,33 +13,6 @@ pub(super) const PAGES: &[Page] = &[
         ],
     ),
     beside(
-        "capacitor_over_voltage",
-        "a capacitor above its rating",
-        "The voltage across it goes above `rated`: it may vent or burst. Rate it for the full pack and its surges; ringing after plugging in can nearly double the pack's voltage.",
-        [
-            "capacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, rated 10 V",
-            "capacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, rated 25 V",
-        ],
-    ),
-    beside(
-        "capacitor_reversed",
-        "a capacitor the wrong way round",
-        "More than about 1 V in reverse destroys an electrolytic capacitor (common practice, no source): the left node is its plus. Swap its nodes, or find what swings the rail below zero.",
-        [
-            "capacitor bulk gnd -> bus  capacitance 220 uF, esr 40 mohm, rated 25 V",
-            "capacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, rated 25 V",
-        ],
-    ),
-    beside(
-        "capacitor_over_ripple",
-        "more ripple current than a capacitor is rated for",
-        "The rms current through it heats it from inside, and it ages quickly. Share the current among several, take one with a lower esr and a higher rating, or lower the ripple before it.",
-        [
-            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncapacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, ripple_rating 0.5 A",
-            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncapacitor bulk bus -> gnd  capacitance 220 uF, esr 40 mohm, ripple_rating 5 A",
-        ],
-    ),
-    beside(
         "camera_under_supply",
         "a camera with too little voltage",
         "The supply, seen through 20 MHz, falls below the camera's range: it may go black or restart. Shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack.",

@@ -1,6 +1,6 @@
 //! Warnings that need a run: saturated coils, overloaded capacitors, a camera outside its supply range.
 
-use super::show;
+use super::{capacitor, show};
 use crate::meter::Meter;
 use language::description::Start;
 use network::lowered::{Lowered, LoweredPart, Warning};
@@ -11,8 +11,6 @@ use quantity::Dimension;
 const SUPPLY_BANDWIDTH: f64 = 20e6;
 /// A coil that keeps less than this share of its inductance is warned of: common practice, no source.
 const LEAST_INDUCTANCE_LEFT: f64 = 0.7;
-/// Reverse voltage in volt from which an electrolytic capacitor is harmed: 1 to 1.5 V, common practice, no source.
-const HARMFUL_REVERSE: f64 = -1.0;
 
 /// Something that is watched for the sake of warnings; the name is the part's.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,11 +30,11 @@ pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
             // The current of the inductance itself: what its winding capacitance takes magnetises nothing.
             wanted.push((Watched::CoilCurrent(name()), Signal::Linear(core.current.clone()), None));
         }
-        if part.limits.rated_voltage.is_some() {
+        if part.limits.rated_voltage.or(part.limits.last_of_table).is_some() {
             let voltage = part.charge_voltage.clone().unwrap_or_else(|| part.voltage.clone());
             wanted.push((Watched::CapacitorVoltage(name()), Signal::Linear(voltage), None));
         }
-        if part.limits.ripple_rating.is_some() {
+        if part.limits.ripple_rating.is_some() || part.limits.life.promised.is_some() {
             wanted.push((Watched::CapacitorCurrent(name()), Signal::Linear(part.current.clone()), None));
         }
         if part.limits.supply_range.is_some() {
@@ -60,8 +58,8 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
         let Some(part) = lowered.part(name) else { continue };
         match watched {
             Watched::CoilCurrent(_) => warnings.extend(saturated(part, meter)),
-            Watched::CapacitorVoltage(_) => warnings.extend(over_voltage(part, meter)),
-            Watched::CapacitorCurrent(_) => warnings.extend(over_ripple(part, meter)),
+            Watched::CapacitorVoltage(_) => warnings.extend(capacitor::of_voltage(part, meter)),
+            Watched::CapacitorCurrent(_) => warnings.extend(capacitor::of_current(part, meter)),
             Watched::SupplyVoltage(_) => warnings.extend(outside_supply(part, start, meter)),
         }
     }
@@ -81,52 +79,6 @@ fn saturated(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
             show(left, Dimension::NONE),
             show(core.law.inductance(meter.peak()), Dimension::INDUCTANCE),
             show(meter.peak(), Dimension::CURRENT),
-        ),
-    })
-}
-
-fn over_voltage(part: &LoweredPart, meter: &Meter) -> Vec<Warning> {
-    let mut warnings = Vec::new();
-    let rated = part.limits.rated_voltage.unwrap_or(f64::INFINITY);
-    if meter.peak() > rated {
-        warnings.push(Warning {
-            code: "capacitor_over_voltage",
-            about: part.name.clone(),
-            weight: meter.peak() / rated,
-            text: format!(
-                "{}: {} across it, rated {}; it may vent or burst; take a higher rating, or damp what drives it up",
-                part.name,
-                show(meter.peak(), Dimension::VOLTAGE),
-                show(rated, Dimension::VOLTAGE),
-            ),
-        });
-    }
-    if meter.least < HARMFUL_REVERSE {
-        warnings.push(Warning {
-            code: "capacitor_reversed",
-            about: part.name.clone(),
-            weight: -meter.least,
-            text: format!(
-                "{}: {} across it the wrong way round; more than about 1 V reverse destroys an electrolytic capacitor; swap its nodes, or find what swings the rail below zero",
-                part.name,
-                show(-meter.least, Dimension::VOLTAGE),
-            ),
-        });
-    }
-    warnings
-}
-
-fn over_ripple(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
-    let rating = part.limits.ripple_rating?;
-    (meter.rms_ac() > rating).then(|| Warning {
-        code: "capacitor_over_ripple",
-        about: part.name.clone(),
-        weight: meter.rms_ac() / rating,
-        text: format!(
-            "{}: {} rms of ripple current, rated {}; it heats and ages; share the current among several, or lower the ripple before it",
-            part.name,
-            show(meter.rms_ac(), Dimension::CURRENT),
-            show(rating, Dimension::CURRENT),
         ),
     })
 }
