@@ -63,7 +63,7 @@ fn a_file_in_order_has_its_points_assumptions_remarks_and_warnings() {
     for one in mistakes {
         let severity = one["severity"].as_str().unwrap();
         assert!(matches!(severity, "warning" | "remark"), "{one}");
-        assert_eq!(one["range"].is_null(), severity == "warning", "a warning speaks of the whole: {one}");
+        assert!(one["range"].is_object(), "each speaks of a part or a place: {one}");
     }
     let picked =
         folder.run(&["check", "--json", &netlist("crawler.harness"), "--only", "filter=coil"]).json();
@@ -85,7 +85,16 @@ fn values_that_contradict_each_other_are_errors_of_the_file() {
     assert_eq!((ran.code, ran.errors.as_str()), (2, ""));
     let result = ran.json();
     let error = result["mistakes"].as_array().unwrap().iter().find(|one| one["severity"] == "error").unwrap();
-    assert!(error["code"] == "impossible" && error["message"].as_str().unwrap().contains("choke"), "{error}");
+    assert!(
+        error["code"] == "impossible_value" && error["message"].as_str().unwrap().contains("`choke`"),
+        "{error}"
+    );
+    let range = json!({"start": {"line": 2, "column": 60}, "end": {"line": 2, "column": 75}});
+    assert_eq!(
+        (&error["file"], &error["range"]),
+        (&json!("impossible.harness"), &range),
+        "`residual 0.9 mH`"
+    );
 }
 
 #[test]

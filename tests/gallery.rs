@@ -84,6 +84,7 @@ fn every_code_of_a_mistake_is_in_the_gallery() {
         }
     }
     let missing: Vec<&str> = language::pages::all()
+        .chain(study::pages::mistakes())
         .map(|page| page.code)
         .filter(|code| !shown.contains(*code) && !NOT_KEPT.contains(code))
         .collect();

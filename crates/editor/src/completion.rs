@@ -1,9 +1,10 @@
 //! What can be written at a place.
 
 use crate::context::{Expected, expected};
-use crate::document::Document;
-use crate::{hover, words};
+use crate::hover;
+use crate::names::{Assembly, View};
 use language::kinds::{KindTable, Property, Shape, TABLES};
+use language::meanings::of_statement;
 use language::outline::Role;
 use language::words::{functions, readings, responses};
 use lsp_types::{
@@ -13,18 +14,18 @@ use lsp_types::{
 use quantity::{Dimension, all_units, units_of};
 
 /// What can be written at a place, the most likely first.
-pub(crate) fn completion(document: &Document, position: Position) -> Vec<CompletionItem> {
-    let byte = document.byte(position);
-    let (expected, begin) = expected(document, byte);
-    let range = document.lines.range(document.text(), begin, byte);
-    let mut list = List { document, assembly: document.assembly_at(byte), range, items: Vec::new() };
+pub(crate) fn completion(view: View<'_>, position: Position) -> Vec<CompletionItem> {
+    let byte = view.byte(position);
+    let (expected, begin) = expected(view, byte);
+    let range = view.lines.range(view.text(), begin, byte);
+    let mut list = List { view, assembly: view.assembly_at(byte), range, items: Vec::new() };
     list.fill(&expected);
     list.items
 }
 
 struct List<'a> {
-    document: &'a Document,
-    assembly: Option<usize>,
+    view: View<'a>,
+    assembly: Option<Assembly>,
     /// The word that is replaced.
     range: Range,
     items: Vec<CompletionItem>,
@@ -87,20 +88,19 @@ impl List<'_> {
                 self.add(table.word, ItemKind::CLASS, None, Some(table.meaning.to_owned()));
             }
         }
-        for word in words::WORDS.iter().filter(|each| fitting.contains(&each.word)) {
-            let (form, meaning) = (word.form.to_owned(), word.meaning.to_owned());
-            self.add(word.word, ItemKind::KEYWORD, Some(form), Some(meaning));
-        }
+        self.words(fitting);
     }
 
     fn words(&mut self, words: &[&str]) {
         for word in words {
-            self.add(word, ItemKind::KEYWORD, words::start(word).map(str::to_owned), None);
+            let meaning = of_statement(word);
+            let form = meaning.map(|meaning| meaning.form.to_owned());
+            self.add(word, ItemKind::KEYWORD, form, meaning.map(|meaning| meaning.text.to_owned()));
         }
     }
 
     fn nodes(&mut self) {
-        for node in self.document.nodes(self.assembly) {
+        for node in self.view.nodes(self.assembly) {
             self.add(node, ItemKind::FIELD, None, None);
         }
     }
@@ -125,7 +125,7 @@ impl List<'_> {
 
     /// Names of values, and functions of them.
     fn numbers(&mut self) {
-        for parameter in self.assembly.map_or_else(Vec::new, |index| self.document.parameters(index)) {
+        for parameter in self.view.parameters(self.assembly) {
             self.add(parameter, ItemKind::CONSTANT, None, None);
         }
         self.names(|role| role == Role::Let);
@@ -213,7 +213,7 @@ impl List<'_> {
     }
 
     fn names(&mut self, wanted: fn(Role) -> bool) {
-        for (name, role) in self.document.names(self.assembly, wanted) {
+        for (name, role) in self.view.names(self.assembly, wanted) {
             let (kind, detail) = match role {
                 Role::Part(kind) => (ItemKind::VARIABLE, kind.map_or("part", language::Kind::word)),
                 Role::Let => (ItemKind::CONSTANT, "let"),
@@ -229,18 +229,13 @@ impl List<'_> {
     }
 
     fn assemblies(&mut self) {
-        for (name, _) in self.document.names(None, |role| role == Role::Assembly) {
+        for (name, _) in self.view.names(None, |role| role == Role::Assembly) {
             self.add(&name, ItemKind::CLASS, Some("assembly".to_owned()), None);
         }
     }
 
     fn parameters(&mut self, assembly: &str, stated: &[&str]) {
-        let outline = &self.document.outline;
-        let found = self.document.find(assembly, None).into_iter().find_map(|(statement, definition)| {
-            let index = outline.statements.iter().position(|each| each == statement);
-            index.filter(|_| definition.role == Role::Assembly)
-        });
-        for parameter in found.map_or_else(Vec::new, |index| self.document.parameters(index)) {
+        for parameter in self.view.parameters(self.view.assembly_of(assembly)) {
             if !stated.contains(&parameter) {
                 self.add(parameter, ItemKind::PROPERTY, Some("parameter".to_owned()), None);
             }

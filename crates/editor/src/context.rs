@@ -4,7 +4,7 @@ mod expression;
 mod part;
 mod statement;
 
-use crate::document::Document;
+use crate::names::View;
 use language::kinds::{KindTable, Property};
 use language::outline::{Lexeme, Sort};
 use quantity::Dimension;
@@ -51,7 +51,8 @@ pub(crate) enum Expected<'a> {
 }
 
 /// What is expected at a byte, and the byte where the word that is being typed begins.
-pub(crate) fn expected(document: &Document, byte: usize) -> (Expected<'_>, usize) {
+pub(crate) fn expected(view: View<'_>, byte: usize) -> (Expected<'_>, usize) {
+    let document = view.own;
     let nothing = (Expected::Nothing, byte);
     if document.in_comment(byte) {
         return nothing;
@@ -75,17 +76,17 @@ pub(crate) fn expected(document: &Document, byte: usize) -> (Expected<'_>, usize
         _ => {}
     }
     if matches!(lexemes[last].sort, Sort::End | Sort::OpenBlock | Sort::CloseBlock) {
-        return (statement::first_word(document, begin), begin);
+        return (statement::first_word(view.own, begin), begin);
     }
     let Some(index) = document.outline.statement_of(last) else { return nothing };
     let statement = &document.outline.statements[index];
-    let before = Before { document, lexemes: &lexemes[statement.lexemes.start..=last], byte };
+    let before = Before { view, lexemes: &lexemes[statement.lexemes.start..=last], byte };
     (statement::inside(&before), before.path_begin(begin))
 }
 
 /// A statement up to the place that is looked at.
 pub(crate) struct Before<'a> {
-    document: &'a Document,
+    view: View<'a>,
     /// Not empty.
     lexemes: &'a [Lexeme],
     byte: usize,
@@ -94,7 +95,7 @@ pub(crate) struct Before<'a> {
 impl<'a> Before<'a> {
     /// The text of a lexeme; empty where there is none.
     fn text(&self, at: usize) -> &'a str {
-        self.lexemes.get(at).map_or("", |lexeme| self.document.part(lexeme.span))
+        self.lexemes.get(at).map_or("", |lexeme| self.view.own.part(lexeme.span))
     }
 
     fn sort(&self, at: usize) -> Option<Sort> {
@@ -116,7 +117,7 @@ impl<'a> Before<'a> {
     /// The same without the first lexemes; empty where there are no more.
     fn after(&self, count: usize) -> Self {
         let lexemes = self.lexemes.get(count..).unwrap_or_default();
-        Self { document: self.document, lexemes, byte: self.byte }
+        Self { view: self.view, lexemes, byte: self.byte }
     }
 
     /// Index after the last comma that is in no parentheses, from an index on.

@@ -1,58 +1,56 @@
 //! Where a name comes from.
 
-use crate::document::Document;
-use crate::names::role;
-use language::Span;
+use crate::names::{Place, View};
 use language::outline::Role;
 use lsp_types::{Location, Position};
 
 /// The places that define the name at a place; several where options share a name.
-pub(crate) fn definition(document: &Document, position: Position) -> Vec<Location> {
-    let byte = document.byte(position);
-    let Some(word) = document.word_at(byte).filter(|_| !document.in_comment(byte)) else { return Vec::new() };
-    let spans = places(document, word);
-    spans.into_iter().map(|span| Location::new(document.uri.clone(), document.range(span))).collect()
+pub(crate) fn definition(view: View<'_>, position: Position) -> Vec<Location> {
+    let byte = view.byte(position);
+    let Some(word) = view.word_at(byte).filter(|_| !view.in_comment(byte)) else { return Vec::new() };
+    let mut places = places(view, word);
+    if places.is_empty() {
+        places.extend(part_of_property(view, word));
+    }
+    places.into_iter().map(Place::location).collect()
 }
 
-fn places(document: &Document, word: usize) -> Vec<Span> {
-    let (first, last) = document.path(word);
-    let byte = document.outline.lexemes[word].span.start;
-    let assembly = document.assembly_at(byte);
-    let path = document.between(first, last);
-    let names = |assembly| -> Vec<Span> {
-        document.find(path, assembly).into_iter().map(|(_, definition)| definition.name).collect()
-    };
-    let mut found = names(assembly);
-    if let Some(definition) =
-        assembly.and_then(|index| document.outline.statements[index].definition.as_ref())
-    {
-        let inner = definition.parameters.iter().chain(&definition.nodes);
-        found.extend(inner.filter(|span| document.part(**span) == path));
+/// Every place that defines what the word names: a statement's name, a parameter, a terminal, or of other nodes the first use.
+pub(crate) fn places(view: View<'_>, word: usize) -> Vec<Place<'_>> {
+    let (first, last) = view.path(word);
+    let assembly = view.assembly_at(view.outline.lexemes[word].span.start);
+    let before = last.checked_sub(2).filter(|before| *before >= first);
+    let before = before.map(|before| view.own.between(first, before));
+    let name = view.own.part(view.outline.lexemes[last].span);
+    let is_it = |place: &Place<'_>| place.document.part(place.span) == name;
+    let mut found = Vec::new();
+    for scope in view.inside(before, assembly) {
+        let named = view.definitions(scope).map(|found| found.place());
+        found.extend(named.filter(is_it));
+        let inner = [view.inner(scope, |each| &each.parameters), view.inner(scope, |each| &each.nodes)];
+        found.extend(inner.into_iter().flatten().filter(is_it));
     }
-    if found.is_empty() && assembly.is_some() {
+    if found.is_empty() && before.is_none() && assembly.is_some() {
         // Assemblies and lets of the file are known inside of assemblies too.
-        found = names(None);
-    }
-    if found.is_empty()
-        && let Some(span) = property_of_part(document, word)
-    {
-        return vec![span];
+        let outside = view.definitions(None);
+        let outside = outside.filter(|found| matches!(found.definition.role, Role::Let | Role::Assembly));
+        found.extend(outside.map(|found| found.place()).filter(is_it));
     }
     if found.is_empty() {
-        // A node has no statement of its own; its first use stands for it.
-        let nodes =
-            document.definitions(assembly).filter(|(statement, _)| role(statement) != Some(Role::Assembly));
-        let mut nodes = nodes.flat_map(|(_, definition)| &definition.nodes);
-        found.extend(nodes.find(|span| document.part(**span) == path));
+        // A node has no statement of its own; its first use stands for it, in an included file where there is one.
+        let first = |scope| {
+            let uses = view.nodes_used(scope).filter(is_it);
+            uses.min_by_key(|used| std::ptr::eq(used.document, view.own))
+        };
+        found.extend(view.inside(before, assembly).into_iter().filter_map(first));
     }
     found
 }
 
 /// In `set PART.PROPERTY`, the part for its property.
-fn property_of_part(document: &Document, word: usize) -> Option<Span> {
-    let (first, last) = document.path(word);
+fn part_of_property(view: View<'_>, word: usize) -> Option<Place<'_>> {
+    let (first, last) = view.path(word);
     let part = last.checked_sub(2).filter(|part| *part >= first)?;
-    let assembly = document.assembly_at(document.outline.lexemes[word].span.start);
-    let found = document.find(document.between(first, part), assembly);
-    found.first().map(|(_, definition)| definition.name)
+    let assembly = view.assembly_at(view.outline.lexemes[word].span.start);
+    view.find(view.own.between(first, part), assembly).first().map(|found| found.place())
 }

@@ -3,12 +3,12 @@
 use crate::document::Document;
 use crate::include::{Files, address_of};
 use crate::place::Lines;
-use language::outline::{Role, Sort};
 use language::{Description, Mistake, Read, Severity, Source, Span};
 use lsp_types::{
     Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString, Uri,
 };
 use std::str::FromStr;
+use study::Noted;
 
 /// Who tells, as editors show it beside the message.
 const SOURCE: &str = "quietrail";
@@ -28,7 +28,9 @@ pub(crate) fn diagnostics(document: &Document, files: &Files<'_>) -> Vec<Diagnos
         Ok(description) => {
             let mut told = all(&[description.remarks(), description.without_effect()].concat());
             if is_small(document, &description) {
-                told.extend(examined(document, &description));
+                let found = study::examine(&description);
+                told.extend(all(&found.errors));
+                told.extend(found.warnings.iter().map(|noted| of_warning(document, &sources, noted)));
             }
             told
         }
@@ -90,43 +92,19 @@ fn is_small(document: &Document, description: &Description) -> bool {
     product.is_some_and(|product| product <= MOST_POINTS) && document.text().len() <= LARGEST
 }
 
-/// Values that contradict each other or physics, and warnings that need no run.
-fn examined(document: &Document, description: &Description) -> Vec<Diagnostic> {
-    let found = study::examine(description);
-    let errors = found.errors.iter().map(|error| {
-        let (part, property) = subject(&error.subject);
-        let place = place(document, part, property);
-        let mut message = error.message.clone();
-        if !error.help.is_empty() {
-            message.push_str(&format!("\nhelp: {}", error.help));
-        }
-        let severity = Some(DiagnosticSeverity::ERROR);
-        Diagnostic { severity, ..diagnostic(document, place, "impossible_value", message) }
-    });
-    let warnings = found.warnings.iter().map(|warning| {
-        let place = place(document, &warning.about, "");
-        let severity = Some(DiagnosticSeverity::WARNING);
-        Diagnostic { severity, ..diagnostic(document, place, warning.code, warning.text.clone()) }
-    });
-    errors.chain(warnings).collect()
-}
-
-/// Part and property out of `part pack, cells`.
-fn subject(text: &str) -> (&str, &str) {
-    let (part, property) = text.split_once(", ").unwrap_or((text, ""));
-    (part.strip_prefix("part ").unwrap_or(part), property)
-}
-
-/// Where a part states a property, else its name; the text's beginning where there is no such part.
-fn place(document: &Document, name: &str, property: &str) -> Span {
-    let found = document.find(name, None);
-    let Some((statement, definition)) = found.first() else { return beginning(document) };
-    if !matches!(definition.role, Role::Part(_)) {
-        return definition.name;
+/// A warning that needs no run.
+fn of_warning(document: &Document, sources: &[Source], noted: &Noted) -> Diagnostic {
+    let Noted { warning, places } = noted;
+    // As of mistakes: shown where this text includes the file, with the place itself beside.
+    let own = places.iter().find(|span| span.source == 0).copied();
+    let span = own.unwrap_or_else(|| beginning(document));
+    let inside = places.first().filter(|place| place.source != 0);
+    let related = inside.and_then(|place| beside(document, sources, *place, &warning.text));
+    Diagnostic {
+        severity: Some(DiagnosticSeverity::WARNING),
+        related_information: related.map(|place| vec![place]),
+        ..diagnostic(document, span, warning.code, warning.text.clone())
     }
-    let words = document.lexemes(statement).iter().skip(2);
-    let mut stated = words.filter(|each| each.sort == Sort::Word && document.part(each.span) == property);
-    stated.next().map_or(definition.name, |word| word.span)
 }
 
 /// The first word of the text.

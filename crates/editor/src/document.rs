@@ -22,6 +22,11 @@ impl Document {
         Self { uri, version, source, lines, outline }
     }
 
+    /// The same text once more.
+    pub(crate) fn again(&self) -> Self {
+        Self::new(self.uri.clone(), self.version, self.source.text.clone())
+    }
+
     pub(crate) fn text(&self) -> &str {
         &self.source.text
     }

@@ -1,11 +1,10 @@
 //! What a word means.
 
 use crate::context::{Expected, expected};
-use crate::document::Document;
-use crate::words;
+use crate::names::{Assembly, Found, View};
 use language::Kind;
 use language::kinds::{Allowed, KindTable, Property, Shape};
-use language::outline::Statement;
+use language::meanings::{Word, of_statement};
 use language::words::{readings, responses};
 use lsp_types::{Hover, HoverContents, MarkupContent, MarkupKind, Position};
 use quantity::Dimension;
@@ -14,26 +13,26 @@ use quantity::Dimension;
 const MOST_LINES: usize = 12;
 
 /// What the word at a place means, as Markdown with the word's range.
-pub(crate) fn hover(document: &Document, position: Position) -> Option<Hover> {
-    let byte = document.byte(position);
-    let at = document.word_at(byte).filter(|_| !document.in_comment(byte))?;
-    let span = document.outline.lexemes[at].span;
+pub(crate) fn hover(view: View<'_>, position: Position) -> Option<Hover> {
+    let byte = view.byte(position);
+    let at = view.word_at(byte).filter(|_| !view.in_comment(byte))?;
+    let span = view.outline.lexemes[at].span;
     // What is expected where the word begins is what the word is.
-    let (expected, _) = expected(document, span.start);
-    let word = document.part(span);
+    let (expected, _) = expected(view, span.start);
+    let word = view.part(span);
     let value = match expected {
         Expected::Statement(_) => keyword(word),
         Expected::Property(table, _) => table.property(word).map(|found| property(table, found)),
         Expected::Value(found) if matches!(found.shape, Shape::Words(_)) => {
             Some(format!("`{word}`: {}", found.meaning))
         }
-        Expected::Words(_) => words::start(word).map(|meaning| format!("start `{word}`: {meaning}")),
+        Expected::Words(_) => of_statement(word).map(statement),
         Expected::Unit(_) | Expected::ToleranceUnit(_) => None,
-        _ => function(word).or_else(|| name(document, at)),
+        _ => function(word).or_else(|| name(view, at)),
     };
     value.map(|value| Hover {
         contents: HoverContents::Markup(MarkupContent { kind: MarkupKind::Markdown, value }),
-        range: Some(document.range(span)),
+        range: Some(view.range(span)),
     })
 }
 
@@ -46,7 +45,11 @@ fn keyword(word: &str) -> Option<String> {
         let names: Vec<String> = table.properties.iter().map(|each| format!("`{}`", each.name)).collect();
         return Some(format!("{}\n\n{}\n\nProperties: {}.", code(&form), table.meaning, names.join(", ")));
     }
-    words::find(word).map(|word| format!("{}\n\n{}", code(word.form), word.meaning))
+    of_statement(word).map(statement)
+}
+
+fn statement(word: &Word) -> String {
+    format!("{}\n\n{}", code(word.form), word.text)
 }
 
 fn function(word: &str) -> Option<String> {
@@ -56,7 +59,7 @@ fn function(word: &str) -> Option<String> {
 
 /// Meaning, form, range and default of a property.
 pub(crate) fn property(table: &KindTable, property: &Property) -> String {
-    let mut lines = vec![format!("**{}** of a {}: {}", property.name, table.word, property.meaning)];
+    let mut lines = vec![format!("**{}** of {}: {}", property.name, table.noun(), property.meaning)];
     lines.push(format!("- value: {}", shape(property)));
     if let Some(allowed) = allowed(property) {
         lines.push(format!("- allowed: {allowed}"));
@@ -114,18 +117,18 @@ fn allowed(property: &Property) -> Option<String> {
 }
 
 /// The statement that defines a name, as it is written.
-fn name(document: &Document, word: usize) -> Option<String> {
-    let (first, last) = document.path(word);
-    let byte = document.outline.lexemes[word].span.start;
-    let assembly = document.assembly_at(byte);
-    let path = document.between(first, last);
-    let found = document.find(path, assembly);
+fn name(view: View<'_>, word: usize) -> Option<String> {
+    let (first, last) = view.path(word);
+    let byte = view.outline.lexemes[word].span.start;
+    let assembly = view.assembly_at(byte);
+    let path = view.own.between(first, last);
+    let found = view.find(path, assembly);
     if found.is_empty() {
-        return node(document, path, assembly);
+        return node(view, path, assembly);
     }
-    let mut texts: Vec<String> = found.iter().map(|(each, _)| code(&shown(document, each))).collect();
-    if let [(_, definition)] = found.as_slice()
-        && let language::outline::Role::Part(Some(kind)) = definition.role
+    let mut texts: Vec<String> = found.iter().map(|each| code(&shown(*each))).collect();
+    if let [one] = found.as_slice()
+        && let language::outline::Role::Part(Some(kind)) = one.definition.role
     {
         texts.push(kind.table().meaning.to_owned());
     }
@@ -133,17 +136,16 @@ fn name(document: &Document, word: usize) -> Option<String> {
 }
 
 /// The parts and instances on a node.
-fn node(document: &Document, name: &str, assembly: Option<usize>) -> Option<String> {
-    let on = |nodes: &[language::Span]| nodes.iter().any(|node| document.part(*node) == name);
-    let users = document.definitions(assembly).filter(|(_, definition)| on(&definition.nodes));
+fn node(view: View<'_>, name: &str, assembly: Option<Assembly>) -> Option<String> {
+    let on = |found: &Found<'_>| found.definition.nodes.iter().any(|node| found.document.part(*node) == name);
     let users: Vec<String> =
-        users.map(|(_, definition)| format!("`{}`", document.part(definition.name))).collect();
+        view.definitions(assembly).filter(on).map(|found| format!("`{}`", found.name())).collect();
     (!users.is_empty()).then(|| format!("node `{name}`, which joins {}", users.join(", ")))
 }
 
 /// A statement's text, cut where it is long.
-fn shown(document: &Document, statement: &Statement) -> String {
-    let lines: Vec<&str> = document.part(statement.span).lines().collect();
+fn shown(found: Found<'_>) -> String {
+    let lines: Vec<&str> = found.document.part(found.statement.span).lines().collect();
     let mut text = lines.iter().take(MOST_LINES).copied().collect::<Vec<_>>().join("\n");
     if lines.len() > MOST_LINES {
         text.push_str("\n…");

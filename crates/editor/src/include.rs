@@ -1,14 +1,24 @@
 //! Files that a text includes: as they are open in the editor, else as they are on the disk.
 
 use crate::document::Document;
+use language::outline::{Lexeme, Sort};
 use language::{Loader, MOST_TEXT};
+use lsp_types::Uri;
 use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
+use std::str::FromStr;
 
 /// The texts that are open, by their address.
 pub(crate) struct Files<'a>(pub(crate) &'a BTreeMap<String, Document>);
+
+impl Files<'_> {
+    /// The open text of a file.
+    fn open(&self, identity: &str) -> Option<&Document> {
+        self.0.values().find(|document| self.identity(&document.source.name) == identity)
+    }
+}
 
 impl Loader for Files<'_> {
     fn name(&self, path: &str, from: &str) -> String {
@@ -23,8 +33,7 @@ impl Loader for Files<'_> {
 
     fn load(&self, name: &str) -> Result<String, String> {
         let identity = self.identity(name);
-        let open = self.0.values().find(|document| self.identity(&document.source.name) == identity);
-        if let Some(document) = open {
+        if let Some(document) = self.open(&identity) {
             return Ok(document.text().to_owned());
         }
         // A pipe would keep the editor waiting.
@@ -36,6 +45,47 @@ impl Loader for Files<'_> {
         file.take(MOST_TEXT as u64 + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
         String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
     }
+}
+
+/// Files looked at for names at most.
+const MOST_FILES: usize = 100;
+
+/// Every text that a text includes, and those that they include, each once. One that can't be read is left out.
+pub(crate) fn included(document: &Document, files: &Files<'_>) -> Vec<Document> {
+    let mut known = vec![files.identity(&document.source.name)];
+    let mut found: Vec<Document> = Vec::new();
+    let mut next = 0;
+    let mut waiting = paths(document);
+    loop {
+        for (from, path) in std::mem::take(&mut waiting) {
+            let name = files.name(&path, &from);
+            let identity = files.identity(&name);
+            if found.len() >= MOST_FILES || known.contains(&identity) {
+                continue;
+            }
+            let open = files.open(&identity);
+            let read = open.map_or_else(|| read(&name, &identity, files), |open| Some(open.again()));
+            found.extend(read);
+            known.push(identity);
+        }
+        let Some(document) = found.get(next) else { return found };
+        waiting = paths(document);
+        next += 1;
+    }
+}
+
+fn read(name: &str, identity: &str, files: &Files<'_>) -> Option<Document> {
+    let uri = Uri::from_str(&address_of(identity)).ok()?;
+    Some(Document::new(uri, 0, files.load(name).ok()?))
+}
+
+/// The paths in a text's `include` statements, each with the name of the text.
+fn paths(document: &Document) -> Vec<(String, String)> {
+    let includes = document.outline.statements.iter().filter(|each| document.keyword(each) == "include");
+    let texts = includes.filter_map(|statement| document.lexemes(statement).get(1));
+    let texts = texts.filter(|lexeme| lexeme.sort == Sort::Text);
+    let path = |lexeme: &Lexeme| document.part(lexeme.span).trim_matches('"').to_owned();
+    texts.map(|lexeme| (document.source.name.clone(), path(lexeme))).collect()
 }
 
 /// The path behind an address `file:///a%20b`; the address itself where it is none of a file.

@@ -13,10 +13,10 @@ mod hover;
 mod include;
 mod names;
 mod place;
+mod rename;
 mod server;
 mod symbols;
 #[cfg(test)]
 mod tests;
-mod words;
 
 pub use server::{Ending, serve};

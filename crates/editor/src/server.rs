@@ -1,13 +1,14 @@
 //! The conversation: requests are answered, texts kept, mistakes told when typing pauses.
 
 use crate::document::Document;
-use crate::include::Files;
-use crate::{completion, definition, diagnostics, format, hover, symbols};
+use crate::include::{self, Files};
+use crate::names::View;
+use crate::{completion, definition, diagnostics, format, hover, rename, symbols};
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
 use lsp_types::{
     CompletionOptions, DidChangeTextDocumentParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams,
     DocumentFormattingParams, DocumentSymbolParams, HoverProviderCapability, InitializeResult, OneOf,
-    PublishDiagnosticsParams, ServerCapabilities, ServerInfo, TextDocumentPositionParams,
+    PublishDiagnosticsParams, RenameParams, ServerCapabilities, ServerInfo, TextDocumentPositionParams,
     TextDocumentSyncCapability, TextDocumentSyncKind, Uri,
 };
 use serde::Serialize;
@@ -128,22 +129,35 @@ impl Server<'_> {
     }
 
     fn feature(&self, request: Request) -> Result<Value, Refusal> {
+        let with_included = |uri: &Uri| {
+            let document = self.document(uri)?;
+            Ok((document, include::included(document, &Files(&self.documents))))
+        };
         let at_place = |params| {
             let params: TextDocumentPositionParams = read(params)?;
-            Ok((self.document(&params.text_document.uri)?, params.position))
+            let (own, included) = with_included(&params.text_document.uri)?;
+            Ok((own, included, params.position))
         };
         match request.method.as_str() {
             "textDocument/completion" => {
-                let (document, position) = at_place(request.params)?;
-                to_value(completion::completion(document, position))
+                let (own, included, position) = at_place(request.params)?;
+                to_value(completion::completion(View { own, included: &included }, position))
             }
             "textDocument/hover" => {
-                let (document, position) = at_place(request.params)?;
-                to_value(hover::hover(document, position))
+                let (own, included, position) = at_place(request.params)?;
+                to_value(hover::hover(View { own, included: &included }, position))
             }
             "textDocument/definition" => {
-                let (document, position) = at_place(request.params)?;
-                to_value(definition::definition(document, position))
+                let (own, included, position) = at_place(request.params)?;
+                to_value(definition::definition(View { own, included: &included }, position))
+            }
+            "textDocument/rename" => {
+                let params: RenameParams = read(request.params)?;
+                let (at, files) = (params.text_document_position, Files(&self.documents));
+                let (own, included) = with_included(&at.text_document.uri)?;
+                let view = View { own, included: &included };
+                let edits = rename::rename(view, at.position, &params.new_name, &files);
+                to_value(edits.map_err(|told| (ErrorCode::RequestFailed, told))?)
             }
             "textDocument/documentSymbol" => {
                 let params: DocumentSymbolParams = read(request.params)?;
@@ -256,6 +270,7 @@ fn abilities() -> InitializeResult {
         definition_provider: Some(OneOf::Left(true)),
         document_symbol_provider: Some(OneOf::Left(true)),
         document_formatting_provider: Some(OneOf::Left(true)),
+        rename_provider: Some(OneOf::Left(true)),
         ..ServerCapabilities::default()
     };
     let version = Some(env!("CARGO_PKG_VERSION").to_owned());

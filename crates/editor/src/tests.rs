@@ -1,8 +1,9 @@
 //! Features against small texts in which `|` marks the place.
 
 use crate::document::Document;
-use crate::include::Files;
-use crate::{completion, definition, diagnostics, format, hover, symbols};
+use crate::include::{Files, included};
+use crate::names::View;
+use crate::{completion, definition, diagnostics, format, hover, rename, symbols};
 use lsp_types::{CompletionTextEdit, Diagnostic, DocumentSymbol, HoverContents, Position};
 use std::collections::BTreeMap;
 use std::str::FromStr;
@@ -42,7 +43,7 @@ fn marked(text: &str) -> (Document, Position) {
 
 fn offered(text: &str) -> Vec<String> {
     let (document, position) = marked(text);
-    completion::completion(&document, position).into_iter().map(|item| item.label).collect()
+    completion::completion(document.alone(), position).into_iter().map(|item| item.label).collect()
 }
 
 /// Whether all of the first are offered and none of the second.
@@ -143,7 +144,7 @@ fn a_choice_replaces_the_word_that_is_being_typed() {
         ("choice x { option a { set pack.ch|", "charge", "ch"),
     ] {
         let (document, position) = marked(text);
-        let items = completion::completion(&document, position);
+        let items = completion::completion(document.alone(), position);
         let item = items.into_iter().find(|item| item.label == wanted).expect(wanted);
         let Some(CompletionTextEdit::Edit(edit)) = item.text_edit else { panic!("no edit") };
         let (start, end) = (document.byte(edit.range.start), document.byte(edit.range.end));
@@ -153,7 +154,7 @@ fn a_choice_replaces_the_word_that_is_being_typed() {
 
 fn explained(text: &str) -> String {
     let (document, position) = marked(text);
-    match hover::hover(&document, position).map(|hover| hover.contents) {
+    match hover::hover(document.alone(), position).map(|hover| hover.contents) {
         Some(HoverContents::Markup(markup)) => markup.value,
         _ => String::new(),
     }
@@ -166,7 +167,8 @@ fn words_are_explained() {
         assert!(words.iter().all(|word| said.contains(word)), "{text}: {said}");
     };
     says("wi|re w bus -> cam length run", &["wire, or a pair", "`length`"]);
-    says("let| x = 1", &["Names a value"]);
+    says("let| x = 1", &["Gives a value a name"]);
+    says("sweep s over run 1 m .. 2 m ste|ps 3", &["equal steps"]);
     says(
         "battery b gnd -> bus cells 3, char|ge 50 %",
         &["state of charge", "from 0 % to 100 %", "100 % (an assumption)"],
@@ -185,7 +187,7 @@ fn words_are_explained() {
 fn names_lead_to_their_definitions() {
     let leads = |text: &str, wanted: &[&str]| {
         let (document, position) = marked(text);
-        let found = definition::definition(&document, position);
+        let found = definition::definition(document.alone(), position);
         let lines = found.iter().map(|location| {
             let line = location.range.start.line as usize;
             document.text().lines().nth(line).unwrap_or_default().trim()
@@ -268,6 +270,142 @@ transient t span 1 ms, start rest
     assert_eq!(error.map(|each| each.range.start.line), Some(1), "{told:?}");
 }
 
+/// A text that includes one with parts, an assembly and a let, which is open beside it.
+fn with_parts(text: &str) -> (Document, Vec<Document>, BTreeMap<String, Document>) {
+    let address = "file:///nowhere/parts.harness";
+    let parts = "battery pack gnd -> bus cells 4\nlet far = 2 m\nassembly lc(l, c) in, out {\n    coil choke in -> out inductance l\n    capacitor store out -> gnd capacitance c\n}\n";
+    let parts = Document::new(lsp_types::Uri::from_str(address).unwrap(), 1, parts.to_owned());
+    let open = BTreeMap::from([(address.to_owned(), parts)]);
+    let uri = lsp_types::Uri::from_str("file:///nowhere/a.harness").unwrap();
+    let main = Document::new(uri, 1, format!("include \"parts.harness\"\n{text}"));
+    let included = included(&main, &Files(&open));
+    assert_eq!(included.len(), 1);
+    (main, included, open)
+}
+
+#[test]
+fn names_of_included_files_are_completed_explained_and_led_to() {
+    let at = |text: &str| {
+        let whole = text.replacen('|', "", 1);
+        let (main, included, _) = with_parts(&whole);
+        let byte = main.text().len() - whole.len() + text.find('|').expect("a mark");
+        let position = main.lines.position(main.text(), byte);
+        (main, included, position)
+    };
+    for (text, wanted) in [
+        ("wire w |", "bus"),
+        ("wire w bus -> cam length |", "far"),
+        ("fit |", "lc"),
+        ("fit lc f bus, cam |", "c"),
+        ("choice x { option a { set |", "pack"),
+        ("choice x { option a { set pack.|", "charge"),
+        ("fit lc f bus, cam l 1 mH, c 1 uF\ntestpoint t = current(|", "f.choke"),
+        ("fit lc f bus, cam l 1 mH, c 1 uF\nchoice x { option a { set f.store.|", "esr"),
+    ] {
+        let (own, included, position) = at(text);
+        let items = completion::completion(View { own: &own, included: &included }, position);
+        assert!(items.iter().any(|item| item.label == wanted), "{text}: {wanted}");
+    }
+    for (text, line) in [
+        ("wire w bus -> cam length fa|r", 1),
+        ("wire w bu|s -> cam length far", 0),
+        ("fit l|c f bus, cam l 1 mH, c 1 uF", 2),
+        ("fit lc f bus, cam l 1 mH, c 1 uF\ntestpoint t = current(f.cho|ke)", 3),
+        ("choice x { option a { set pack.ch|arge = 5 % } }", 0),
+    ] {
+        let (own, included, position) = at(text);
+        let found = definition::definition(View { own: &own, included: &included }, position);
+        let places: Vec<_> = found.iter().map(|one| (one.uri.as_str(), one.range.start.line)).collect();
+        assert_eq!(places, [("file:///nowhere/parts.harness", line)], "{text}");
+    }
+    let (own, included, position) = at("wire w bus -> cam length fa|r");
+    assert!(hover::hover(View { own: &own, included: &included }, position).is_some());
+}
+
+/// The text after the name at the mark has become `new`, or why it can't.
+fn renamed(text: &str, new: &str) -> Result<String, String> {
+    let (document, position) = marked(text);
+    let edit = rename::rename(document.alone(), position, new, &Files(&BTreeMap::new()))?;
+    let changes = edit.changes.expect("changes");
+    let mut text = document.text().to_owned();
+    for edit in changes[&document.uri].iter().rev() {
+        text.replace_range(document.byte(edit.range.start)..document.byte(edit.range.end), &edit.new_text);
+    }
+    Ok(text)
+}
+
+/// What else the text says stays as it is, whatever else is spelt like the name.
+#[test]
+fn a_name_is_changed_wherever_the_text_speaks_of_it() {
+    let rest = "wire w bus -> cam length run\ntestpoint t = voltage(cam, bus), bandwidth 1 MHz\n\
+                choice rail { option noise { set run = 3 m; set pack.charge = 5 % } option b { set f.store.esr = 1 ohm } }\n\
+                require rms(rail) - noise < 1 V\ntestpoint i = current(f.choke)\n";
+    let whole = |place: &str| rest.replacen(&place.replace('|', ""), place, 1);
+    let check = |place: &str, new: &str, pairs: &[(&str, &str)]| {
+        let expected = pairs.iter().fold(format!("{START}{rest}"), |text, (old, new)| {
+            assert!(text.contains(old), "{old}");
+            text.replace(old, new)
+        });
+        assert_eq!(renamed(&whole(place), new), Ok(expected), "{place}");
+    };
+    check(
+        "length ru|n",
+        "way",
+        &[("let run", "let way"), ("length run", "length way"), ("set run", "set way")],
+    );
+    check(
+        "-> ca|m length",
+        "eye_in",
+        &[
+            ("bus, cam ", "bus, eye_in "),
+            ("eye cam", "eye eye_in"),
+            ("(cam", "(eye_in"),
+            ("-> cam", "-> eye_in"),
+        ],
+    );
+    check("set pa|ck", "cells", &[("battery pack", "battery cells"), ("set pack", "set cells")]);
+    check("rms(ra|il)", "probe", &[("testpoint rail", "testpoint probe"), ("rms(rail)", "rms(probe)")]);
+    check("- noi|se", "ripple", &[("reading noise", "reading ripple"), ("- noise", "- ripple")]);
+    check("option noi|se", "quiet", &[("option noise", "option quiet")]);
+    check("choice ra|il", "pick", &[("choice rail", "choice pick")]);
+    check("current(f.cho|ke)", "core", &[("coil choke", "coil core"), ("f.choke", "f.core")]);
+    check(
+        "current(f|.choke)",
+        "lpf",
+        &[("lc f ", "lc lpf "), ("f.choke", "lpf.choke"), ("f.store", "lpf.store")],
+    );
+}
+
+#[test]
+fn a_name_that_can_not_be_changed_is_refused_with_a_sentence() {
+    let refuses = |text: &str, new: &str, words: &str| {
+        let told = renamed(text, new).expect_err(text);
+        assert!(told.contains(words) && told.ends_with('.'), "{text}: {told}");
+    };
+    refuses("wire w bus -> cam len|gth run", "x", "no name of a part");
+    refuses("wire w bus -> cam length ru|n", "bus", "the name `bus` is taken");
+    refuses("wire w bus -> cam length ru|n", "a b", "one word");
+    refuses("wire w bus -> cam length ru|n", "wire", "can't be renamed to `wire`");
+    refuses("wire w bus -> g|nd length run", "minus", "no name of a part");
+    refuses("wire w bus -> cam length 1 m|m", "x", "no name of a part");
+    // Inside the assembly the let would be hidden by its parameter.
+    refuses(
+        "assembly a(x) p { resistor r p -> gnd resistance x * ru|n / run }\nfit a g bus x 1 ohm",
+        "x",
+        "mean something else",
+    );
+    let (main, included, open) =
+        with_parts("wire w bus -> cam length far\nload l cam -> gnd resistance 1 ohm\n");
+    let view = View { own: &main, included: &included };
+    let told = |mark: &str| {
+        let position = main.lines.position(main.text(), main.text().find(mark).expect("the mark"));
+        rename::rename(view, position, "other", &Files(&open))
+    };
+    assert!(told("far").is_err_and(|told| told.contains("comes from /nowhere/parts.harness")));
+    assert!(told("bus").is_err_and(|told| told.contains("parts.harness")));
+    assert!(told("cam").is_ok() && told("w bus").is_ok());
+}
+
 /// The edit, put in its place, gives what the language lays out, and touches no line that stays.
 #[test]
 fn a_text_is_laid_out_by_the_smallest_change_of_lines() {
@@ -304,9 +442,9 @@ fn half_typed_texts_are_borne_everywhere() {
         for column in [0, 1, 5, 30, 1000] {
             let line = u32::try_from(document.text().lines().count()).unwrap().saturating_sub(1);
             for position in [Position::new(line, column), Position::new(line / 2, column)] {
-                completion::completion(&document, position);
-                hover::hover(&document, position);
-                definition::definition(&document, position);
+                completion::completion(document.alone(), position);
+                hover::hover(document.alone(), position);
+                definition::definition(document.alone(), position);
             }
         }
         symbols::symbols(&document);
@@ -325,8 +463,8 @@ fn half_typed_texts_are_borne_everywhere() {
     ] {
         let document = document(garbage);
         for column in 0..12 {
-            completion::completion(&document, Position::new(0, column));
-            hover::hover(&document, Position::new(0, column));
+            completion::completion(document.alone(), Position::new(0, column));
+            hover::hover(document.alone(), Position::new(0, column));
         }
         symbols::symbols(&document);
         told(&document);

@@ -84,6 +84,11 @@ impl Includes {
         self.done.contains(identity)
     }
 
+    /// From here on the file counts as read.
+    pub(crate) fn pass_over(&mut self, identity: String) {
+        self.done.insert(identity);
+    }
+
     /// Begins a text that the statement with a path at `at` takes in, and gives its index.
     pub(crate) fn begin(&mut self, source: Source, identity: String, at: Span) -> (Rc<Source>, usize) {
         let index = self.next;

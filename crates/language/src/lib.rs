@@ -6,6 +6,7 @@
 
 mod assemblies;
 pub mod description;
+mod findings;
 mod format;
 mod include;
 mod kind;
@@ -31,6 +32,7 @@ mod trace;
 pub mod words;
 
 pub use description::Description;
+pub use findings::{Finding, Findings};
 pub use format::format;
 pub use include::{Loader, MOST_TEXT};
 pub use kind::Kind;

@@ -65,6 +65,12 @@ pub struct Word {
     pub text: &'static str,
 }
 
+/// The word of statements that is spelt so.
+#[must_use]
+pub fn of_statement(text: &str) -> Option<&'static Word> {
+    statements::WORDS.iter().find(|word| word.word == text)
+}
+
 /// Every word, by group.
 pub fn all() -> impl Iterator<Item = &'static Word> {
     statements::WORDS.iter().chain(functions::WORDS)
@@ -73,15 +79,18 @@ pub fn all() -> impl Iterator<Item = &'static Word> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::words::{INNER_STATEMENTS, SIGNALS, STATEMENTS, functions, readings, responses};
+    use crate::words::{
+        DIVISIONS, INNER_STATEMENTS, SIGNALS, STARTS, STATEMENTS, functions, readings, responses,
+    };
     use std::collections::BTreeSet;
 
     #[test]
     fn every_word_of_a_statement_is_told() {
         let told: Vec<&str> =
             all().filter(|word| word.group == Group::Statement).map(|word| word.word).collect();
-        let others = ["baseline", "bandwidth", "span", "start", "record", "points", "in", "over"];
-        let words = STATEMENTS.iter().chain(INNER_STATEMENTS).chain(&others);
+        let others =
+            ["baseline", "bandwidth", "span", "start", "record", "points", "in", "over", "gnd", "pi"];
+        let words = STATEMENTS.iter().chain(INNER_STATEMENTS).chain(&others).chain(STARTS).chain(DIVISIONS);
         let missing: Vec<_> = words.filter(|word| !told.contains(*word)).collect();
         assert!(missing.is_empty(), "add to crates/language/src/meanings/statements.rs: {missing:?}");
     }

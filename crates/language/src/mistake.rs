@@ -3,6 +3,7 @@
 use crate::description::Axis;
 use crate::source::Span;
 use crate::syntax::File;
+use std::borrow::Cow;
 use std::collections::HashMap;
 
 /// How bad it is.
@@ -34,7 +35,7 @@ pub struct Mistake {
     /// The options that it stands with, `filter = coil`; `None` where it always stands.
     pub point: Option<String>,
     /// Tells mistakes of one code at one place apart, such as two missing properties.
-    pub(crate) subject: &'static str,
+    pub(crate) subject: Cow<'static, str>,
 }
 
 impl Mistake {
@@ -48,8 +49,13 @@ impl Mistake {
             help: None,
             others: Vec::new(),
             point: None,
-            subject: "",
+            subject: Cow::Borrowed(""),
         }
+    }
+
+    /// One whose code another crate gives.
+    pub(crate) fn coded(code: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Self::new(code, span, message)
     }
 
     pub(crate) fn remark(code: &'static str, span: Span, message: impl Into<String>) -> Self {
@@ -71,8 +77,8 @@ impl Mistake {
         self
     }
 
-    pub(crate) fn about(mut self, subject: &'static str) -> Self {
-        self.subject = subject;
+    pub(crate) fn about(mut self, subject: impl Into<Cow<'static, str>>) -> Self {
+        self.subject = subject.into();
         self
     }
 
@@ -132,7 +138,7 @@ pub(crate) struct Sink {
     /// Entries of `list` by severity.
     mistakes: usize,
     remarks: usize,
-    known: HashMap<(&'static str, Span, &'static str), Known>,
+    known: HashMap<(&'static str, Span, Cow<'static, str>), Known>,
     /// The study point that is being looked at.
     point: Option<Vec<usize>>,
     /// Its number from 1; 0 before the first.
@@ -154,7 +160,7 @@ impl Sink {
     pub(crate) const MOST_REMARKS: usize = 100;
 
     pub(crate) fn push(&mut self, mut mistake: Mistake) -> Told {
-        let key = (mistake.code, mistake.span, mistake.subject);
+        let key = (mistake.code, mistake.span, mistake.subject.clone());
         if let Some(known) = self.known.get_mut(&key) {
             if known.last_seen < self.point_number {
                 known.last_seen = self.point_number;
@@ -171,6 +177,13 @@ impl Sink {
             self.list.push(mistake);
         }
         Told(())
+    }
+
+    /// Takes over what another one has gathered, as mistakes of the point that is being looked at.
+    pub(crate) fn absorb(&mut self, other: Self) {
+        for mistake in other.list {
+            self.push(mistake);
+        }
     }
 
     /// For a consequence of something that has been told elsewhere.

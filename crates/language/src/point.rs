@@ -3,6 +3,9 @@
 mod fit;
 mod frequency;
 mod readings;
+mod standing;
+
+pub(crate) use standing::Standing;
 
 use crate::description::{Harness, LetValue, Part, Testpoint, Tolerance, Transient, Value};
 use crate::kinds::{Stated, StatedValue};
@@ -11,7 +14,7 @@ use crate::program::Program;
 use crate::reach;
 use crate::scope::{Scope, Wanted, in_words};
 use crate::syntax::{
-    Item, LetNode, Node, NodeKind, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode,
+    LetNode, Node, NodeKind, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode,
 };
 use quantity::{Dimension, Quantity};
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -24,18 +27,9 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], draws: &Draws, sink: 
     let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
     let swept = swept(program, chosen);
     swept.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
-    let mut axis = 0;
-    for item in &program.file.items {
-        match item {
-            Item::Placed(each) => placed.push(each),
-            Item::Axis(node) => {
-                if let Some(option) = node.options.get(chosen[axis]) {
-                    placed.extend(&option.placed);
-                    option.sets.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
-                }
-                axis += 1;
-            }
-        }
+    for (each, set_here) in standing::at_point(program, chosen) {
+        placed.extend(each);
+        set_here.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
     }
     // Last, so that they win.
     program.file.settings.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));

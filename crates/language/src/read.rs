@@ -205,7 +205,7 @@ impl Description {
         if mistakes.is_empty() { Ok(harness) } else { Err(mistakes) }
     }
 
-    fn clamped(&self, point: &[usize]) -> Vec<usize> {
+    pub(crate) fn clamped(&self, point: &[usize]) -> Vec<usize> {
         let mut chosen = baseline_point(&self.program.axes);
         for ((slot, wanted), axis) in chosen.iter_mut().zip(point).zip(&self.program.axes) {
             *slot = (*wanted).min(axis.points.len().saturating_sub(1));

@@ -93,7 +93,7 @@ fn excerpts<'a>(mistake: &'a Mistake, lines: &[Lines<'a>]) -> (Vec<Excerpt<'a>>,
     let mut notes = Vec::new();
     for mut place in places {
         let Some(text) = lines.get(place.span.source) else { continue };
-        if !text.has_room(&place) {
+        if !place.label.is_empty() && !text.has_room(&place) {
             notes.push(text.note(&place, place.span.source == mistake.span.source));
             place.label = "";
         }

@@ -27,6 +27,9 @@ pub const SIGNALS: &[&str] = &["voltage", "current", "power", "flux"];
 /// How a transient can start.
 pub const STARTS: &[&str] = &["steady", "operating", "rest"];
 
+/// How the range of a sweep can be divided.
+pub const DIVISIONS: &[&str] = &["step", "steps", "log", "series"];
+
 /// The functions of numbers.
 pub fn functions() -> impl Iterator<Item = &'static str> {
     crate::scope::functions()

@@ -414,7 +414,7 @@ fn gain_and_resonances() {
     told(
         "require peak_gain(path) < «3 V»",
         "wrong_dimension",
-        "the limit must be in decibels, not volts",
+        "the limit of `peak_gain` must be in decibels, not volts",
         Some("try 3 dB"),
     );
     told(

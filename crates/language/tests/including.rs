@@ -179,6 +179,15 @@ fn an_unreadable_file_is_the_only_mistake() {
 }
 
 #[test]
+fn a_file_that_two_others_miss_is_told_once() {
+    let others =
+        [("one.harness", "include \"gone.harness\"\n"), ("two.harness", "include \"gone.harness\"\n")];
+    let text = format!("{CIRCUIT}include \"one.harness\"\ninclude \"two.harness\"\n");
+    let (mistakes, sources) = wrong(&text, &others);
+    assert_eq!(only(&mistakes, &sources).0, "unreadable_file");
+}
+
+#[test]
 fn what_is_wrong_beside_an_unreadable_file_is_told_all_the_same() {
     let (mistakes, _) =
         wrong(&format!("{CIRCUIT}include \"gone\"\nresistor r cam -> gnd resistance 1 uF"), &[]);

@@ -449,10 +449,17 @@ fn requirements_and_transients() {
     helps(
         "require mean(rail) < «60 mA»",
         "wrong_dimension",
-        "the limit must be in volts, not amperes",
+        "the limit of `mean` must be in volts, not amperes",
         "try 60 mV",
     );
-    helps("require mean(rail) < «60»", "missing_unit", "the limit needs a unit", "try 60 V");
+    helps(
+        "require mean(rail) < «60»",
+        "missing_unit",
+        "the limit of `mean` needs a unit",
+        "try 60 mV or 60 V",
+    );
+    helps("require mean(rail) < «0.06»", "missing_unit", "it is in volts", "try 0.06 V");
+    helps("require mean(rail) < «60 dB»", "wrong_dimension", "not decibels", "try 60 mV or 60 V");
     added("require mean(rail) «=» 60 V", "unexpected", "`<`, `<=`, `>` or `>=`");
     helps(
         "transient t span 1 ms, start «stedy»",

@@ -1,25 +1,15 @@
 //! Every code has its page, and every page's examples say what the page says.
 
 mod common;
+#[path = "common/pages.rs"]
+mod shared;
 
 use common::source;
 use quietrail_language::pages::{CIRCUIT, Page, all, page};
 use quietrail_language::read;
+use shared::{check_codes, check_examples, sources};
 use std::collections::BTreeSet;
-use std::fs;
 use std::path::Path;
-
-/// The texts of a crate's sources.
-fn sources(folder: &Path, texts: &mut Vec<String>) {
-    for entry in fs::read_dir(folder).expect("the sources are there") {
-        let path = entry.expect("an entry").path();
-        if path.is_dir() {
-            sources(&path, texts);
-        } else if path.extension().is_some_and(|ending| ending == "rs") {
-            texts.push(fs::read_to_string(&path).expect("a source can be read"));
-        }
-    }
-}
 
 /// Every code that a mistake or remark is made with: the first argument, a text or a constant that stands for one.
 fn codes() -> BTreeSet<String> {
@@ -51,13 +41,7 @@ fn codes() -> BTreeSet<String> {
 fn every_code_has_exactly_one_page() {
     let codes = codes();
     assert!(codes.len() > 90, "{codes:?}");
-    let pages: Vec<&str> = all().map(|page| page.code).collect();
-    let known: BTreeSet<String> = pages.iter().map(|code| (*code).to_owned()).collect();
-    assert_eq!(known.len(), pages.len(), "a code has two pages");
-    let missing: Vec<_> = codes.difference(&known).collect();
-    assert!(missing.is_empty(), "add a page to crates/language/src/pages/ for {missing:?}");
-    let idle: Vec<_> = known.difference(&codes).collect();
-    assert!(idle.is_empty(), "no mistake has the code of these pages: {idle:?}");
+    check_codes(&codes, all().map(|page| page.code), "crates/language/src/pages/");
 }
 
 #[test]
@@ -83,27 +67,10 @@ fn told(page: &Page, example: &str) -> Vec<&'static str> {
 }
 
 #[test]
-fn every_wrong_example_has_its_mistake_and_no_other() {
-    let mut found = Vec::new();
-    for page in all().filter(|page| !page.wrong.is_empty()) {
-        let codes = told(page, page.wrong);
-        if codes.is_empty() || codes.iter().any(|code| *code != page.code) {
-            found.push(format!("{} gives {codes:?}:\n{}", page.code, page.wrong));
-        }
-    }
-    assert!(found.is_empty(), "{}", found.join("\n"));
-}
-
-#[test]
-fn every_right_example_is_in_order() {
-    let mut found = Vec::new();
-    for page in all().filter(|page| !page.wrong.is_empty()) {
-        let codes = told(page, page.right);
-        if !codes.is_empty() {
-            found.push(format!("{} gives {codes:?}:\n{}", page.code, page.right));
-        }
-    }
-    assert!(found.is_empty(), "{}", found.join("\n"));
+fn every_wrong_example_has_its_mistake_alone_and_every_right_one_is_in_order() {
+    let pages: Vec<&Page> = all().collect();
+    let examples: Vec<_> = pages.iter().map(|page| (page.code, [page.wrong, page.right])).collect();
+    check_examples(&examples, |index, example| told(pages[index], example));
 }
 
 /// Pages without an example say so, and are those of files too long to show.

@@ -39,7 +39,7 @@ fn text(path: &Path, arguments: &CheckArguments, follows: bool) -> Result<Exit, 
         sections.push(remarks.trim_end().to_owned());
     }
     let found = study.examination();
-    let warnings: Vec<String> = found.warnings.iter().map(|warning| warning.text.clone()).collect();
+    let warnings: Vec<String> = found.warnings.iter().map(|noted| noted.warning.text.clone()).collect();
     sections.extend(section(WARNINGS, &warnings));
     if arguments.parts {
         sections.extend(report::table::parts(&found.parts));

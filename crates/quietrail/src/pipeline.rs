@@ -7,7 +7,7 @@ use language::{Mistake, Read, Source};
 use report::checked::Checked;
 use std::path::Path;
 use study::result::{Comparison, Responses};
-use study::{Examination, Options, PointError};
+use study::{Examination, Options};
 
 /// A file that is in order.
 pub(crate) struct Study {
@@ -32,7 +32,7 @@ impl Study {
         Self::look(&name, text, settings).map_err(|refused| {
             Stop::input(match &refused {
                 Refused::Mistakes(mistakes, sources) => told(mistakes, sources),
-                Refused::Impossible(study) => impossible(&name, &study.examination.errors),
+                Refused::Impossible(study) => told(&study.examination.errors, &study.sources),
             })
         })
     }
@@ -150,16 +150,4 @@ fn told(mistakes: &[language::Mistake], sources: &[Source]) -> String {
         Some(first) => format!("{drawn}\n`quietrail explain {}` says more.", first.code),
         None => drawn,
     }
-}
-
-/// Values with which no network can be made, one paragraph each.
-fn impossible(file: &str, errors: &[PointError]) -> String {
-    let told = errors.iter().map(|error| {
-        let subject = if error.subject.is_empty() { String::new() } else { format!("{}: ", error.subject) };
-        let place = if error.at.is_empty() { String::new() } else { format!(" (at {})", error.at) };
-        let help = crate::compare::capitalised(&error.help);
-        let text = format!("{file}: {subject}{}{place}. {help}", error.message);
-        report::text::wrap(text.trim_end(), "", report::table::WIDTH)
-    });
-    told.collect::<Vec<_>>().join("\n\n")
 }

@@ -3,7 +3,7 @@
 use crate::json;
 use language::{Mistake, Severity, Source, Span};
 use serde_json::{Value, json};
-use study::{Examination, PartAt, PointError};
+use study::{Examination, Noted, PartAt};
 
 /// What is known of a checked file.
 #[derive(Clone, Copy, Debug)]
@@ -25,12 +25,12 @@ pub struct Checked<'a> {
 #[must_use]
 pub fn json(checked: &Checked<'_>) -> String {
     let places: Vec<Places<'_>> = checked.sources.iter().map(Places::new).collect();
-    let mut mistakes: Vec<Value> = checked.mistakes.iter().map(|one| mistake(one, &places)).collect();
     let file = checked.sources.first().map_or("", |source| source.name.as_str());
     let found = checked.examination;
-    mistakes.extend(found.iter().flat_map(|found| &found.errors).map(|error| impossible(error, file)));
+    let all = checked.mistakes.iter().chain(found.iter().flat_map(|found| &found.errors));
+    let mut mistakes: Vec<Value> = all.map(|one| mistake(one, &places)).collect();
     let warnings = found.iter().flat_map(|found| &found.warnings);
-    mistakes.extend(warnings.map(|warning| of_file(warning.code, "warning", file, &warning.text, "")));
+    mistakes.extend(warnings.map(|noted| warning(noted, file, &places)));
     let value = json!({
         "schema": 1,
         "file": file,
@@ -62,10 +62,7 @@ fn mistake(mistake: &Mistake, places: &[Places<'_>]) -> Value {
     };
     let hints = [mistake.label.as_str(), mistake.help.as_deref().unwrap_or_default()];
     let help = hints.into_iter().filter(|hint| !hint.is_empty()).collect::<Vec<_>>().join("; ");
-    let also = mistake.others.iter().map(|(span, message)| {
-        let (file, range) = place(*span, places);
-        json!({"file": file, "range": range, "message": message})
-    });
+    let others = mistake.others.iter().map(|(span, message)| also(*span, message, places));
     let (file, range) = place(mistake.span, places);
     json!({
         "code": mistake.code,
@@ -74,27 +71,27 @@ fn mistake(mistake: &Mistake, places: &[Places<'_>]) -> Value {
         "range": range,
         "message": message,
         "help": text(&help),
-        "also": also.collect::<Vec<_>>(),
+        "also": others.collect::<Vec<_>>(),
     })
 }
 
-/// Values that contradict each other; the study knows their part, not their place.
-fn impossible(error: &PointError, file: &str) -> Value {
-    let subject = if error.subject.is_empty() { String::new() } else { format!("{}: ", error.subject) };
-    let at = if error.at.is_empty() { String::new() } else { format!(" (at {})", error.at) };
-    of_file("impossible", "error", file, &format!("{subject}{}{at}", error.message), &error.help)
-}
-
-fn of_file(code: &str, severity: &str, file: &str, message: &str, help: &str) -> Value {
+fn warning(Noted { warning, places: at }: &Noted, file: &str, places: &[Places<'_>]) -> Value {
+    let (own, includes) = at.split_first().map_or((None, at.as_slice()), |(own, rest)| (Some(own), rest));
+    let (file, range) = own.map_or_else(|| (json!(file), Value::Null), |span| place(*span, places));
     json!({
-        "code": code,
-        "severity": severity,
+        "code": warning.code,
+        "severity": "warning",
         "file": file,
-        "range": null,
-        "message": message,
-        "help": text(help),
-        "also": [],
+        "range": range,
+        "message": warning.text,
+        "help": Value::Null,
+        "also": includes.iter().map(|span| also(*span, "included here", places)).collect::<Vec<_>>(),
     })
+}
+
+fn also(span: Span, message: &str, places: &[Places<'_>]) -> Value {
+    let (file, range) = place(span, places);
+    json!({"file": file, "range": range, "message": message})
 }
 
 fn text(text: &str) -> Value {

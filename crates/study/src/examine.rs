@@ -2,22 +2,18 @@
 
 use crate::facts::{Gathered, PartAt};
 use crate::options::{Options, count, product};
-use language::Description;
 use language::description::{Harness, Start};
+use language::{Description, Finding, Findings, Mistake, Span};
 use network::lowered::Warning;
 use std::collections::HashSet;
 
-/// A value that makes a study point impossible.
+/// A warning with the places in the text that it speaks of.
 #[derive(Clone, Debug)]
-pub struct PointError {
-    /// The point in words: `filter coil, battery_state soft`; empty where every point has it.
-    pub at: String,
-    /// The part and property at fault: `part pack, cells`; empty where the file's text says it all.
-    pub subject: String,
-    /// What is wrong.
-    pub message: String,
-    /// What to try; may be empty.
-    pub help: String,
+pub struct Noted {
+    /// The warning.
+    pub warning: Warning,
+    /// Where the part is named, then where the file that it stands in is included; nothing where it speaks of no part.
+    pub places: Vec<Span>,
 }
 
 /// What an examination found.
@@ -27,14 +23,14 @@ pub struct Examination {
     pub points: Option<usize>,
     /// Points that were not looked at.
     pub passed_over: usize,
-    /// Values that contradict each other or physics, each told once.
-    pub errors: Vec<PointError>,
+    /// Values that contradict each other or physics, each told once, at their places.
+    pub errors: Vec<Mistake>,
     /// Assumptions taken, each once.
     pub assumptions: Vec<String>,
     /// What parts come to, each once for all points at which that is the same.
     pub parts: Vec<PartAt>,
     /// Warnings that need no simulation, each once.
-    pub warnings: Vec<Warning>,
+    pub warnings: Vec<Noted>,
     /// Why a comparison will take long, in a sentence; nothing where it will not.
     pub takes_long: Option<String>,
 }
@@ -54,18 +50,13 @@ pub fn examine(description: &Description) -> Examination {
         ..Examination::default()
     };
     let mut told = Told::default();
+    let mut findings = Findings::new(description);
     for point in product(&axes).take(MOST_POINTS) {
-        match description.check_at(&point) {
-            Ok(harness) => found.add_point(description, &point, &harness, &mut told),
-            Err(mistakes) => mistakes.into_iter().for_each(|mistake| {
-                found.add_error(
-                    description,
-                    &point,
-                    [String::new(), mistake.message, mistake.help.unwrap_or_default()],
-                );
-            }),
+        if let Some(harness) = findings.begin(&point) {
+            found.add_point((description, &point), &harness, &mut findings, &mut told);
         }
     }
+    found.errors = findings.finish();
     found
 }
 
@@ -78,43 +69,44 @@ struct Told {
 }
 
 impl Examination {
-    fn add_point(&mut self, description: &Description, point: &[usize], harness: &Harness, told: &mut Told) {
+    fn add_point(
+        &mut self,
+        at: (&Description, &[usize]),
+        harness: &Harness,
+        findings: &mut Findings<'_>,
+        told: &mut Told,
+    ) {
+        let (description, point) = at;
         for start in starts(harness) {
-            match network::lowering::lower(harness, start) {
-                Ok(lowered) => {
-                    let first = point.iter().all(|index| *index == 0);
-                    let at = || if first { String::new() } else { words(description, point) };
-                    told.parts.add(&lowered, at, &mut self.parts);
-                    let new =
-                        lowered.assumptions.iter().filter(|text| told.assumptions.insert((*text).clone()));
-                    self.assumptions.extend(new.cloned());
-                    if self.takes_long.is_none() && start == Start::Steady {
-                        self.takes_long = crate::point::takes_long(&lowered);
-                    }
-                    let drawing = crate::warnings::of_drawing(harness, &lowered);
-                    let all = lowered.warnings.iter().chain(&drawing);
-                    let new = all
-                        .filter(|warning| told.warnings.insert(format!("{} {}", warning.code, warning.text)));
-                    self.warnings.extend(new.cloned());
+            let lowered = match network::lowering::lower(harness, start) {
+                Ok(lowered) => lowered,
+                Err(errors) => {
+                    findings.tell(errors.iter().map(|error| Finding {
+                        code: error.code,
+                        part: &error.part,
+                        property: &error.property,
+                        message: &error.message,
+                        help: &error.help,
+                    }));
+                    continue;
                 }
-                Err(errors) => errors.into_iter().for_each(|error| {
-                    let subject = format!("part {}, {}", error.part, error.property);
-                    self.add_error(description, point, [subject, error.message, error.help]);
-                }),
+            };
+            let first = point.iter().all(|index| *index == 0);
+            let at = || if first { String::new() } else { words(description, point) };
+            told.parts.add(&lowered, at, &mut self.parts);
+            let new = lowered.assumptions.iter().filter(|text| told.assumptions.insert((*text).clone()));
+            self.assumptions.extend(new.cloned());
+            if self.takes_long.is_none() && start == Start::Steady {
+                self.takes_long = crate::point::takes_long(&lowered);
+            }
+            let drawing = crate::warnings::of_drawing(harness, &lowered);
+            for warning in lowered.warnings.iter().chain(&drawing) {
+                if told.warnings.insert(format!("{} {}", warning.code, warning.text)) {
+                    let places = findings.places(&warning.about);
+                    self.warnings.push(Noted { warning: warning.clone(), places });
+                }
             }
         }
-    }
-
-    fn add_error(
-        &mut self,
-        description: &Description,
-        point: &[usize],
-        [subject, message, help]: [String; 3],
-    ) {
-        if self.errors.iter().any(|known| known.subject == subject && known.message == message) {
-            return;
-        }
-        self.errors.push(PointError { at: words(description, point), subject, message, help });
     }
 }
 

@@ -22,7 +22,7 @@ mod trace;
 mod warnings;
 
 pub use compare::compare;
-pub use examine::{Examination, PointError, examine};
+pub use examine::{Examination, Noted, examine};
 pub use facts::PartAt;
 pub use options::{Options, OptionsError, UnknownPoint};
 pub use responses::responses;

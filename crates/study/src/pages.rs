@@ -1,8 +1,10 @@
-//! A page for every code of a warning: what it means, why it is told, and an example of either side.
+//! A page for every code of a warning, and of a mistake that only the equations show: what it means, why it is told, and an
+//! example of either side.
 //!
-//! Warnings of parts and networks have theirs here too, since this is where all of them are told.
+//! What parts and networks tell has its pages here too, since this is where all of it is gathered.
 
 mod capacitors;
+mod contradictions;
 mod curves;
 mod drawing;
 mod runs;
@@ -14,7 +16,12 @@ pub fn all() -> impl Iterator<Item = &'static Page> {
     [drawing::PAGES, capacitors::PAGES, runs::PAGES, curves::PAGES].into_iter().flatten()
 }
 
-/// The page of a code.
+/// Every page of a mistake that the language by itself does not see.
+pub fn mistakes() -> impl Iterator<Item = &'static Page> {
+    contradictions::PAGES.iter()
+}
+
+/// The page of a warning's code.
 #[must_use]
 pub fn page(code: &str) -> Option<&'static Page> {
     all().find(|page| page.code == code)

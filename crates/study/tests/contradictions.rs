@@ -23,8 +23,7 @@ fn told(parts: &str, start: &str) -> (String, Option<Run>) {
     };
     let errors = examine(&description).errors;
     if !errors.is_empty() {
-        let errors = errors.into_iter().map(|error| format!("{}: {}", error.subject, error.message));
-        return (sentences(errors), None);
+        return (sentences(errors.into_iter().map(|error| error.message)), None);
     }
     let mut comparison = compare(&description, &Options::default()).expect("no option is unknown");
     let run = comparison.runs.remove(0);
@@ -57,7 +56,7 @@ const CASES: &[Case] = &[
             capacitor bulk bus -> gnd capacitance 100 uF
             load lamp bus -> gnd resistance 10 ohm",
         start: "rest",
-        said: "part pack, resistance: the voltage of `pack` jumps, but across `bulk` it meets only capacitance, where a jump is impossible",
+        said: "the voltage of `pack` jumps, but across `bulk` it meets only capacitance, where a jump is impossible",
     },
     Case {
         name: "pulses that jump across a capacitor behind another source",
@@ -67,7 +66,7 @@ const CASES: &[Case] = &[
             capacitor store top -> gnd capacitance 10 uF
             load lamp top -> gnd resistance 10 ohm",
         start: "steady",
-        said: "part pulses, rise: the voltage of `pulses` jumps, but across `store` it meets only capacitance, where a jump is impossible",
+        said: "the voltage of `pulses` jumps, but across `store` it meets only capacitance, where a jump is impossible",
     },
     Case {
         name: "a constant power at the end of an inductance",
@@ -181,7 +180,7 @@ const CASES: &[Case] = &[
             wire main pos -> bus inductance 300 nH
             drive motor bus -> gnd current 1 A, pwm 20 kHz, duty 50 %, rise 0 s",
         start: "steady",
-        said: "part motor, rise: `rise` is 0, but the current of `motor` meets only inductance, where a jump is impossible",
+        said: "`rise` is 0, but the current of `motor` meets only inductance, where a jump is impossible",
     },
     Case {
         name: "a residual above what saturation leaves",
@@ -190,7 +189,7 @@ const CASES: &[Case] = &[
             coil choke bus -> out inductance 330 uH, saturation_current 350 mA, residual 300 uH
             load lamp out -> gnd resistance 10 ohm",
         start: "steady",
-        said: "part choke, residual: at the saturation current 231 uH are left, which is not above the `residual` 300 uH",
+        said: "`choke`: at the saturation current 231 uH are left, which is not above the `residual` 300 uH",
     },
     Case {
         name: "a node that one part alone touches",

@@ -45,7 +45,7 @@ pub(super) fn inside<'a>(kind: Kind, before: &Before<'a>) -> Expected<'a> {
 /// In the value of a property, of which `before` is what stands there already.
 pub(super) fn value<'a>(property: &'static Property, before: &Before<'a>) -> Expected<'a> {
     let in_list =
-        before.lexemes.iter().any(|each| each.sort == Sort::Open && before.document.part(each.span) == "[");
+        before.lexemes.iter().any(|each| each.sort == Sort::Open && before.view.own.part(each.span) == "[");
     let quantity = match property.shape {
         Shape::Number(dimension, unit) | Shape::Range(dimension, unit) => (dimension, unit),
         Shape::Course(dimension, unit) if in_list => {

@@ -4,7 +4,7 @@ use super::{Before, Expected, expression, part};
 use crate::document::Document;
 use language::Kind;
 use language::outline::Sort;
-use language::words::STARTS;
+use language::words::{DIVISIONS, STARTS};
 use quantity::Dimension;
 
 pub(super) fn first_word(document: &Document, byte: usize) -> Expected<'_> {
@@ -83,10 +83,10 @@ fn set<'a>(before: &Before<'a>) -> Expected<'a> {
 /// The table of the part whose path is written from one index up to another.
 fn part_table(before: &Before<'_>, from: usize, to: usize) -> Option<&'static language::kinds::KindTable> {
     let words = before.lexemes.get(from..to)?;
-    let path: String = words.iter().map(|lexeme| before.document.part(lexeme.span)).collect();
-    let assembly = before.document.assembly_at(before.byte);
-    let mut kinds = before.document.find(&path, assembly).into_iter();
-    kinds.find_map(|(_, definition)| match definition.role {
+    let path: String = words.iter().map(|lexeme| before.view.own.part(lexeme.span)).collect();
+    let assembly = before.view.assembly_at(before.byte);
+    let mut kinds = before.view.find(&path, assembly).into_iter();
+    kinds.find_map(|found| match found.definition.role {
         language::outline::Role::Part(kind) => kind.map(Kind::table),
         _ => None,
     })
@@ -166,7 +166,7 @@ fn sweep<'a>(before: &Before<'a>) -> Expected<'a> {
         Some(Sort::Word) if rest.last_text() == "series" => {
             Expected::Words(&["E3", "E6", "E12", "E24", "E48", "E96", "E192"])
         }
-        Some(Sort::Word | Sort::Percent) => Expected::Words(&["step", "steps", "log", "series"]),
+        Some(Sort::Word | Sort::Percent) => Expected::Words(DIVISIONS),
         _ => property.map_or_else(|| expression::number(&rest), |property| part::value(property, &rest)),
     }
 }

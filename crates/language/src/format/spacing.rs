@@ -2,7 +2,7 @@
 
 use super::pieces::Piece;
 use crate::token::TokenKind;
-use quantity::parse_unit;
+use quantity::{looks_like_value_code, parse_unit};
 
 /// Sets the spaces before every piece. A word at `properties` names a property, after which a value follows.
 pub(super) fn space(pieces: &mut [Piece<'_>], properties: Option<usize>) {
@@ -92,10 +92,11 @@ fn between(left: Role, before: &Piece<'_>, piece: &Piece<'_>) -> usize {
     usize::from(!tight)
 }
 
-/// Whether a word right after a number stays there: in `4k7` and `100n` it is no unit, and in `4m2` it need not be one.
+/// Whether a word right after a number stays there: in `4k7` and `100n` it is no unit, and in `4m2` and `10m` it need not be one.
 pub(super) fn is_tied(word: &Piece<'_>) -> bool {
-    let code = word.text.chars().nth(1).is_none_or(|second| !second.is_alphabetic());
-    word.glued && (code || parse_unit(word.text).is_err())
+    // `F` and `H` mark the unit itself in a code: either way `10F` is ten farads.
+    let is_unit = parse_unit(word.text).is_ok() && !looks_like_value_code(&format!("1{}", word.text));
+    word.glued && !(is_unit || matches!(word.text, "F" | "H"))
 }
 
 /// The pieces in a row, with their spaces; those before the first are left out.

@@ -297,3 +297,23 @@ fn sweeps_and_included_files_are_laid_out() {
         "include \"gone.harness\"\nsweep a over r.resistance 1 ohm .. 10 ohm series E6\n",
     );
 }
+
+/// A unit stands apart from its number; a value code stays whole, and so does what the property alone tells for one or the other.
+#[test]
+fn units_stand_apart_from_their_numbers() {
+    becomes(
+        "supply s gnd -> a voltage 12V, resistance 10m\nload l a -> gnd current 2A, below 9.5V\n\
+         capacitor c a -> gnd capacitance 100n, esr 2R2, rated 25V\nwire w a -> b length 10m, area 4m2, spacing 2mm\n\
+         diode d a -> gnd temperature 300K\ntestpoint t = voltage(a), bandwidth 20MHz\nrequire mean(t) > 9V\nlet f = 10F\n",
+        "\
+supply    s gnd -> a  voltage 12 V, resistance 10m
+load      l a -> gnd  current 2 A, below 9.5 V
+capacitor c a -> gnd  capacitance 100n, esr 2R2, rated 25 V
+wire      w a -> b    length 10m, area 4m2, spacing 2 mm
+diode     d a -> gnd  temperature 300K
+testpoint t = voltage(a), bandwidth 20 MHz
+require mean(t) > 9 V
+let f = 10 F
+",
+    );
+}

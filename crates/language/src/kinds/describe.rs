@@ -1,6 +1,7 @@
 //! What a property's unit, values and rules are, in words: for the manual, for completion and for whoever asks.
 
 use super::table::{Allowed, KindTable, Property, Rule, Shape};
+use crate::kind::Kind;
 use quantity::Dimension;
 
 impl Property {
@@ -53,6 +54,15 @@ impl KindTable {
                 && shares(other.name)
         };
         self.properties.iter().find(fits).map(|other| other.name)
+    }
+
+    /// A part of the kind in a sentence: `a coil`, `an antenna`.
+    #[must_use]
+    pub fn noun(&self) -> String {
+        let article = if self.word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+        // The only word that is no noun by itself.
+        let pair = if self.kind == Kind::Coupled { " pair" } else { "" };
+        format!("{article} {}{pair}", self.word)
     }
 
     /// How a part of the kind is written: `coil NAME NODE -> NODE  PROPERTY VALUE, …`.

@@ -252,13 +252,11 @@ impl Stated<'_> {
     }
 
     fn tell_missing(&self, names: &[&'static str], sink: &mut Sink) {
-        let word = self.table.word;
-        let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
         sink.push(
             Mistake::new(
                 "missing_property",
                 self.span,
-                format!("{article} {word} needs {}", either_word(names)),
+                format!("{} needs {}", self.table.noun(), either_word(names)),
             )
             .about(names[0])
             .label(format!("`{}` does not say it", self.name))

@@ -64,6 +64,32 @@ pub(super) const WORDS: &[Word] = &[
         "Runs a range of values of a `let` or `PART.PROPERTY` as an axis of the study: `step S`, `steps N`, `log N` a decade, `series E6`, or a list `[A, B]`.",
     ),
     word(
+        "step",
+        "sweep NAME over TARGET A .. B step S",
+        "From value to value of a sweep, in the unit of the values. The upper end counts where a step meets it.",
+    ),
+    word(
+        "steps",
+        "sweep NAME over TARGET A .. B steps N",
+        "Divides a sweep into N equal steps: N + 1 values, both ends included.",
+    ),
+    word(
+        "log",
+        "sweep NAME over TARGET A .. B log N",
+        "Takes N values of a sweep a decade, evenly on a logarithmic scale, both ends included.",
+    ),
+    word(
+        "series",
+        "sweep NAME over TARGET A .. B series E6",
+        "Takes the preferred numbers that parts are sold in, of the range of a sweep: E3, E6, E12, E24, E48, E96 or E192 a decade (IEC 60063).",
+    ),
+    word(
+        "gnd",
+        "KIND NAME NODE -> gnd",
+        "The reference node, as a rule the pack's minus: every voltage of a node is against it, and every node must lead to it. It is shared with everything, the inside of assemblies too.",
+    ),
+    word("pi", "let NAME = 2 * pi", "3.14159…, the ratio of a circle's circumference to its diameter."),
+    word(
         "testpoint",
         "testpoint NAME = voltage(NODE) [, bandwidth F]",
         "Names a waveform: where you would hold the probe. With a bandwidth it is seen through a single-pole low-pass, as by an oscilloscope or camera.",
@@ -107,6 +133,21 @@ pub(super) const WORDS: &[Word] = &[
         "start",
         "start steady, start operating, or start rest",
         "steady: the state that repeats itself, t = 0 where a period begins. operating: everything charged, every drive and generator off, each then following its own phase. rest: everything discharged, batteries step and supplies ramp at t = 0.",
+    ),
+    word(
+        "steady",
+        "transient span 1 ms, start steady",
+        "The run begins in the state that repeats itself, at the beginning of a period, and covers one period that all sources have in common.",
+    ),
+    word(
+        "operating",
+        "transient span 20 ms, start operating",
+        "The run begins with everything charged and settled, every drive and generator off; each then follows its own phase.",
+    ),
+    word(
+        "rest",
+        "transient span 20 ms, start rest",
+        "The run begins with everything discharged: plugging in. Batteries step and supplies ramp at t = 0.",
     ),
     word(
         "record",

@@ -37,7 +37,12 @@ impl Parser<'_> {
         }
         let text = match self.loader.load(&name) {
             Ok(text) => text,
-            Err(reason) => return Err(self.tell_unreadable(&path, &name, &reason)),
+            Err(reason) => {
+                let told = self.tell_unreadable(&path, &name, &reason);
+                // Another file that includes it has nothing new to tell.
+                self.includes.pass_over(identity);
+                return Err(told);
+            }
         };
         if self.includes.bytes + text.len() > MOST_TEXT {
             let message = format!(

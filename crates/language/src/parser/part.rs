@@ -223,10 +223,8 @@ impl Parser<'_> {
     fn property(&mut self, kind: Kind) -> Parsed<PropertyNode> {
         let table = kind.table();
         if self.kind() != TokenKind::Word {
-            let word = table.word;
-            let help = format!(
-                "write `PROPERTY VALUE`; `quietrail explain {word}` lists the properties of a {word}"
-            );
+            let (word, noun) = (table.word, table.noun());
+            let help = format!("write `PROPERTY VALUE`; `quietrail explain {word}` lists what {noun} has");
             return Err(self.unexpected("a property", &help));
         }
         let name = self.word("a property")?;
@@ -236,7 +234,7 @@ impl Parser<'_> {
             let mistake = Mistake::new(
                 "unknown_property",
                 name.span,
-                format!("a {} has no property `{}`", table.word, shown(&name.text)),
+                format!("{} has no property `{}`", table.noun(), shown(&name.text)),
             )
             .label("expected one of its properties");
             let Some(meant) = near else {

@@ -5,11 +5,9 @@ use crate::description::AxisKind;
 use crate::mistake::{Mistake, nearest};
 use crate::syntax::{AxisNode, Division, Item, SetNode, SweepNode, SweepPoints};
 use crate::token::TokenKind;
+use crate::words::DIVISIONS;
 
 const HELP: &str = "write `sweep NAME over PART.PROPERTY A .. B step S`, or `steps N`, `log N` (N a decade) or `series E6` in place of the step, or a list `[A, B]` in place of the range";
-
-/// Words that say how a range is divided.
-const DIVISIONS: &[&str] = &["step", "steps", "log", "series"];
 
 impl Parser<'_> {
     pub(super) fn sweep(&mut self) -> Parsed<()> {

@@ -5,7 +5,7 @@ use crate::description::{Expression, Reading, Requirement, Transient};
 use crate::mistake::{Mistake, Told, nearest};
 use crate::parser::shown;
 use crate::scope::{Speaks, Wanted, names_over_frequency};
-use crate::syntax::{Narrowing, Node};
+use crate::syntax::{Narrowing, Node, NodeKind};
 use quantity::{Dimension, Quantity, engineering};
 
 /// Transient and window of time that a reading is narrowed to.
@@ -153,8 +153,8 @@ impl Resolver<'_, '_> {
             let limit = match &reading {
                 Ok(reading) => {
                     let usual = usual_unit(reading.dimension);
-                    let wanted = Wanted::new(reading.dimension, &usual);
-                    self.scope.dimensioned(&node.limit, "the limit", wanted, self.sink)
+                    let wanted = Wanted::limit(reading.dimension, &usual);
+                    self.scope.dimensioned(&node.limit, &limit_of(&node.expression), wanted, self.sink)
                 }
                 Err(_) => self.scope.constant(&node.limit, None, self.sink),
             };
@@ -168,5 +168,14 @@ impl Resolver<'_, '_> {
             });
         }
         requirements
+    }
+}
+
+/// What a limit is called in a sentence.
+fn limit_of(expression: &Node) -> String {
+    match &expression.kind {
+        NodeKind::Name(name) => format!("the limit of `{}`", shown(name)),
+        NodeKind::Call(word, _) => format!("the limit of `{}`", shown(&word.text)),
+        _ => "the limit".to_owned(),
     }
 }

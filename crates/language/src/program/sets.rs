@@ -205,7 +205,7 @@ fn check_set_property(kind: Kind, property: &Word, part: &str, sink: &mut Sink) 
         Mistake::new(
             "unknown_property",
             property.span,
-            format!("`{part}` is a {}, which has no property `{}`", table.word, shown(&property.text)),
+            format!("`{part}` is {}, which has no property `{}`", table.noun(), shown(&property.text)),
         )
         .label("expected one of its properties")
         .near(near),

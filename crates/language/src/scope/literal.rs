@@ -17,11 +17,18 @@ pub(crate) struct Wanted<'a> {
     pub(crate) usual: &'a str,
     /// Whether the number itself must have the dimension, rather than a product that it stands in.
     direct: bool,
+    /// Whether a number without unit may as well be meant in thousandths of the unit: a limit of 60 can be 60 mV or 60 V.
+    or_thousandths: bool,
 }
 
 impl<'a> Wanted<'a> {
     pub(crate) fn new(dimension: Dimension, usual: &'a str) -> Self {
-        Self { dimension, usual, direct: true }
+        Self { dimension, usual, direct: true, or_thousandths: false }
+    }
+
+    /// For the limit of a requirement, whose size nothing tells.
+    pub(crate) fn limit(dimension: Dimension, usual: &'a str) -> Self {
+        Self { or_thousandths: true, ..Self::new(dimension, usual) }
     }
 
     pub(super) fn within(self) -> Self {
@@ -161,6 +168,12 @@ fn is_in_base_unit(number: f64, usual: &str) -> bool {
     (one < 1.0 && size < 1.0) || (one > 1.0 && size >= 1000.0)
 }
 
+/// Whether thousandths of the unit are as usual as the unit itself.
+fn in_thousandths(dimension: Dimension) -> bool {
+    use Dimension as D;
+    [D::VOLTAGE, D::CURRENT, D::POWER, D::TIME, D::RESISTANCE, D::FLUX, D::ENERGY].contains(&dimension)
+}
+
 /// The number with the wanted unit, the prefix kept where there is one.
 fn corrected(literal: &Literal, wanted: Wanted<'_>) -> String {
     let base = unit_symbol(wanted.dimension);
@@ -172,6 +185,10 @@ fn corrected(literal: &Literal, wanted: Wanted<'_>) -> String {
         (prefixed && parse_unit(&symbol).is_ok_and(|found| found.dimension == wanted.dimension))
             .then_some(symbol)
     });
+    // Parts of a unit, such as 0.06 V, are meant in the unit itself.
+    if wanted.or_thousandths && kept.is_none() && literal.number >= 1.0 && in_thousandths(wanted.dimension) {
+        return format!("{0} m{base} or {0} {base}", literal.digits);
+    }
     let unit = kept.unwrap_or_else(|| {
         if literal.unit.is_none() && is_in_base_unit(literal.number, wanted.usual) {
             return base;

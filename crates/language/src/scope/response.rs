@@ -275,7 +275,7 @@ impl Curves<'_> {
                     Mistake::new(
                         "wrong_kind",
                         argument.span,
-                        format!("`{shown}` is a {}, which drives nothing by itself", kind.word()),
+                        format!("`{shown}` is {}, which drives nothing by itself", kind.table().noun()),
                     )
                     .label(EXPECTED),
                 ));

@@ -1,9 +1,10 @@
 //! Explanations as text for a terminal of 80 columns.
 
-use super::subject::Subject;
+use super::subject::{Subject, mistakes};
 use language::kinds::{KindTable, LATER_KINDS, Property, TABLES};
 use language::meanings::{Group, Word};
 use language::pages::{Frame, Page};
+use quantity::{Unit, unit_name, unit_symbol};
 use report::table::WIDTH;
 use report::text::wrap;
 use std::fmt::Write as _;
@@ -23,6 +24,11 @@ impl Subject {
             Self::Property(table, property) => {
                 format!("{}.{}: a property\n\n{}", table.word, property.name, row(table, property))
             }
+            Self::Value(word, table, property) => {
+                let of = format!("{}.{}", table.word, property.name);
+                format!("{word}: a value of {of}\n\n{}", row(table, property))
+            }
+            Self::Unit(symbol, found) => unit(symbol, *found),
             Self::Word(word) => of_word(word),
             Self::Mistake(found) => page(found, "a mistake or remark of a file"),
             Self::Warning(found) => page(found, "a warning"),
@@ -80,6 +86,21 @@ fn row(table: &KindTable, property: &Property) -> String {
     text
 }
 
+/// What a unit measures, and how much one of it is where it is not the unit itself.
+fn unit(symbol: &str, unit: Unit) -> String {
+    let dimension = unit.dimension;
+    let name = unit_name(dimension).map_or_else(|| unit_symbol(dimension), str::to_owned);
+    let mut text = format!("{symbol}: a unit\n\nIt counts {name}.");
+    let (zero, one) = (unit.of(0.0).value, unit.of(1.0).value);
+    if !dimension.is_none() && zero == 0.0 && one != 1.0 {
+        let _ = write!(text, " 1 {symbol} is {one:e} {}.", unit_symbol(dimension));
+    }
+    text.push_str(" A number and its unit stand apart: `");
+    let _ = write!(text, "4 {symbol}`.");
+    let (line, rest) = text.split_once("\n\n").unwrap_or((&text, ""));
+    format!("{line}\n\n{}\n", paragraph(rest))
+}
+
 fn of_word(word: &Word) -> String {
     let meaning = paragraph(word.text);
     format!("{}: {}\n\nWritten\n{INDENT}{}\n\n{meaning}\n", word.word, word.group.what(), word.form)
@@ -120,7 +141,7 @@ pub(super) fn list() -> String {
     properties.sort_unstable();
     properties.dedup();
     section("Properties", properties);
-    section("Mistakes and remarks", language::pages::all().map(|page| page.code).collect());
+    section("Mistakes and remarks", mistakes().map(|page| page.code).collect());
     section("Warnings", study::pages::all().map(|page| page.code).collect());
     text
 }

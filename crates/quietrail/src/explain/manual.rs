@@ -1,5 +1,6 @@
 //! The reference chapter of the manual, in Markdown.
 
+use super::subject::mistakes;
 use language::kinds::{KindTable, LATER_KINDS, TABLES};
 use language::meanings::Group;
 use language::pages::{CIRCUIT, Page};
@@ -28,7 +29,7 @@ pub(super) fn chapter() -> String {
         text,
         "\n## Mistakes and remarks\n\nThe code stands in brackets where a mistake is told. Most examples stand beside this circuit:\n\n```text\n{CIRCUIT}```\n"
     );
-    language::pages::all().for_each(|page| entry(page, &mut text));
+    mistakes().for_each(|page| entry(page, &mut text));
     text.push_str("\n## Warnings\n\nThey are told under a result; in JSON each has its code. The examples stand beside the same circuit.\n");
     study::pages::all().for_each(|page| entry(page, &mut text));
     text

@@ -1,8 +1,9 @@
 //! What can be explained, and what a word stands for.
 
-use language::kinds::{KindTable, LATER_KINDS, Property, TABLES};
+use language::kinds::{KindTable, LATER_KINDS, Property, Shape, TABLES};
 use language::meanings::Word;
 use language::pages::Page;
+use quantity::{Unit, parse_unit};
 
 /// Something that can be explained.
 pub(super) enum Subject {
@@ -10,6 +11,10 @@ pub(super) enum Subject {
     /// A kind that is reserved for a later edition.
     LaterKind(&'static str),
     Property(&'static KindTable, &'static Property),
+    /// A word that a property takes, such as `li_ion`.
+    Value(&'static str, &'static KindTable, &'static Property),
+    /// A unit as it is written.
+    Unit(String, Unit),
     Word(&'static Word),
     Mistake(&'static Page),
     Warning(&'static Page),
@@ -25,10 +30,26 @@ pub(super) fn find(name: &str) -> Vec<Subject> {
     let kinds = TABLES.iter().filter(|table| table.word == name).map(|table| Subject::Kind(table));
     let later = LATER_KINDS.iter().filter(|word| **word == name).map(|word| Subject::LaterKind(word));
     let words = language::meanings::all().filter(|word| word.word == name).map(Subject::Word);
-    let mistakes = language::pages::page(name).map(Subject::Mistake);
+    let mistakes = mistakes().filter(|page| page.code == name).map(Subject::Mistake);
     let warnings = study::pages::page(name).map(Subject::Warning);
     let properties = TABLES.iter().filter_map(|table| Some(Subject::Property(table, table.property(name)?)));
-    kinds.chain(later).chain(words).chain(mistakes).chain(warnings).chain(properties).collect()
+    let values = values().filter(|(word, ..)| *word == name);
+    let values = values.map(|(word, table, property)| Subject::Value(word, table, property));
+    let unit = parse_unit(name).ok().map(|unit| Subject::Unit(name.to_owned(), unit));
+    let all = kinds.chain(later).chain(words).chain(mistakes).chain(warnings).chain(properties);
+    all.chain(values).chain(unit).collect()
+}
+
+/// Every word that a property takes.
+fn values() -> impl Iterator<Item = (&'static str, &'static KindTable, &'static Property)> {
+    let properties = TABLES.iter().flat_map(|table| table.properties.iter().map(move |each| (*table, each)));
+    properties.flat_map(|(table, property)| {
+        let words: &[&str] = match property.shape {
+            Shape::Words(words) => words,
+            _ => &[],
+        };
+        words.iter().map(move |word| (*word, table, property))
+    })
 }
 
 /// Every name that [`find`] knows.
@@ -41,7 +62,13 @@ pub(super) fn names() -> Vec<String> {
             names.push(format!("{}.{}", table.word, property.name));
         }
     }
+    names.extend(values().map(|(word, ..)| word.to_owned()));
     names.extend(language::meanings::all().map(|word| word.word.to_owned()));
-    names.extend(language::pages::all().chain(study::pages::all()).map(|page| page.code.to_owned()));
+    names.extend(mistakes().chain(study::pages::all()).map(|page| page.code.to_owned()));
     names
+}
+
+/// The pages of all mistakes: of the text, then those that only the equations show.
+pub(super) fn mistakes() -> impl Iterator<Item = &'static Page> {
+    language::pages::all().chain(study::pages::mistakes())
 }
