@@ -89,7 +89,7 @@ fn values_that_contradict_each_other_are_errors_of_the_file() {
         error["code"] == "impossible_value" && error["message"].as_str().unwrap().contains("`choke`"),
         "{error}"
     );
-    let range = json!({"start": {"line": 2, "column": 60}, "end": {"line": 2, "column": 75}});
+    let range = json!({"start": {"line": 2, "column": 61}, "end": {"line": 2, "column": 76}});
     assert_eq!(
         (&error["file"], &error["range"]),
         (&json!("impossible.harness"), &range),

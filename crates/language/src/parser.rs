@@ -39,6 +39,8 @@ pub(crate) struct Parser<'a> {
     unclosed: usize,
     /// Whether the next statement begins right here: after a block, and where one was given up.
     resumes: bool,
+    /// Whether the beginning of an axis could not be read, so that options may stand outside of any.
+    headless: bool,
     sink: &'a mut Sink,
     file: File,
     loader: &'a dyn Loader,
@@ -87,6 +89,7 @@ impl<'a> Parser<'a> {
             place: 0,
             unclosed: depth,
             resumes: false,
+            headless: false,
             sink,
             file: File::default(),
             loader: &Alone,
@@ -200,6 +203,9 @@ impl<'a> Parser<'a> {
         let word = self.here_text().to_owned();
         let span = self.span();
         self.skip_statement();
+        if self.headless && word != "set" {
+            return Ok(());
+        }
         let help = match word.as_str() {
             "set" => "state the value where the part is, or put the `set` into an option or case",
             "option" => "put it into `choice NAME { … }`",
@@ -335,12 +341,28 @@ impl<'a> Parser<'a> {
             && self
                 .here_text()
                 .starts_with(['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}', '\'']);
-        let help = if curly { "quotes are straight and double: `\"`" } else { help };
+        let help = match () {
+            () if curly => "quotes are straight and double: `\"`",
+            () if self.at_foreign_comment() => "a comment begins with `#` and goes on to the line's end",
+            () => help,
+        };
         self.sink.push(
             Mistake::new("unexpected", span, format!("expected {expected}, found {found}"))
                 .label(format!("expected {expected}"))
                 .help(help),
         )
+    }
+
+    /// Whether `//` or `/*` is here, or the second half of it.
+    fn at_foreign_comment(&self) -> bool {
+        let (here, next) = (self.span(), self.token_at(1).span(self.source));
+        let second = |kind| matches!(kind, TokenKind::Slash | TokenKind::Star);
+        let opens = self.kind() == TokenKind::Slash && second(self.kind_at(1)) && here.end == next.start;
+        let before = self.place.checked_sub(1).map(|before| self.tokens[before]);
+        let follows = before.is_some_and(|before| {
+            before.kind == TokenKind::Slash && before.span(self.source).end == here.start
+        });
+        opens || (follows && second(self.kind()))
     }
 
     /// What stands here, in words, and a place to point at: at a line's end the last token, since an underlined line

@@ -130,6 +130,15 @@ fn points(node: &Node) -> Option<f64> {
     }
 }
 
+/// Whether a number is written with a unit of this dimension.
+fn is_number_in(node: &Node, dimension: Dimension) -> bool {
+    let NodeKind::Number(literal) = &node.kind else { return false };
+    literal
+        .unit
+        .as_ref()
+        .is_some_and(|unit| quantity::parse_unit(&unit.text).is_ok_and(|found| found.dimension == dimension))
+}
+
 /// `5 degC` as a difference would be 278 K.
 fn on_a_scale_with_offset(node: &Node) -> bool {
     matches!(&node.kind, NodeKind::Number(literal) if literal.unit.as_ref().is_some_and(|unit| unit.text == "degC"))
@@ -289,6 +298,21 @@ impl Reader<'_> {
         second: Wanted<'_>,
         sink: &mut Sink,
     ) -> Result<(Quantity, Quantity), Told> {
+        if let Some(ordinate) = ordinate
+            && first.dimension != second.dimension
+            && is_number_in(abscissa, second.dimension)
+            && is_number_in(ordinate, first.dimension)
+        {
+            return Err(sink.push(
+                Mistake::new(
+                    "wrong_dimension",
+                    abscissa.span.to(ordinate.span),
+                    format!("the two values of this point of {} are the wrong way round", self.what()),
+                )
+                .label(format!("expected {} before the `:`", in_words(first.dimension)))
+                .help(format!("write `[… {}: … {}, …]`", first.usual, second.usual)),
+            ));
+        }
         let x = self.scope.dimensioned(abscissa, &self.what(), first, sink);
         let Some(ordinate) = ordinate else { return Err(self.wrong_shape(abscissa.span, sink)) };
         let y = self.scope.dimensioned(ordinate, &self.what(), second, sink);

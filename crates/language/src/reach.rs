@@ -54,6 +54,7 @@ fn tell<'a>(parts: &[&'a PartNode], names: &Names, mut islands: Islands<'a>, gro
     let mut adrift: Vec<Adrift<'_>> = adrift.into_values().collect();
     adrift.sort_by_key(|island| island.span);
     let grounded = names.nodes.contains_key("gnd");
+    let meant = names.nodes.keys().filter(|node| *node != "gnd" && is_called_ground(node)).min();
     for island in adrift {
         let (node, part) = (&island.node.text, island.part);
         let company = match island.others {
@@ -65,13 +66,23 @@ fn tell<'a>(parts: &[&'a PartNode], names: &Names, mut islands: Islands<'a>, gro
         sink.push(
             Mistake::new("floating_node", island.span, format!("`{node}`{company} {verb} no path to gnd"))
                 .label(format!("`{part}` touches it; no chain of parts leads from here to gnd"))
-                .help(if grounded {
-                    "connect it with a part, or look for a misspelt node"
-                } else {
-                    "no part touches `gnd`: name one node so, usually the battery's minus"
+                .help(match (&meant, grounded) {
+                    (Some(node), _) => {
+                        format!("the reference node is spelt `gnd`: write that in place of `{node}`")
+                    }
+                    (None, true) => "connect it with a part, or look for a misspelt node".to_owned(),
+                    (None, false) => {
+                        "no part touches `gnd`: name one node so, usually the battery's minus".to_owned()
+                    }
                 }),
         );
     }
+}
+
+/// Whether a name is what others call the reference node.
+fn is_called_ground(node: &str) -> bool {
+    const NAMES: &[&str] = &["gnd", "ground", "earth", "vss", "0v"];
+    NAMES.contains(&node.to_lowercase().as_str())
 }
 
 /// Disjoint sets of nodes.

@@ -31,7 +31,11 @@ impl Parser<'_> {
                     break;
                 }
             }
-            self.expect(TokenKind::CloseParenthesis, "`,` or `)`", ASSEMBLY_HELP)?;
+            let help = match self.kind() {
+                TokenKind::Equals => "a parameter has no value here: each `fit` gives it one",
+                _ => ASSEMBLY_HELP,
+            };
+            self.expect(TokenKind::CloseParenthesis, "`,` or `)`", help)?;
         }
         loop {
             assembly.terminals.push(self.name("a terminal: the name of a node")?);
@@ -39,7 +43,11 @@ impl Parser<'_> {
                 break;
             }
         }
-        let open = self.block_start(ASSEMBLY_HELP)?;
+        let help = match self.kind() {
+            TokenKind::Arrow => "terminals are a list: write `,` in place of `->`",
+            _ => ASSEMBLY_HELP,
+        };
+        let open = self.block_start(help)?;
         self.assembly_body(assembly, open);
         Ok(())
     }

@@ -1,6 +1,6 @@
 //! Choices and conditions.
 
-use super::{Parsed, Parser, STATEMENTS};
+use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::description::AxisKind;
 use crate::kinds::is_reserved;
 use crate::mistake::{Mistake, Told};
@@ -45,7 +45,12 @@ impl Parser<'_> {
                 self.unexpected("`{`", help);
                 Ok(self.previous_span())
             }
-            _ => Err(self.unexpected("`{`", help)),
+            _ => {
+                // Options further down belong to what has no beginning then.
+                self.headless = true;
+                let help = if self.kind() == TokenKind::Colon { BRACES } else { help };
+                Err(self.unexpected("`{`", help))
+            }
         }
     }
 
@@ -143,10 +148,16 @@ impl Parser<'_> {
         if self.at_top_statement() || self.at_word("option") || self.at_word("case") {
             return self.foreign_statement();
         }
-        Err(self.unexpected(
-            "a part or `set`",
-            "options and cases hold parts, `fit` and `set PART.PROPERTY = VALUE`",
-        ))
+        let follows = self.kind_at(1);
+        let is_setting =
+            self.kind() == TokenKind::Word && matches!(follows, TokenKind::Dot | TokenKind::Equals);
+        let help = if is_setting {
+            let value = if follows == TokenKind::Dot { ".PROPERTY" } else { "" };
+            format!("a setting begins with `set`: write `set {}{value} = …`", shown(self.here_text()))
+        } else {
+            "options and cases hold parts, `fit` and `set PART.PROPERTY = VALUE`".to_owned()
+        };
+        Err(self.unexpected("a part or `set`", &help))
     }
 
     /// Tells that the statement belongs outside, and reads it all the same so that its names are known.
@@ -178,9 +189,17 @@ impl Parser<'_> {
     }
 
     pub(super) fn assignment(&mut self, start: Span) -> Parsed<SetNode> {
-        const HELP: &str = "write `PART.PROPERTY = VALUE`, or `NAME = VALUE` for a `let`";
         let (target, property) = self.target()?;
-        let value = self.expect(TokenKind::Equals, "`=`", HELP).and_then(|_| self.value());
+        // `set pack charge = …`
+        let joined =
+            property.is_none() && self.kind() == TokenKind::Word && self.kind_at(1) == TokenKind::Equals;
+        let help = if joined {
+            let part = shown(&target.text);
+            format!("a dot joins a part and its property: write `{part}.{} = …`", shown(self.here_text()))
+        } else {
+            "write `PART.PROPERTY = VALUE`, or `NAME = VALUE` for a `let`".to_owned()
+        };
+        let value = self.expect(TokenKind::Equals, "`=`", &help).and_then(|_| self.value());
         let told = value.as_ref().err().copied();
         let span = start.to(self.previous_span());
         let set = SetNode { target, property, value: value.ok(), span };
@@ -219,6 +238,9 @@ impl Parser<'_> {
             || (self.kind() == TokenKind::Word && is_reserved(self.here_text()))
     }
 }
+
+const BRACES: &str =
+    "a block stands in braces: write `{` in place of the `:`, and `}` after its last statement";
 
 fn option_word(kind: AxisKind) -> &'static str {
     match kind {

@@ -155,8 +155,16 @@ impl Parser<'_> {
             TokenKind::OpenParenthesis => {
                 self.bump();
                 let inner = self.climb(0, depth + 1)?;
-                self.expect(TokenKind::CloseParenthesis, "`)`", "close the parenthesis")?;
+                let help = match self.kind() {
+                    TokenKind::Colon => "a list of points stands in `[ ]`",
+                    _ => "close the parenthesis",
+                };
+                self.expect(TokenKind::CloseParenthesis, "`)`", help)?;
                 Ok(inner)
+            }
+            TokenKind::Word if self.here_text() == "points" && self.kind_at(1) == TokenKind::Number => {
+                self.bump();
+                Err(self.unexpected("`[`", "a list of points stands in brackets: `points [A: B, C: D]`"))
             }
             TokenKind::Word => {
                 let word = self.path("a name")?;
@@ -167,6 +175,9 @@ impl Parser<'_> {
             }
             TokenKind::Equals => {
                 Err(self.unexpected("a value", "leave the `=` out: a property's value follows its word"))
+            }
+            TokenKind::Colon => {
+                Err(self.unexpected("a value", "leave the `:` out: a property's value follows its word"))
             }
             TokenKind::Slash if self.kind_at(1) == TokenKind::Minus => {
                 Err(self.unexpected("a value", "a tolerance is written `+- 20 %`"))

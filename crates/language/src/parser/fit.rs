@@ -1,6 +1,6 @@
 //! Fitting assemblies: nodes, then values of parameters.
 
-use super::{Parsed, Parser, STATEMENTS};
+use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::kinds::is_reserved;
 use crate::mistake::{Mistake, Told};
 use crate::source::Span;
@@ -17,6 +17,15 @@ impl Parser<'_> {
         let names = names.and_then(|assembly| Ok((assembly, self.name("a name for what is fitted")?)));
         // What it connects is out of sight from here on, so nothing can be said of it.
         let (assembly, name) = names.inspect_err(|_| self.file.parts_missing = true)?;
+        if self.kind() == TokenKind::Comma {
+            let help = format!(
+                "what is fitted has a name of its own: write `fit {} NAME {}, …`",
+                shown(&assembly.text),
+                shown(&name.text)
+            );
+            self.file.parts_missing = true;
+            return Err(self.unexpected("a node", &help));
+        }
         let mut fit = FitNode {
             assembly,
             name,

@@ -2,7 +2,7 @@
 
 use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::kind::Kind;
-use crate::kinds::{LATER_KINDS, Shape, is_reserved};
+use crate::kinds::{KindTable, LATER_KINDS, Shape, is_reserved};
 use crate::mistake::{Mistake, nearest};
 use crate::other_words;
 use crate::syntax::{PartNode, PropertyNode, Word};
@@ -63,16 +63,40 @@ impl Parser<'_> {
         }
         let left = self.node(kind, &name);
         if self.kind() != TokenKind::Arrow {
-            if left.is_some() {
-                self.tell_missing_arrow();
+            if left.is_none() {
+                // Where the nodes are is unknown, so nothing behind them can be made out.
+                return Ok((name, None, None));
             }
-            let right =
-                if left.is_some() && self.kind() == TokenKind::Word { self.node(kind, &name) } else { None };
+            self.tell_missing_arrow();
+            let right = if self.kind() == TokenKind::Word { self.node(kind, &name) } else { None };
             return Ok((name, left, right));
         }
         self.bump();
         let right = self.node(kind, &name);
+        self.refuse_chain(kind);
         Ok((name, left, right))
+    }
+
+    /// `a -> b -> c`: all but the first two nodes are told and passed over.
+    fn refuse_chain(&mut self, kind: Option<Kind>) {
+        if self.kind() != TokenKind::Arrow {
+            return;
+        }
+        let span = self.span();
+        let word = kind.map_or("KIND", Kind::word);
+        self.sink.push(
+            Mistake::new("unexpected", span, "a part goes from one node to one other")
+                .label("expected a property")
+                .help(format!(
+                    "write a `{word}` for each stretch, or a second pair of nodes where the kind has one"
+                )),
+        );
+        while self.kind() == TokenKind::Arrow {
+            self.bump();
+            if self.kind() == TokenKind::Word {
+                self.bump();
+            }
+        }
     }
 
     /// `, NODE -> NODE` after the first pair.
@@ -117,11 +141,15 @@ impl Parser<'_> {
             .label("expected `->`")
             .help("write `KIND NAME NODE -> NODE`"),
         );
-        // `-`, `>` or `=` in the arrow's place
+        // `-`, `>`, `=`, `,` or `to` in the arrow's place
         while matches!(
             self.kind(),
-            TokenKind::Minus | TokenKind::Greater | TokenKind::Equals | TokenKind::Unknown
+            TokenKind::Minus | TokenKind::Greater | TokenKind::Equals | TokenKind::Unknown | TokenKind::Comma
         ) {
+            self.bump();
+        }
+        let goes_on = self.kind_at(1) == TokenKind::Word && self.kind_at(2) != TokenKind::Comma;
+        if self.at_word("to") && goes_on {
             self.bump();
         }
     }
@@ -142,7 +170,13 @@ impl Parser<'_> {
                 format!("`{}` lacks a node: expected its name, found {found}", part.text),
             )
             .label(if at_property { "expected a node after this" } else { "expected a node" })
-            .help("write `KIND NAME NODE -> NODE`; `gnd` is the reference node"),
+            .help(match self.kind() {
+                TokenKind::Minus => format!("names have no `-`: join words by `_`, as in `{}_1`", part.text),
+                TokenKind::Number if self.here_text() == "0" => {
+                    "the reference node is called `gnd`".to_owned()
+                }
+                _ => "write `KIND NAME NODE -> NODE`; `gnd` is the reference node".to_owned(),
+            }),
         );
         if self.kind() == TokenKind::Number {
             self.bump();
@@ -220,8 +254,36 @@ impl Parser<'_> {
         self.place > 0 && self.tokens[self.place - 1].kind == TokenKind::Comma
     }
 
+    /// `160 mA current`, which is told; the property counts as stated.
+    fn property_behind_its_value(&mut self, table: &KindTable) -> Option<Word> {
+        let unit = matches!(self.kind_at(1), TokenKind::Word | TokenKind::Percent);
+        let at = if unit && table.property(self.token_at(1).text(self.text)).is_none() { 2 } else { 1 };
+        let word = self.token_at(at);
+        let property = table.property(word.text(self.text))?;
+        if self.kind() != TokenKind::Number || word.kind != TokenKind::Word {
+            return None;
+        }
+        let (start, end) = (self.span(), self.token_at(at - 1).span(self.source));
+        let value = &self.text[start.start..end.end];
+        let name = Word { text: property.name.to_owned(), span: word.span(self.source) };
+        self.sink.push(
+            Mistake::new(
+                "unexpected",
+                start.to(end),
+                format!("expected a property, found `{}`", shown(value)),
+            )
+            .label("expected a property before its value")
+            .help(format!("write `{} {}`", property.name, shown(value))),
+        );
+        self.skip_to_comma();
+        Some(name)
+    }
+
     fn property(&mut self, kind: Kind) -> Parsed<PropertyNode> {
         let table = kind.table();
+        if let Some(name) = self.property_behind_its_value(table) {
+            return Ok(PropertyNode { name, value: None });
+        }
         if self.kind() != TokenKind::Word {
             let (word, noun) = (table.word, table.noun());
             let help = format!("write `PROPERTY VALUE`; `quietrail explain {word}` lists what {noun} has");

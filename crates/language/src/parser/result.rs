@@ -98,6 +98,18 @@ impl Parser<'_> {
         let limit = self.expression()?;
         let text = self.folded(start.to(self.previous_span()));
         let why = if self.kind() == TokenKind::Text { Some(self.quoted("a text", HELP)?.text) } else { None };
+        let twice = matches!(
+            self.kind(),
+            TokenKind::Less | TokenKind::LessOrEqual | TokenKind::Greater | TokenKind::GreaterOrEqual
+        );
+        if twice {
+            let help = "a requirement compares once: write one for each limit, `require READING > A` and `require READING < B`";
+            return Err(self.unexpected("the end of the statement", help));
+        }
+        if self.kind() == TokenKind::Word && self.kind_at(1) == TokenKind::Text {
+            let help = "the reason follows in quotes, without a word before it";
+            return Err(self.unexpected("the end of the statement", help));
+        }
         self.file.requirements.push(RequirementNode { text, expression, narrowing, comparison, limit, why });
         Ok(())
     }

@@ -44,8 +44,14 @@ impl Parser<'_> {
             }
             return Ok(SweepPoints::List(entries.into_iter().map(|(first, _)| first).collect(), span));
         }
+        if self.at_word("from") && self.kind_at(1) == TokenKind::Number {
+            return Err(
+                self.unexpected("a range", "leave `from` out and write `..` for `to`: `A .. B step S`")
+            );
+        }
         let low = self.expression()?;
-        self.expect(TokenKind::DotDot, "`..`", HELP)?;
+        let help = if self.at_word("to") { "write `..` in place of `to`" } else { HELP };
+        self.expect(TokenKind::DotDot, "`..`", help)?;
         let high = self.expression()?;
         let division = self.division()?;
         Ok(SweepPoints::Range(Box::new((low, high)), division))

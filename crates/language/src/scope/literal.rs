@@ -135,7 +135,9 @@ pub(crate) fn wrong_dimension(node: &Node, what: &str, wanted: Wanted<'_>, found
     let mistake = if found.is_none() && bare(node) {
         Mistake::new("missing_unit", node.span, format!("{what} needs a unit: it is in {expected}"))
     } else {
-        let message = format!("{what} must be in {expected}, not {}", in_words(found));
+        // A number without a dimension is one, not in one.
+        let within = if wanted.dimension.is_none() { "" } else { "in " };
+        let message = format!("{what} must be {within}{expected}, not {}", in_words(found));
         Mistake::new("wrong_dimension", node.span, message)
     };
     let mistake = mistake.label(format!("expected {expected}"));

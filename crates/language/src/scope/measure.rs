@@ -63,7 +63,11 @@ impl Scope<'_> {
                     word.span,
                     format!("`{}` is a reading, which is known only after a run", word.text),
                 )
-                .label("expected a number with its unit, or the name of a `let`"),
+                .label("expected a number with its unit, or the name of a `let`")
+                .help(format!(
+                    "in a requirement the reading comes first: `require {}(…) > VALUE`; elsewhere only numbers can stand",
+                    word.text
+                )),
             ));
         }
         if over_frequency::MEASURES.iter().any(|(name, _)| *name == word.text) {

@@ -75,6 +75,18 @@ impl Scope<'_> {
 
 /// What helps with a name by its form alone: a reading without its parentheses, a unit before its number.
 fn help_of_form(name: &str) -> Option<String> {
+    if let Some((testpoint, reading)) = name.rsplit_once('.') {
+        let meant = match reading {
+            "min" => "minimum",
+            "max" => "maximum",
+            "avg" | "average" => "mean",
+            "pp" | "pk_pk" | "vpp" => "peak_to_peak",
+            other => other,
+        };
+        if super::measure::is_reading(meant) {
+            return Some(format!("a reading stands before its testpoint: write `{meant}({testpoint})`"));
+        }
+    }
     if super::measure::is_reading(name) {
         return Some(format!(
             "write `{name}(TESTPOINT)`; `-` subtracts, so words are joined by `_`, as in `peak_to_peak`"
