@@ -214,6 +214,61 @@ fn words_are_explained_completed_and_led_back_to_their_definition() {
     assert_eq!(names, ["pack", "link", "eye", "rail", "noise", "noise < 60 mV", "run"]);
 }
 
+/// Names of a file that lies beside the open one are offered and led to; its own are renamed, those of the other file not.
+#[test]
+fn included_files_count_and_names_are_changed_everywhere() {
+    let folder = crate::support::Folder::new();
+    folder.write("parts.harness", "battery pack gnd -> bus emf 12 V, resistance 40 mohm\n");
+    let address =
+        |name: &str| format!("file://{}", folder.0.canonicalize().expect("it is there").join(name).display());
+    let text = "\
+include \"parts.harness\"
+wire link bus -> cam resistance 1 mohm
+load eye cam -> gnd current 160 mA
+testpoint rail = voltage(cam)
+condition c { case a { set pack.emf = 11 V } }
+transient run span 1 ms, start steady
+";
+    let mut editor = Editor::start();
+    editor.ask("initialize", json!({"processId": null, "rootUri": null, "capabilities": {}}));
+    let uri = address("vehicle.harness");
+    let document = json!({"uri": uri, "languageId": "harness", "version": 1, "text": text});
+    editor.tell("textDocument/didOpen", json!({"textDocument": document}));
+    let place = |mark: &str, plus: usize| {
+        let byte = text.find(mark).expect("the mark is in the text") + plus;
+        let column = byte - text[..byte].rfind('\n').map_or(0, |at| at + 1);
+        json!({"line": text[..byte].matches('\n').count(), "character": column})
+    };
+    let at = |mark: &str, plus: usize| json!({"textDocument": {"uri": uri}, "position": place(mark, plus)});
+    let found = editor.ask("textDocument/definition", at("pack.emf", 1));
+    assert_eq!(found["result"][0]["uri"], address("parts.harness"), "{found}");
+    let offered = editor.ask("textDocument/completion", at("pack.emf", 2));
+    let labels = offered["result"].as_array().expect("a list").iter().map(|item| &item["label"]);
+    assert!(labels.into_iter().any(|label| label == "pack"), "{offered}");
+
+    let rename = |mark: &str, new: &str| {
+        let mut params = at(mark, 1);
+        params["newName"] = json!(new);
+        params
+    };
+    let answer = editor.ask("textDocument/rename", rename("cam resistance", "eye_in"));
+    let edits = answer["result"]["changes"][&uri].as_array().expect("edits").clone();
+    let starts: Vec<&Value> = edits.iter().map(|edit| &edit["range"]["start"]).collect();
+    let wanted = [place("cam resistance", 0), place("cam -> gnd", 0), place("cam)", 0)];
+    assert_eq!(starts, wanted.iter().collect::<Vec<_>>());
+    assert!(edits.iter().all(|edit| edit["newText"] == "eye_in"));
+    for (mark, new, words) in [
+        ("pack.emf", "battery_1", "comes from"),
+        ("bus -> cam", "rail", "parts.harness"),
+        ("link", "eye", "the name `eye` is taken"),
+        ("span 1", "x", "no name of a part"),
+    ] {
+        let refused = editor.ask("textDocument/rename", rename(mark, new));
+        let told = refused["error"]["message"].as_str().expect("a sentence");
+        assert!(told.contains(words), "{mark}: {told}");
+    }
+}
+
 #[test]
 fn what_is_not_understood_is_refused_and_the_end_is_orderly() {
     let mut editor = Editor::start();

@@ -9,6 +9,7 @@ mod format;
 mod including;
 mod json_form;
 mod mistakes;
+mod monsters;
 mod netlists;
 mod part_facts;
 mod picture;

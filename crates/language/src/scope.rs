@@ -8,7 +8,7 @@ mod response;
 mod unknown;
 
 pub(crate) use literal::{Wanted, wrong_dimension};
-pub(crate) use measure::readings;
+pub(crate) use measure::{is_reading, readings};
 pub(crate) use over_frequency::names_over_frequency;
 pub(crate) use response::{Curves, responses, tell_taken};
 

@@ -87,9 +87,7 @@ impl Parser<'_> {
         self.sink.push(
             Mistake::new("unexpected", span, "a part goes from one node to one other")
                 .label("expected a property")
-                .help(format!(
-                    "write a `{word}` for each stretch, or a second pair of nodes where the kind has one"
-                )),
+                .help(format!("write a `{word}` for each stretch")),
         );
         while self.kind() == TokenKind::Arrow {
             self.bump();

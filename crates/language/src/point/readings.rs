@@ -4,7 +4,7 @@ use super::{Resolver, usual_unit};
 use crate::description::{Expression, Reading, Requirement, Transient};
 use crate::mistake::{Mistake, Told, nearest};
 use crate::parser::shown;
-use crate::scope::{Speaks, Wanted, names_over_frequency};
+use crate::scope::{Speaks, Wanted, is_reading, names_over_frequency};
 use crate::syntax::{Narrowing, Node, NodeKind};
 use quantity::{Dimension, Quantity, engineering};
 
@@ -151,6 +151,7 @@ impl Resolver<'_, '_> {
         for node in &self.program.file.requirements {
             let reading = self.reading(&node.text, &node.expression, &node.narrowing, transients);
             let limit = match &reading {
+                _ if is_reading_of_limit(&node.limit) => Err(self.tell_turned_round(&node.limit)),
                 Ok(reading) => {
                     let usual = usual_unit(reading.dimension);
                     let wanted = Wanted::limit(reading.dimension, &usual);
@@ -169,6 +170,19 @@ impl Resolver<'_, '_> {
         }
         requirements
     }
+
+    fn tell_turned_round(&mut self, limit: &Node) -> Told {
+        self.sink.push(
+            Mistake::new("reading_in_value", limit.span, "the reading stands on the left of a comparison")
+                .label("expected a limit: a number with its unit")
+                .help("turn it round: `require READING > LIMIT`"),
+        )
+    }
+}
+
+/// Whether the reading stands where the limit should, as in `9 V < minimum(rail)`.
+fn is_reading_of_limit(limit: &Node) -> bool {
+    matches!(&limit.kind, NodeKind::Call(word, _) if is_reading(&word.text))
 }
 
 /// What a limit is called in a sentence.

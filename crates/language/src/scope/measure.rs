@@ -28,7 +28,7 @@ const MEASURES: &[(&str, &str)] = &[
 ];
 
 /// Whether `word` is a reading of a testpoint.
-pub(super) fn is_reading(word: &str) -> bool {
+pub(crate) fn is_reading(word: &str) -> bool {
     MEASURES.iter().any(|(name, _)| *name == word)
 }
 
@@ -63,11 +63,7 @@ impl Scope<'_> {
                     word.span,
                     format!("`{}` is a reading, which is known only after a run", word.text),
                 )
-                .label("expected a number with its unit, or the name of a `let`")
-                .help(format!(
-                    "in a requirement the reading comes first: `require {}(…) > VALUE`; elsewhere only numbers can stand",
-                    word.text
-                )),
+                .label("expected a number with its unit, or the name of a `let`"),
             ));
         }
         if over_frequency::MEASURES.iter().any(|(name, _)| *name == word.text) {
