@@ -17,4 +17,5 @@ mod readme;
 mod settings;
 mod shell;
 mod support;
+mod sweeping;
 mod sweeps;

@@ -1,6 +1,8 @@
 //! What the command line takes.
 
+use crate::sweep::Share;
 use clap::{Args, Parser, Subcommand};
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 /// How noisy is the camera's supply in a small electric vehicle, and what would each filter do?
@@ -31,6 +33,10 @@ pub(crate) enum Command {
     Compare(CompareArguments),
     /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
     Response(StudyArguments),
+    /// Run every point of all axes, with draws of tolerances: a line a point, and what they come to; goes on where it stopped.
+    Sweep(SweepArguments),
+    /// Put the shares of a sweep together, equal to the sweep run at once.
+    Join(JoinArguments),
     /// Tell what a word means: a kind of part, a property, a statement, a function, a mistake or a warning.
     Explain(ExplainArguments),
     /// Serve an editor over standard input and output (Language Server Protocol); editors start this themselves.
@@ -138,6 +144,51 @@ pub(crate) struct CompareArguments {
     /// Also tell what every point took to compute: the road through time, steps, solves.
     #[arg(long)]
     pub(crate) verbose: bool,
+}
+
+/// For `sweep`.
+#[derive(Debug, Args)]
+pub(crate) struct SweepArguments {
+    #[command(flatten)]
+    pub(crate) study: StudyArguments,
+    /// Draw every value that has a tolerance (`+- 20 %`) so many times at each point of the axes.
+    #[arg(long, value_name = "N")]
+    pub(crate) draws: Option<NonZeroUsize>,
+    /// The same seed gives the same draws.
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub(crate) seed: u32,
+    /// Draw normally, a third of the tolerance being the standard deviation; evenly within the tolerance otherwise.
+    #[arg(long, requires = "draws")]
+    pub(crate) normal: bool,
+    /// Run only share K of N, in a folder of its own; `quietrail join` puts the shares together.
+    #[arg(long, value_name = "K/N")]
+    pub(crate) share: Option<Share>,
+    /// Threads [default: one a core]; they change nothing but the time.
+    #[arg(long, value_name = "N")]
+    pub(crate) threads: Option<NonZeroUsize>,
+    /// Begin from nothing where rows of the same sweep are there already.
+    #[arg(long)]
+    pub(crate) anew: bool,
+    /// Exit with 0 only when every option meets every requirement.
+    #[arg(long)]
+    pub(crate) strict: bool,
+    /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
+    #[arg(long, value_name = "A", value_parser = accuracy)]
+    pub(crate) accuracy: Option<f64>,
+    /// Print neither progress nor the summary.
+    #[arg(long)]
+    pub(crate) quiet: bool,
+}
+
+/// For `join`.
+#[derive(Debug, Args)]
+pub(crate) struct JoinArguments {
+    /// The folders of all shares, in any order.
+    #[arg(required = true, value_name = "FOLDER")]
+    pub(crate) folders: Vec<PathBuf>,
+    /// Folder for the joined rows; existing files are replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
 }
 
 fn pair(text: &str) -> Result<(String, String), String> {

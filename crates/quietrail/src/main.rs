@@ -8,12 +8,14 @@ mod compare;
 mod editor_server;
 mod exit;
 mod explain;
+mod fingerprint;
 mod format;
 mod input;
 mod output;
 mod pipeline;
 mod response;
 mod shell;
+mod sweep;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -28,6 +30,8 @@ fn main() -> ExitCode {
         Command::Format(arguments) => format::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Response(arguments) => response::run(arguments),
+        Command::Sweep(arguments) => sweep::run(arguments),
+        Command::Join(arguments) => sweep::join(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         // The protocol has exit codes of its own.
         Command::ServeEditor(_) => return editor_server::run(),

@@ -1,12 +1,15 @@
 //! The one place that speaks with the language and the study.
 
 use crate::Stop;
+use crate::fingerprint::Fnv;
 use crate::input::Disk;
 use language::description::{Axis, Description, Harness};
 use language::{Mistake, Read, Source};
 use report::checked::Checked;
+use std::ops::Range;
 use std::path::Path;
 use study::result::{Comparison, Responses};
+use study::sweep::{Drawing, Plan, Row};
 use study::{Examination, Options};
 
 /// A file that is in order.
@@ -127,10 +130,40 @@ impl Study {
 
     /// What the command line asks of the run, checked against the file.
     pub(crate) fn options(&self, only: &[(String, String)], accuracy: Option<f64>) -> Result<Options, Stop> {
-        let options =
-            Options { only: only.to_vec(), accuracy: accuracy.unwrap_or(study::Options::default().accuracy) };
+        let options = Options {
+            only: only.to_vec(),
+            accuracy: accuracy.unwrap_or(study::Options::default().accuracy),
+            ..Options::default()
+        };
         options.points(&self.description).map_err(|unknown| Stop::input(unknown.to_string()))?;
         Ok(options)
+    }
+
+    /// The same for a sweep, which may have any number of points; the plan tells what is wrong.
+    pub(crate) fn options_without_limit(&self, only: &[(String, String)], accuracy: Option<f64>) -> Options {
+        let accuracy = accuracy.unwrap_or(Options::default().accuracy);
+        Options { only: only.to_vec(), accuracy, pictures: false }
+    }
+
+    /// The points of a sweep.
+    pub(crate) fn plan(&self, options: &Options, drawing: Option<Drawing>) -> Result<Plan, Stop> {
+        Plan::new(&self.description, options, drawing).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// Runs the points of a sweep with these numbers.
+    pub(crate) fn rows(&self, plan: &Plan, options: &Options, numbers: Range<usize>) -> Vec<Row> {
+        study::sweep::rows(&self.description, plan, options, numbers)
+    }
+
+    /// What tells one study from another: of all texts, what they come to, the program's version, and `more`.
+    pub(crate) fn fingerprint(&self, more: &[String]) -> String {
+        let mut hash = Fnv::default();
+        hash.take(env!("CARGO_PKG_VERSION"));
+        self.sources.iter().for_each(|source| hash.take(&source.text));
+        // Traces of sources stand in files of their own.
+        hash.take(&format!("{:?}", self.description.at(&[])));
+        more.iter().for_each(|text| hash.take(text));
+        format!("{:016x}", hash.0)
     }
 
     pub(crate) fn responses(&self, options: &Options) -> Result<Responses, Stop> {

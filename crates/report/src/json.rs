@@ -21,24 +21,25 @@ pub fn comparison_value(comparison: &Comparison) -> Value {
     json!({
         "schema": 1,
         "harness": comparison.harness,
-        "axes": comparison.axes.iter().map(axis).collect::<Vec<_>>(),
+        "axes": comparison.axes.iter().map(axis_value).collect::<Vec<_>>(),
         "runs": comparison.runs.iter().map(|one| run(&comparison.axes, one)).collect::<Vec<_>>(),
         "work": counts(options::all_work(comparison)),
     })
 }
 
-fn axis(axis: &Axis) -> Value {
+/// An axis with its points.
+pub(crate) fn axis_value(axis: &Axis) -> Value {
     let kind = match axis.kind {
         AxisKind::Choice => "choice",
         AxisKind::Condition => "condition",
         AxisKind::Sweep => "sweep",
     };
-    let points: Vec<Value> = (0..axis.points.len()).map(|index| point(axis, index)).collect();
+    let points: Vec<Value> = (0..axis.points.len()).map(|index| point_value(axis, index)).collect();
     json!({"name": axis.name, "kind": kind, "points": points})
 }
 
 /// The name of an option or case; `{"value", "unit"}` of a swept value.
-fn point(axis: &Axis, index: usize) -> Value {
+pub(crate) fn point_value(axis: &Axis, index: usize) -> Value {
     match axis.values.get(index) {
         Some(quantity) => {
             json!({"value": number(Some(quantity.value)), "unit": quantity::unit_symbol(quantity.dimension)})
@@ -48,15 +49,18 @@ fn point(axis: &Axis, index: usize) -> Value {
 }
 
 fn run(axes: &[Axis], run: &Run) -> Value {
-    let at: Map<String, Value> =
-        axes.iter().zip(&run.at).map(|(axis, index)| (axis.name.clone(), point(axis, *index))).collect();
-    let readings: Map<String, Value> = run.readings.iter().map(reading).collect();
+    let at: Map<String, Value> = axes
+        .iter()
+        .zip(&run.at)
+        .map(|(axis, index)| (axis.name.clone(), point_value(axis, *index)))
+        .collect();
+    let readings: Map<String, Value> = run.readings.iter().map(reading_pair).collect();
     let warnings: Vec<Value> =
         run.warnings.iter().map(|warning| json!({"code": warning.code, "text": warning.text})).collect();
     json!({
         "at": at,
         "readings": readings,
-        "requirements": run.requirements.iter().map(requirement).collect::<Vec<_>>(),
+        "requirements": run.requirements.iter().map(requirement_value).collect::<Vec<_>>(),
         "parts": run.parts.iter().map(|one| (one.name.clone(), part(one))).collect::<Map<_, _>>(),
         "warnings": warnings,
         "error": run.error,
@@ -91,7 +95,8 @@ fn counts(work: Work) -> Value {
     })
 }
 
-fn reading(reading: &ReadingResult) -> (String, Value) {
+/// A reading under its name.
+pub(crate) fn reading_pair(reading: &ReadingResult) -> (String, Value) {
     let mut value = json!({"value": number(reading.value), "unit": quantity::unit_symbol(reading.dimension)});
     if let (Some(list), Some(value)) = (&reading.list, value.as_object_mut()) {
         value.insert("list".to_owned(), list.iter().map(resonance).collect());
@@ -108,7 +113,8 @@ pub(crate) fn resonance(resonance: &ListedResonance) -> Value {
     })
 }
 
-fn requirement(requirement: &RequirementResult) -> Value {
+/// A requirement with its verdict.
+pub(crate) fn requirement_value(requirement: &RequirementResult) -> Value {
     json!({
         "text": requirement.text,
         "why": requirement.why,
@@ -119,6 +125,6 @@ fn requirement(requirement: &RequirementResult) -> Value {
 }
 
 /// JSON has no infinities and no not-a-number: they are `null` like a missing value.
-fn number(value: Option<f64>) -> Value {
+pub(crate) fn number(value: Option<f64>) -> Value {
     value.and_then(serde_json::Number::from_f64).map_or(Value::Null, Value::Number)
 }

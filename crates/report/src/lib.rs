@@ -8,6 +8,7 @@ pub mod json;
 pub mod options;
 pub mod responses;
 pub mod svg;
+pub mod sweep;
 pub mod table;
 pub mod text;
 pub mod verdict;

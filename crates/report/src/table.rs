@@ -8,11 +8,13 @@ mod notes;
 mod parts;
 mod responses;
 mod summary;
+mod sweep;
 mod swings;
 mod work;
 
 pub use parts::parts;
 pub use responses::responses;
+pub use sweep::sweep;
 pub use work::work;
 
 use crate::{text, verdict};

@@ -18,6 +18,7 @@ mod recorder;
 mod responses;
 pub mod result;
 mod shown;
+pub mod sweep;
 mod trace;
 mod warnings;
 

@@ -19,11 +19,13 @@ pub struct Options {
     pub only: Vec<(String, String)>,
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2.
     pub accuracy: f64,
+    /// Whether runs keep waveforms to draw and what parts come to; a sweep of thousands keeps neither.
+    pub pictures: bool,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { only: Vec::new(), accuracy: DEFAULT_ACCURACY }
+        Self { only: Vec::new(), accuracy: DEFAULT_ACCURACY, pictures: true }
     }
 }
 
@@ -104,6 +106,15 @@ impl Options {
     /// # Errors
     /// The first pair that names nothing; too many points.
     pub fn points(&self, description: &Description) -> Result<Vec<Vec<usize>>, OptionsError> {
+        let points = self.chosen(description)?;
+        match count(&points) {
+            Some(count) if count <= MOST_POINTS => Ok(points),
+            _ => Err(OptionsError::TooManyPoints),
+        }
+    }
+
+    /// The same without a limit to their number.
+    pub(crate) fn chosen(&self, description: &Description) -> Result<Vec<Vec<usize>>, OptionsError> {
         let axes = description.axes();
         for (axis, point) in &self.only {
             let unknown = |axis_unknown, sweep, known| UnknownPoint {
@@ -124,11 +135,7 @@ impl Options {
                 return Err(OptionsError::Unknown(unknown(false, sweep, found.points.clone())));
             }
         }
-        let points: Vec<Vec<usize>> = axes.iter().map(|axis| self.points_of(axis)).collect();
-        match count(&points) {
-            Some(count) if count <= MOST_POINTS => Ok(points),
-            _ => Err(OptionsError::TooManyPoints),
-        }
+        Ok(axes.iter().map(|axis| self.points_of(axis)).collect())
     }
 
     fn points_of(&self, axis: &Axis) -> Vec<usize> {

@@ -32,12 +32,17 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
             return failed(&description.at(at), at, text);
         }
     };
+    run_harness(&harness, at, options)
+}
+
+/// Runs the harness of one point.
+pub(crate) fn run_harness(harness: &Harness, at: &[usize], options: &Options) -> Run {
     let mut warnings = Vec::new();
     let mut outcomes = Vec::new();
     let mut work = Vec::new();
     let mut error = None;
     for (index, transient) in harness.transients.iter().enumerate() {
-        match run_transient(&harness, index, transient, options, &mut warnings) {
+        match run_transient(harness, index, transient, options, &mut warnings) {
             Ok((outcome, summary)) => {
                 outcomes.push(Some(outcome));
                 let transient = transient.name.clone();
@@ -56,16 +61,20 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
         }
     }
     let bias = outcomes.iter().flatten().find_map(|outcome| outcome.bias.clone());
-    let measures = Measures::of_point(&harness, bias, options.accuracy, &mut warnings);
+    let measures = Measures::of_point(harness, bias, options.accuracy, &mut warnings);
     let measures = measures.unwrap_or_else(|text| {
         error.get_or_insert(text);
         Measures::default()
     });
-    let read = read(&harness, at, outcomes, &measures);
+    let read = read(harness, at, outcomes, &measures);
     warnings.extend(read.warnings);
     let start = harness.transients.first().map_or(Start::Steady, |transient| transient.start);
-    let parts = network::lowering::lower(&harness, start).map(|lowered| facts::of_parts(&lowered));
-    Run { parts: parts.unwrap_or_default(), warnings, work, error, ..read }
+    let parts = if options.pictures {
+        network::lowering::lower(harness, start).map(|lowered| facts::of_parts(&lowered)).unwrap_or_default()
+    } else {
+        Vec::new()
+    };
+    Run { parts, warnings, work, error, ..read }
 }
 
 /// A point that could not be run, for the reason given.
@@ -136,7 +145,7 @@ fn run_transient(
         pwm: lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect(),
     };
     refuse_endless(&lowered, shown.length)?;
-    let mut recorder = Recorder::new(harness, index, &lowered, shown);
+    let mut recorder = Recorder::new(harness, index, &lowered, shown, options.pictures);
     lowered.network.probes = recorder.probes();
     let request =
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };

@@ -74,7 +74,13 @@ pub(crate) struct Finished {
 }
 
 impl Recorder {
-    pub(crate) fn new(harness: &Harness, transient: usize, lowered: &Lowered, shown: Shown) -> Self {
+    pub(crate) fn new(
+        harness: &Harness,
+        transient: usize,
+        lowered: &Lowered,
+        shown: Shown,
+        pictures: bool,
+    ) -> Self {
         let length = shown.length;
         let mut recorder = Self {
             channels: Vec::new(),
@@ -95,7 +101,7 @@ impl Recorder {
                     Start::Steady | Start::Operating => Detail::Window(Thinner::new(detail)),
                 };
                 let thinners = (Thinner::new((0.0, length)), detail);
-                recorder.channels[channel].thinners = (transient == 0).then_some(thinners);
+                recorder.channels[channel].thinners = (transient == 0 && pictures).then_some(thinners);
                 channel
             });
             recorder.testpoints.push(channel);

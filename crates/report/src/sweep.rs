@@ -1,0 +1,12 @@
+//! A sweep: a line for each point as it is computed, and a summary of all lines in the end.
+
+mod csv;
+mod json;
+mod statistics;
+mod summary;
+
+pub use csv::{csv_heading, csv_line};
+pub use json::{Line, json_line, manifest, opening, parse, row_value, share_of, with_share};
+pub use statistics::{percentile, rank_correlation, wilson};
+pub(crate) use summary::PickSummary;
+pub use summary::Summary;

@@ -1,0 +1,164 @@
+//! The summary of a sweep as a builder reads it.
+
+use super::WIDTH;
+use super::grid::{Column, draw};
+use crate::sweep::Summary;
+use crate::text;
+
+/// The summary as text, with a line end at its end.
+#[must_use]
+pub fn sweep(title: &str, summary: &Summary) -> String {
+    let rows: usize = summary.picks.iter().map(|pick| pick.rows).sum();
+    let mut sections = vec![format!("{title}\n{}", text::wrap(&answer(summary, rows), "", WIDTH))];
+    sections.extend(failures(summary));
+    sections.push(counts(summary));
+    if summary.picks.iter().any(|pick| pick.worst.is_some()) {
+        sections.push(percentiles(summary));
+        sections.extend(drivers(summary));
+    } else {
+        sections.push(extremes(summary));
+    }
+    format!("{}\n", sections.join("\n\n"))
+}
+
+fn answer(summary: &Summary, rows: usize) -> String {
+    if summary.requirements.is_empty() {
+        return format!("{rows} points; nothing is required of them.");
+    }
+    let whole: Vec<&str> =
+        summary.picks.iter().filter(|pick| pick.met == pick.rows).map(|pick| pick.label.as_str()).collect();
+    match whole.as_slice() {
+        [] => {
+            let best = summary.picks.iter().max_by(|one, other| {
+                let share = |pick: &crate::sweep::PickSummary| pick.met as f64 / pick.rows as f64;
+                share(one).total_cmp(&share(other))
+            });
+            match best.filter(|best| best.met > 0) {
+                Some(best) => format!(
+                    "No option meets every requirement at all of {rows} points; {} does most often, at {} of its {}.",
+                    best.label, best.met, best.rows
+                ),
+                None => format!("No option meets every requirement at any of {rows} points."),
+            }
+        }
+        [one] => format!("{one} meets every requirement at all its points ({rows} in all)."),
+        several => {
+            format!("{} meet every requirement at all their points ({rows} in all).", several.join(", "))
+        }
+    }
+}
+
+fn failures(summary: &Summary) -> Option<String> {
+    let failed = summary.failed();
+    (failed > 0).then(|| format!("{failed} points have no result: the column `error` says why."))
+}
+
+/// How often each option holds, and which requirement stops it.
+fn counts(summary: &Summary) -> String {
+    let labels: Vec<String> = summary.picks.iter().map(|pick| pick.label.clone()).collect();
+    let drawn = summary.picks.iter().any(|pick| pick.worst.is_some());
+    let mut columns = vec![Column::left("option", labels)];
+    let share = |met: usize, rows: usize| format!("{met} of {rows}");
+    columns.push(Column::right(
+        "meets all",
+        summary.picks.iter().map(|pick| share(pick.met, pick.rows)).collect(),
+    ));
+    if drawn {
+        let cells = summary.picks.iter().map(|pick| {
+            pick.worst.as_ref().map_or_else(String::new, |worst| {
+                let (low, high) = worst.interval();
+                let percent = |share: f64| format!("{:.1}", share * 100.0);
+                format!(
+                    "{} % ({} to {})",
+                    percent(worst.met as f64 / worst.all as f64),
+                    percent(low),
+                    percent(high)
+                )
+            })
+        });
+        columns.push(Column::right("yield at worst point", cells.collect()));
+        let places = summary.picks.iter().map(|pick| {
+            pick.worst.as_ref().map_or_else(String::new, |worst| summary.place(worst.number, false))
+        });
+        if places.clone().any(|place| !place.is_empty()) {
+            columns.push(Column::left("which is at", places.collect()));
+        }
+    }
+    for (index, requirement) in summary.requirements.iter().enumerate() {
+        let cells = summary.picks.iter().map(|pick| pick.missed[index].to_string()).collect();
+        columns.push(Column::right(&format!("not: {requirement}"), cells));
+    }
+    let note = if drawn { "\nThe yield stands with its interval of 95 % confidence." } else { "" };
+    format!("How often each option holds\n{}{note}", draw(&columns))
+}
+
+/// Between what readings lie, and where.
+fn extremes(summary: &Summary) -> String {
+    let mut tables = Vec::new();
+    for (index, (name, dimension)) in summary.readings.iter().enumerate() {
+        let cell = |side: usize, place: bool| -> Vec<String> {
+            let of_pick = |pick: &crate::sweep::PickSummary| match &pick.extremes[index] {
+                Some(ends) if place => summary.place(ends[side].1, true),
+                Some(ends) => text::value(ends[side].0, *dimension),
+                None => "n/a".to_owned(),
+            };
+            summary.picks.iter().map(of_pick).collect()
+        };
+        let mut columns = vec![
+            Column::left(name, summary.picks.iter().map(|pick| pick.label.clone()).collect()),
+            Column::right("least", cell(0, false)),
+            Column::left("at", cell(0, true)),
+            Column::right("greatest", cell(1, false)),
+            Column::left("at", cell(1, true)),
+        ];
+        columns.retain(|column| column.cells.iter().any(|cell| !cell.is_empty()));
+        tables.push(draw(&columns));
+    }
+    format!("Between what readings lie\n{}", tables.join("\n\n"))
+}
+
+/// Percentiles over the draws of each option's worst point.
+fn percentiles(summary: &Summary) -> String {
+    let mut tables = Vec::new();
+    for (index, (name, dimension)) in summary.readings.iter().enumerate() {
+        let cell = |which: usize| -> Vec<String> {
+            let of_pick = |pick: &crate::sweep::PickSummary| {
+                let found = pick.worst.as_ref().and_then(|worst| worst.percentiles[index]);
+                found.map_or_else(|| "n/a".to_owned(), |found| text::value(found[which], *dimension))
+            };
+            summary.picks.iter().map(of_pick).collect()
+        };
+        tables.push(draw(&[
+            Column::left(name, summary.picks.iter().map(|pick| pick.label.clone()).collect()),
+            Column::right("5 % below", cell(0)),
+            Column::right("half below", cell(1)),
+            Column::right("95 % below", cell(2)),
+        ]));
+    }
+    format!("Readings over the draws of each option's worst point\n{}", tables.join("\n\n"))
+}
+
+/// What drives each reading at the worst point.
+fn drivers(summary: &Summary) -> Option<String> {
+    let mut lines = Vec::new();
+    for pick in &summary.picks {
+        let Some(worst) = &pick.worst else { continue };
+        for ((name, _), drivers) in summary.readings.iter().zip(&worst.drivers) {
+            if drivers.is_empty() {
+                continue;
+            }
+            let told: Vec<String> = drivers
+                .iter()
+                .map(|(variable, correlation)| {
+                    let way = if *correlation > 0.0 { "rises" } else { "falls" };
+                    format!("{way} with {} ({:.2})", summary.variable(*variable), correlation.abs())
+                })
+                .collect();
+            let line = format!("{}, {name}: {}", pick.label, told.join(", "));
+            lines.push(text::wrap(&line, "  - ", WIDTH));
+        }
+    }
+    (!lines.is_empty()).then(|| {
+        format!("What drives the spread (rank correlation with each drawn value)\n{}", lines.join("\n"))
+    })
+}

@@ -1,0 +1,27 @@
+//! Sweeps: every point of all axes, with draws of tolerances as one more axis, run a stretch at a time.
+//!
+//! Points have numbers, so that a study can be stopped and gone on with, and shared among machines: what a point gives depends on
+//! its number alone, never on what ran before it or beside it.
+
+mod draws;
+mod normal;
+mod plan;
+mod row;
+
+pub use draws::{Drawing, Law};
+pub use plan::{Plan, Variable};
+pub use row::Row;
+
+use crate::options::Options;
+use language::Description;
+use rayon::prelude::*;
+use std::ops::Range;
+
+/// Runs the points with these numbers, in parallel; the rows come in the order of the numbers.
+///
+/// A point that fails carries its error; the others are not touched by it.
+#[must_use]
+pub fn rows(description: &Description, plan: &Plan, options: &Options, numbers: Range<usize>) -> Vec<Row> {
+    let options = Options { pictures: false, ..options.clone() };
+    numbers.into_par_iter().map(|number| row::run(description, plan, &options, number)).collect()
+}

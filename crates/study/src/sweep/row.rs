@@ -1,0 +1,61 @@
+//! What one point of a sweep gives.
+
+use super::draws;
+use super::plan::Plan;
+use crate::options::Options;
+use crate::point::{failed, run_harness};
+use crate::result::Run;
+use language::Description;
+use language::description::Harness;
+use std::collections::BTreeMap;
+use std::panic::AssertUnwindSafe;
+
+/// One point with what was drawn there.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Its number in the plan, from 0.
+    pub number: usize,
+    /// Which draw it is, from 0.
+    pub draw: usize,
+    /// Values drawn, one for each variable of the plan, in SI units; `None` where this point does not have it.
+    pub drawn: Vec<Option<f64>>,
+    /// Readings, verdicts and warnings; without pictures.
+    pub run: Run,
+}
+
+pub(super) fn run(description: &Description, plan: &Plan, options: &Options, number: usize) -> Row {
+    let (at, draw) = plan.at(number);
+    let nothing = || vec![None; plan.variables().len()];
+    let found = std::panic::catch_unwind(AssertUnwindSafe(|| {
+        let (harness, drawn) = match harness(description, plan, &at, draw) {
+            Ok(found) => found,
+            Err(reason) => return (failed(&description.at(&at), &at, reason), nothing()),
+        };
+        let drawn = plan.variables().iter().map(|each| drawn.get(&each.name).copied()).collect();
+        (run_harness(&harness, &at, options), drawn)
+    }));
+    let (run, drawn) = found.unwrap_or_else(|_| {
+        let text = "the program failed here by a fault of its own; please report it with this file";
+        (failed(&description.at(&at), &at, text.to_owned()), nothing())
+    });
+    Row { number, draw, drawn, run }
+}
+
+fn harness(
+    description: &Description,
+    plan: &Plan,
+    at: &[usize],
+    draw: usize,
+) -> Result<(Harness, BTreeMap<String, f64>), String> {
+    let departure = |name: &str| match plan.drawing() {
+        Some(drawing) => plan.departure(drawing, draw, name),
+        None => 0.0,
+    };
+    if plan.drawing().is_some() {
+        return draws::draw(description, at, &departure);
+    }
+    let harness = description.check_at(at).map_err(|mistakes| {
+        mistakes.into_iter().map(|mistake| mistake.message).collect::<Vec<_>>().join("; ")
+    })?;
+    Ok((harness, BTreeMap::new()))
+}

@@ -1,0 +1,187 @@
+//! `sweep` and `join`: a study that is killed, shared or run with more threads gives the same bytes; draws follow their law.
+
+use crate::support::{Folder, Ran};
+use serde_json::Value;
+use std::fs;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+/// Two options, three values, and tolerances of a let and of properties.
+const STUDY: &str = "\
+harness \"Low-pass\"
+let c = 100 nF +- 10 %
+generator s    gnd -> in   level 1 V, width 300 us, period 1 ms, rise 10 us, fall 10 us
+resistor  r    in -> out   resistance 1.6 kohm +- 5 %
+capacitor cap  out -> gnd  capacitance c
+choice load {
+    option none { resistor z out -> gnd  resistance 1 Mohm }
+    option some { resistor z out -> gnd  resistance 10 kohm +- 20 % }
+}
+sweep level over s.level  [0.5 V, 1 V, 2 V]
+testpoint o = voltage(out)
+reading   size = peak_to_peak(o)
+require size < 1.4 V \"too much\"
+transient run  span 1 ms, start steady
+";
+
+const DRAWS: [&str; 4] = ["--draws", "64", "--seed", "5"];
+
+fn study() -> Folder {
+    let folder = Folder::new();
+    folder.write("study.harness", STUDY);
+    folder
+}
+
+fn sweep(folder: &Folder, out: &str, more: &[&str]) -> Ran {
+    folder.run(&[&["sweep", "study.harness", "--out", out, "--quiet"], &DRAWS[..], more].concat())
+}
+
+fn files(folder: &Folder, out: &str) -> [String; 3] {
+    ["sweep.csv", "sweep.jsonl", "sweep.json"].map(|name| folder.read(&format!("{out}/{name}")))
+}
+
+#[test]
+fn killed_at_any_moment_it_goes_on_to_the_same_bytes() {
+    let folder = study();
+    sweep(&folder, "whole", &[]);
+    let whole = files(&folder, "whole");
+    assert_eq!(whole[1].lines().count(), 2 * 3 * 64);
+    let mut gone_on = 0;
+    // Moments from a multiplicative generator (Park and Miller, Communications of the ACM 31, 1988).
+    let mut moment: u64 = 20_261_125;
+    for _ in 0..20 {
+        moment = moment * 16_807 % 2_147_483_647;
+        let mut child = Command::new(env!("CARGO_BIN_EXE_quietrail"))
+            .args([&["sweep", "study.harness", "--out", "killed", "--quiet"], &DRAWS[..]].concat())
+            .current_dir(&folder.0)
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the program starts");
+        std::thread::sleep(Duration::from_millis(moment % 250));
+        // On Unix this is SIGKILL. It may have ended by itself.
+        let _ = child.kill();
+        child.wait().expect("it ends");
+        let part = fs::read_to_string(folder.0.join("killed/sweep.jsonl.part")).unwrap_or_default();
+        gone_on += usize::from(!part.is_empty());
+    }
+    assert!(gone_on > 0, "no kill has met a sweep in its midst");
+    let ended = sweep(&folder, "killed", &[]);
+    assert_eq!(ended.code, 1, "{}", ended.errors);
+    assert_eq!(files(&folder, "killed"), whole);
+}
+
+#[test]
+fn shares_joined_and_other_numbers_of_threads_give_the_whole() {
+    let folder = study();
+    sweep(&folder, "whole", &["--threads", "1"]);
+    let whole = files(&folder, "whole");
+    sweep(&folder, "two", &["--threads", "2"]);
+    assert_eq!(files(&folder, "two"), whole);
+    for share in ["1", "2", "3"] {
+        let ended = sweep(&folder, share, &["--share", &format!("{share}/3")]);
+        assert!(ended.code <= 1, "{}", ended.errors);
+    }
+    let joined = folder.run(&["join", "3", "1", "2", "--out", "joined"]);
+    assert_eq!(joined.code, 0, "{}", joined.errors);
+    assert_eq!(files(&folder, "joined"), whole);
+
+    let missing = folder.run(&["join", "3", "1", "--out", "no"]);
+    assert_eq!(missing.code, 2);
+    assert!(missing.errors.contains("missing: 2"), "{}", missing.errors);
+    let other = folder.run(&["sweep", "study.harness", "--out", "other", "--share", "2/3", "--draws", "64"]);
+    assert!(other.code <= 1, "{}", other.errors);
+    let mixed = folder.run(&["join", "1", "other", "3", "--out", "no"]);
+    assert_eq!(mixed.code, 2);
+    assert!(mixed.errors.contains("not of one sweep"), "{}", mixed.errors);
+    assert!(!folder.0.join("no").exists());
+}
+
+#[test]
+fn a_complete_sweep_is_told_and_another_replaces_it() {
+    let folder = study();
+    sweep(&folder, "out", &[]);
+    let again = sweep(&folder, "out", &[]);
+    assert!(again.errors.contains("complete already"), "{}", again.errors);
+    let plain = folder.run(&["sweep", "study.harness", "--out", "out"]);
+    assert_eq!(plain.code, 1, "{}", plain.errors);
+    assert_eq!(files(&folder, "out")[1].lines().count(), 6);
+    assert!(plain.out.lines().all(|line| line.chars().count() <= 80), "{}", plain.out);
+    let result = folder.run(&["sweep", "study.harness", "--json"]).json();
+    assert_eq!(result["runs"].as_array().map(Vec::len), Some(6));
+    assert_eq!(result["runs"][5]["at"]["level"]["value"], 2.0);
+}
+
+#[test]
+fn draws_without_a_tolerance_are_refused() {
+    let folder = Folder::new();
+    folder.write(
+        "study.harness",
+        &STUDY.replace(" +- 10 %", "").replace(" +- 5 %", "").replace(" +- 20 %", ""),
+    );
+    let refused = sweep(&folder, "out", &[]);
+    assert_eq!(refused.code, 2);
+    assert!(refused.errors.contains("tolerance"), "{}", refused.errors);
+}
+
+/// Values of the reading, rising, and the share that meets the requirement.
+fn drawn(text: &str, more: &[&str]) -> (Vec<f64>, f64) {
+    let folder = Folder::new();
+    folder.write("study.harness", text);
+    let result =
+        folder.run(&[&["sweep", "study.harness", "--json", "--draws", "1024"], more].concat()).json();
+    let runs = result["runs"].as_array().expect("runs");
+    let mut values: Vec<f64> =
+        runs.iter().map(|run| run["readings"]["size"]["value"].as_f64().expect("a value")).collect();
+    values.sort_by(f64::total_cmp);
+    let met = runs.iter().filter(|run| run["requirements"][0]["met"] == Value::Bool(true)).count();
+    (values, met as f64 / runs.len() as f64)
+}
+
+/// The share of draws within 1.96 of its own standard deviations: the interval of 95 % confidence of a yield. Draws of a
+/// low-discrepancy sequence lie closer.
+#[track_caller]
+fn within(found: f64, exact: f64) {
+    let deviation = (exact * (1.0 - exact) / 1024.0).sqrt();
+    assert!((found - exact).abs() < 1.96 * deviation, "{found}, not {exact}");
+}
+
+/// A divider's share q/(1 + q) of pulses of 1 V, q = r2/r1 even within 0.8 to 1.2: the value below which a share p lies is at q = 0.8 + 0.4 p.
+#[test]
+fn percentiles_and_yield_of_a_divider_under_an_even_tolerance() {
+    let text = "\
+        generator s gnd -> in  level 1 V, width 300 us, period 1 ms, rise 10 us, fall 10 us\n\
+        resistor r1 in -> out  resistance 1 kohm\n\
+        resistor r2 out -> gnd  resistance 1 kohm +- 20 %\n\
+        testpoint o = voltage(out)\n\
+        reading size = peak_to_peak(o)\n\
+        require size < 0.52 V\n\
+        transient run  span 1 ms, start steady\n";
+    let (values, met) = drawn(text, &[]);
+    let below = |size: f64| (size / (1.0 - size) - 0.8) / 0.4;
+    within(met, below(0.52));
+    for p in [0.05, 0.25, 0.5, 0.75, 0.95] {
+        within(below(values[(p * 1024.0) as usize]), p);
+    }
+}
+
+/// A low-pass whose corner is at the sine for R: 1/sqrt(1 + (R'/R)^2). R' is normal with a third of 10 % as deviation, so R' below
+/// R (1 + 1/30) has the probability 0.841 345 of one standard deviation (Abramowitz and Stegun, table 26.1).
+#[test]
+fn yield_of_a_corner_under_a_normal_tolerance() {
+    let corner = 1.0 / (std::f64::consts::TAU * 1e3 * 1e3);
+    let limit = 1.0 / (1.0 + (1.0_f64 + 1.0 / 30.0).powi(2)).sqrt();
+    let text = format!(
+        "source s gnd -> in  voltage sine, amplitude 0.5 V, frequency 1 kHz\n\
+         resistor r in -> out  resistance 1 kohm +- 10 %\n\
+         capacitor c out -> gnd  capacitance {} nF\n\
+         testpoint o = voltage(out)\n\
+         reading size = peak_to_peak(o)\n\
+         require size > {limit} V\n\
+         transient run  span 1 ms, start steady\n",
+        corner * 1e9
+    );
+    let (values, met) = drawn(&text, &["--normal"]);
+    within(met, 0.841_345);
+    let nominal = 0.5_f64.sqrt();
+    within(values.iter().filter(|value| **value < nominal).count() as f64 / 1024.0, 0.5);
+}
