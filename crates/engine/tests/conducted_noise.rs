@@ -124,6 +124,7 @@ fn spectrum_of_a_trapezoid_train() {
         commutation: None,
         throttle: None,
         starts: None,
+        ..DriveSettings::default()
     });
     let mut circuit = Builder::new(&["bus"]);
     circuit.resistor("r", "bus", "gnd", 1.0);

@@ -287,6 +287,7 @@ fn short_conduction_is_not_missed() {
         commutation: None,
         throttle: None,
         starts: None,
+        ..DriveSettings::default()
     });
     circuit.add("tracks", "pos", "gnd", Element::CurrentSource(Waveform::Drive(Box::new(drive))));
     circuit.resistor("feed_r", "pos", "t1", 0.067);

@@ -6,12 +6,14 @@ pub mod clock;
 mod corner;
 mod dip;
 mod drive;
+mod jitter;
 pub mod period;
 mod points;
 mod pulse;
 mod sine;
 mod train;
 
+pub use dip::Uneven;
 pub use drive::{Drive, DriveSettings};
 pub use points::Points;
 pub use pulse::{Pulse, PulseSettings};

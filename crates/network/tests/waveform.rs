@@ -59,6 +59,7 @@ fn crawler() -> DriveSettings {
         commutation: None,
         throttle: None,
         starts: None,
+        ..DriveSettings::default()
     }
 }
 

@@ -1,13 +1,15 @@
 //! A vehicle's drive: motors behind pulse-width modulated controllers, as the current that they draw.
 
+use crate::commutation::{DEFAULT_BRUSHES, Odd, Windings};
 use crate::mistake::{Checks, Mistake, shown, with_unit};
+use crate::range::Ranges;
 use crate::remark::Remark;
 
 /// Duration in seconds of an edge where nothing is said: a driver with a gate resistor (from memory, 50 to 500 ns).
 pub const DEFAULT_EDGE: f64 = 200e-9;
 
-/// Commutations a revolution for each pair of poles: six steps of 60 electrical degrees.
-const COMMUTATIONS: f64 = 6.0;
+/// Greatest jitter as a fraction of the period: beyond a quarter, pulses would change their order.
+const MOST_JITTER: f64 = 0.25;
 
 /// What is said of a drive.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -40,6 +42,24 @@ pub struct Drive {
     pub speed: Option<f64>,
     /// Pairs of magnetic poles of the motor.
     pub pole_pairs: Option<f64>,
+    /// Bars of the commutator of a brushed motor.
+    pub bars: Option<f64>,
+    /// Its brushes.
+    pub brushes: Option<f64>,
+    /// By how much some commutations dip deeper than the others, as a fraction of the current.
+    pub imbalance: Option<f64>,
+    /// Which ones do.
+    pub odd: Option<Odd>,
+    /// Difference between the currents of the last and the first motor, as a fraction of the current.
+    pub spread: Option<f64>,
+    /// How many motors stand still.
+    pub stalled: Option<f64>,
+    /// Current in ampere that each of those draws while on.
+    pub stall_current: Option<f64>,
+    /// Greatest shift of a pulse as a fraction of the period.
+    pub jitter: Option<f64>,
+    /// Selects the shifts.
+    pub seed: Option<f64>,
     /// Factor on duty against time in seconds.
     pub throttle: Option<Vec<(f64, f64)>>,
     /// Earliest time of the first rise in seconds.
@@ -57,6 +77,10 @@ pub struct Equivalent {
     pub fall: f64,
     /// Commutation frequency in hertz and depth of its dip.
     pub commutation: Option<(f64, f64)>,
+    /// How many commutations make a cycle of which one dips deeper, and by how much.
+    pub imbalance: Option<(u32, f64)>,
+    /// How many of the motors stand still, and the current in ampere that each draws while on.
+    pub stalled: Option<(u32, f64)>,
     /// Whether there are edges again and again (duty neither 0 nor 100 %).
     pub switches: bool,
     /// Defaults that were taken, as sentences.
@@ -80,8 +104,11 @@ impl Drive {
         checks.fraction("commutation_depth", self.commutation_depth);
         checks.not_negative("rpm", self.speed);
         checks.whole("pole_pairs", self.pole_pairs);
+        checks.whole("bars", self.bars);
+        checks.whole("brushes", self.brushes);
         checks.not_negative("starts", self.starts);
         self.check_ripple(&mut checks);
+        self.check_differences(&mut checks);
         self.check_commutation(&mut checks);
         self.check_throttle(&mut checks);
         let switches = self.throttle.is_some() || (self.duty > 0.0 && self.duty < 1.0);
@@ -100,6 +127,8 @@ impl Drive {
             rise,
             fall,
             commutation: self.commutation(),
+            imbalance: self.imbalance(),
+            stalled: self.stalled.zip(self.stall_current).map(|(count, current)| (count as u32, current)),
             switches,
             assumptions,
             remarks,
@@ -107,24 +136,39 @@ impl Drive {
     }
 
     fn commutation(&self) -> Option<(f64, f64)> {
-        let by_speed = self.speed.zip(self.pole_pairs).map(|(speed, pairs)| commutation(speed, pairs));
-        self.commutation
-            .or(by_speed)
-            .filter(|&frequency| frequency > 0.0)
-            .zip(self.commutation_depth.filter(|&depth| depth > 0.0))
+        let by_speed = self.speed.zip(self.windings()).map(|(speed, windings)| windings.frequency(speed));
+        let dips = [self.commutation_depth, self.imbalance].into_iter().flatten().any(|depth| depth > 0.0);
+        let depth = self.commutation_depth.or(self.imbalance.map(|_| 0.0)).filter(|_| dips);
+        self.commutation.or(by_speed).filter(|&frequency| frequency > 0.0).zip(depth)
+    }
+
+    fn windings(&self) -> Option<Windings> {
+        let brushes = self.brushes.unwrap_or(DEFAULT_BRUSHES);
+        let commutator = self.bars.map(|bars| Windings::Commutator { bars, brushes });
+        self.pole_pairs.map(Windings::Poles).or(commutator)
+    }
+
+    fn imbalance(&self) -> Option<(u32, f64)> {
+        let extra = self.imbalance.filter(|&extra| extra > 0.0)?;
+        let windings = self.windings().unwrap_or(Windings::Poles(1.0));
+        Some((windings.cycle(self.odd.unwrap_or_default()), extra))
     }
 
     fn assumptions(&self, switches: bool) -> Vec<String> {
+        let mut assumptions = Vec::new();
         let edges = [("rise", self.rise), ("fall", self.fall)];
         let left_out: Vec<&str> = edges.iter().filter(|edge| edge.1.is_none()).map(|edge| edge.0).collect();
-        if left_out.is_empty() || !switches {
-            return Vec::new();
+        if !left_out.is_empty() && switches {
+            assumptions.push(format!("{} {}", left_out.join(" and "), with_unit(DEFAULT_EDGE, "s")));
         }
-        vec![format!("{} {}", left_out.join(" and "), with_unit(DEFAULT_EDGE, "s"))]
+        if self.bars.is_some() && self.brushes.is_none() {
+            assumptions.push(format!("{DEFAULT_BRUSHES} brushes, as small motors have"));
+        }
+        assumptions
     }
 
     fn remarks(&self, rise: f64, fall: f64, switches: bool) -> Vec<Remark> {
-        let mut remarks = Vec::new();
+        let mut remarks = self.outside_range();
         let frequency = self.commutation.is_some() || self.speed.is_some();
         if frequency != self.commutation_depth.is_some() {
             remarks.push(Remark::new(
@@ -146,6 +190,65 @@ impl Drive {
         remarks
     }
 
+    /// Values at which real drives do what the model does not.
+    fn outside_range(&self) -> Vec<Remark> {
+        let mut ranges = Ranges::default();
+        let fast = "wiring and half bridges then ring and lose in ways that straight edges don't show";
+        ranges.at_most("pwm", Some(self.pwm), 1e6, "Hz", fast);
+        let slow =
+            "below it the current of small motors comes to rest within the period, and is no trapezoid";
+        ranges.at_least("pwm", Some(self.pwm), 50.0, "Hz", slow);
+        let turns = "no motor of such a vehicle turns faster; check the unit, which is rpm or Hz";
+        ranges.at_most("rpm", self.speed.map(|speed| speed * 60.0), 200e3, "rpm", turns);
+        let exponent = "a fan or propeller takes a current between the square and the cube of its duty";
+        ranges.at_most("current_exponent", self.current_exponent, 3.0, "", exponent);
+        let dip = "a deeper dip is a winding that loses its current, and then the motors brake between steps";
+        ranges.at_most(
+            "commutation_depth",
+            self.commutation_depth.map(|depth| depth * 100.0),
+            80.0,
+            "%",
+            dip,
+        );
+        ranges.into_remarks()
+    }
+
+    fn check_differences(&self, checks: &mut Checks) {
+        checks.fraction("imbalance", self.imbalance);
+        let deepest = self.imbalance.unwrap_or(0.0) + self.commutation_depth.unwrap_or(0.0);
+        if self.imbalance.is_some() && deepest > 1.0 {
+            checks.add(
+                "imbalance",
+                format!("the deepest dip takes {} % of the current away", shown(deepest * 100.0)),
+                "`imbalance` adds to `commutation_depth`, and together they can be 100 % at most",
+            );
+        }
+        if let Some(spread) = self.spread.filter(|spread| !(0.0..=2.0).contains(spread)) {
+            checks.add(
+                "spread",
+                format!("`spread` is {} %, but it must be 0 % to 200 %", shown(spread * 100.0)),
+                "it is the difference between the last and the first motor, as a share of `current`",
+            );
+        }
+        checks.whole("stalled", self.stalled);
+        checks.not_negative("stall_current", self.stall_current);
+        let motors = self.motors.unwrap_or(1.0);
+        if let Some(stalled) = self.stalled.filter(|&stalled| stalled > motors) {
+            checks.add(
+                "stalled",
+                format!("{} motors are stalled, but there are only {}", shown(stalled), shown(motors)),
+                "`stalled` counts among `motors`",
+            );
+        }
+        if let Some(jitter) = self.jitter.filter(|jitter| !(0.0..=MOST_JITTER).contains(jitter)) {
+            checks.add(
+                "jitter",
+                format!("`jitter` is {} %, but it must be 0 % to 25 %", shown(jitter * 100.0)),
+                "it is by how much of a period a pulse comes early or late at most",
+            );
+        }
+    }
+
     fn check_ripple(&self, checks: &mut Checks) {
         if let Some(ripple) = self.ripple.filter(|ripple| !(0.0..=2.0).contains(ripple)) {
             checks.add(
@@ -157,12 +260,19 @@ impl Drive {
     }
 
     fn check_commutation(&self, checks: &mut Checks) {
-        let alone = self.pole_pairs.is_some() && self.speed.is_none() && self.commutation.is_none();
-        if alone || (self.speed.is_some() && self.pole_pairs.is_none()) {
+        let alone = self.windings().is_some() && self.speed.is_none() && self.commutation.is_none();
+        if alone || (self.speed.is_some() && self.windings().is_none()) {
             checks.add(
                 "rpm",
-                "`rpm` and `pole_pairs` go together",
+                "`rpm` goes together with `pole_pairs`, or with `bars` of a brushed motor",
                 "give both, or the commutation frequency as `commutation`",
+            );
+        }
+        if self.pole_pairs.is_some() && self.bars.is_some() {
+            checks.add(
+                "bars",
+                "both `pole_pairs` and `bars` are given, and a motor has a commutator or none",
+                "keep `bars` for a motor with brushes, `pole_pairs` for one without",
             );
         }
         if self.commutation.is_some() && self.speed.is_some() {
@@ -246,17 +356,6 @@ impl Drive {
 /// Share of the current that may flow back: the roundings of durations that were meant to be equal.
 const BACKWARD: f64 = 1e-9;
 
-/// Commutation frequency in hertz of a motor with `pole_pairs` at `speed` in revolutions per second.
-///
-/// Speeds are stated in revolutions per minute. Their number is recovered first, so that a round speed gives a round
-/// frequency: whether sources have a common period is a question about exact numbers.
-fn commutation(speed: f64, pole_pairs: f64) -> f64 {
-    let a_minute = speed * 60.0;
-    let rounded = (a_minute * 1e6).round() / 1e6;
-    let recovered = if (rounded - a_minute).abs() <= 1e-12 * a_minute { rounded } else { a_minute };
-    recovered * pole_pairs * COMMUTATIONS / 60.0
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -279,8 +378,34 @@ mod tests {
         let drive =
             Drive { speed: Some(100.0), pole_pairs: Some(7.0), commutation_depth: Some(0.05), ..tracks() };
         assert_eq!(drive.equivalent().unwrap().commutation, Some((4200.0, 0.05)));
-        // 1234 rpm is no finite decimal in hertz, but its commutations are: 1234 / 10.
-        assert_eq!(commutation(1234.0 / 60.0, 1.0), 123.4);
+        let brushed = Drive {
+            speed: Some(200.0),
+            bars: Some(5.0),
+            commutation_depth: Some(0.05),
+            imbalance: Some(0.1),
+            ..tracks()
+        };
+        let equivalent = brushed.equivalent().unwrap();
+        assert_eq!(equivalent.commutation, Some((2000.0, 0.05)));
+        assert_eq!(equivalent.imbalance, Some((5, 0.1)));
+        assert!(equivalent.assumptions.contains(&"2 brushes, as small motors have".to_owned()));
+    }
+
+    #[test]
+    fn values_outside_the_model_are_remarked() {
+        let remarks = |drive: Drive| drive.equivalent().unwrap().remarks;
+        let fast = remarks(Drive { pwm: 2e6, duty: 0.5, rise: Some(10e-9), fall: Some(10e-9), ..tracks() });
+        assert_eq!(fast.len(), 1);
+        assert!(fast[0].text.starts_with("`pwm` is 2 MHz, and the model is good up to 1 MHz"), "{fast:?}");
+        let turning = Drive {
+            speed: Some(250e3 / 60.0),
+            pole_pairs: Some(1.0),
+            commutation_depth: Some(0.05),
+            ..tracks()
+        };
+        assert!(remarks(turning)[0].text.starts_with("`rpm` is 250 krpm"));
+        assert_eq!(remarks(Drive { current_exponent: Some(3.5), ..tracks() }).len(), 1);
+        assert_eq!(remarks(Drive { current_exponent: Some(3.0), ..tracks() }).len(), 0);
     }
 
     #[test]
@@ -330,6 +455,16 @@ mod tests {
         assert_eq!(property(Drive { motors: Some(1.5), ..tracks() }), "motors");
         assert_eq!(property(Drive { speed: Some(10.0), ..tracks() }), "rpm");
         assert_eq!(property(Drive { ripple: Some(3.0), ..tracks() }), "ripple");
+        assert_eq!(property(Drive { jitter: Some(0.3), ..tracks() }), "jitter");
+        assert_eq!(property(Drive { spread: Some(2.1), ..tracks() }), "spread");
+        assert_eq!(property(Drive { stalled: Some(2.0), stall_current: Some(20.0), ..tracks() }), "stalled");
+        let deep = Drive {
+            commutation: Some(480.0),
+            commutation_depth: Some(0.6),
+            imbalance: Some(0.5),
+            ..tracks()
+        };
+        assert_eq!(property(deep), "imbalance");
         assert_eq!(property(Drive { throttle: Some(vec![(0.0, 2.0)]), ..tracks() }), "throttle");
         let both = Drive { speed: Some(1.0), pole_pairs: Some(1.0), commutation: Some(6.0), ..tracks() };
         assert_eq!(property(both), "commutation");

@@ -182,6 +182,7 @@ pub fn tracks(current: f64, duty: f64, edge: f64) -> Element {
         commutation: None,
         throttle: None,
         starts: None,
+        ..DriveSettings::default()
     });
     Element::CurrentSource(Waveform::Drive(Box::new(drive)))
 }

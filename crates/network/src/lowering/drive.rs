@@ -3,9 +3,10 @@
 use super::builder::Builder;
 use super::required;
 use crate::primitive::{Element, Term};
-use crate::waveform::{self, DriveSettings, Points, Waveform};
+use crate::waveform::{self, DriveSettings, Points, Uneven, Waveform};
 use language::description::{Part, Start, Value};
 use parts::Mistake;
+use parts::commutation::Odd;
 use parts::drive::{Drive, Equivalent};
 
 pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
@@ -17,6 +18,12 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     if drive.throttle.is_some() {
         builder.set_aperiodic(format!("the throttle of drive `{}` changes with time", part.name));
     }
+    if equivalent.switches && drive.jitter.is_some_and(|jitter| jitter > 0.0) {
+        builder.set_aperiodic(format!("the pulses of drive `{}` come with jitter", part.name));
+    }
+    let stalled = equivalent.stalled.unwrap_or_default();
+    let turns = stalled.0 < equivalent.motors && drive.current > 0.0;
+    let draws = drive.duty > 0.0 && (turns || stalled.1 > 0.0);
     builder.assume(part, equivalent.assumptions);
     builder.remark(part, equivalent.remarks);
     let (left, right) = builder.ends(part);
@@ -24,8 +31,9 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let lowered = builder.enter(part, vec![(1.0, Term::BranchCurrent(branch))]);
     lowered.source = Some(branch);
     lowered.limits.pwm = equivalent.switches.then_some(drive.pwm);
-    let draws = drive.duty > 0.0 && drive.current > 0.0;
-    lowered.limits.commutation = equivalent.commutation.map(|(frequency, _)| frequency).filter(|_| draws);
+    let commutates = draws && turns;
+    lowered.limits.commutation =
+        equivalent.commutation.map(|(frequency, _)| frequency).filter(|_| commutates);
     Ok(())
 }
 
@@ -45,9 +53,26 @@ fn drive(part: &Part) -> Result<Drive, Vec<Mistake>> {
         commutation_depth: part.number("commutation_depth"),
         speed: part.number("rpm"),
         pole_pairs: part.number("pole_pairs"),
+        bars: part.number("bars"),
+        brushes: part.number("brushes"),
+        imbalance: part.number("imbalance"),
+        odd: odd(part),
+        spread: part.number("spread"),
+        stalled: part.number("stalled"),
+        stall_current: part.number("stall_current"),
+        jitter: part.number("jitter"),
+        seed: part.number("seed"),
         throttle: throttle(part),
         starts: part.number("starts"),
     })
+}
+
+fn odd(part: &Part) -> Option<Odd> {
+    match part.properties.get("imbalance_of")? {
+        Value::Word(word) if word == "step" => Some(Odd::Step),
+        Value::Word(_) => Some(Odd::Phase),
+        _ => None,
+    }
 }
 
 fn throttle(part: &Part) -> Option<Vec<(f64, f64)>> {
@@ -73,6 +98,10 @@ fn settings(drive: &Drive, equivalent: &Equivalent, start: Start) -> DriveSettin
         current_exponent: drive.current_exponent.unwrap_or(0.0),
         ripple: drive.ripple.unwrap_or(0.0),
         commutation: equivalent.commutation,
+        uneven: equivalent.imbalance.map(|(every, extra)| Uneven { every, extra }),
+        spread: drive.spread.unwrap_or(0.0),
+        stalled: equivalent.stalled,
+        jitter: drive.jitter.map(|jitter| (jitter, drive.seed.unwrap_or(1.0) as u64)),
         throttle: drive.throttle.clone().map(Points::new),
         starts,
     }

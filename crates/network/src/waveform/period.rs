@@ -52,6 +52,12 @@ impl Period {
         self.numerator as f64 / self.denominator as f64
     }
 
+    /// So many periods one after another; `None` where exact arithmetic overflows.
+    #[must_use]
+    pub fn times(&self, count: u32) -> Option<Self> {
+        Some(Self::reduced(self.numerator.checked_mul(u128::from(count))?, self.denominator))
+    }
+
     /// The least common multiple of `periods`.
     ///
     /// `None` where there are no periods, where it is longer than [`Self::LONGEST_COMMON`] or where exact arithmetic
@@ -98,6 +104,12 @@ mod tests {
         assert_eq!(frequency(20e3), Period { numerator: 1, denominator: 20_000 });
         assert_eq!(Period::from_seconds(0.000_15), Some(Period { numerator: 3, denominator: 20_000 }));
         assert_eq!(Period::from_seconds(2.5).unwrap().seconds(), 2.5);
+    }
+
+    #[test]
+    fn periods_one_after_another() {
+        assert_eq!(frequency(480.0).times(6), Some(Period { numerator: 1, denominator: 80 }));
+        assert_eq!(frequency(1e-30).times(u32::MAX).and_then(|period| period.times(u32::MAX)), None);
     }
 
     #[test]

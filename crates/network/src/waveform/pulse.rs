@@ -46,6 +46,7 @@ impl Pulse {
             exponent: 0.0,
             throttle: None,
             first: start.map(|_| 0.0),
+            jitter: None,
         };
         Self { level, train }
     }

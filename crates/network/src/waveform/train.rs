@@ -7,11 +7,12 @@
 //! ```
 //!
 //! and the train is the sum of all pulses, so that edges longer than the on or off time overlap as they should. At 100 %
-//! duty there are no edges and no ripple.
+//! duty there are no edges and no ripple. Jitter shifts each pulse as a whole, and never so far that pulses meet.
 
 use super::Edge;
 use super::clock::Clock;
 use super::corner::{Bracket, Side, ramp};
+use super::jitter::Jitter;
 use super::points::Points;
 
 /// A train of pulses of level 1 at full duty.
@@ -35,6 +36,8 @@ pub(super) struct Train {
     pub(super) throttle: Option<Points>,
     /// Number of the first period that has a pulse; `None` where pulses have come since ever.
     pub(super) first: Option<f64>,
+    /// How unsteadily the pulses come.
+    pub(super) jitter: Option<Jitter>,
 }
 
 /// The pulse of one period.
@@ -149,7 +152,20 @@ impl Train {
     /// For how many periods after its own a pulse may last.
     fn reach(&self) -> f64 {
         let period = self.clock.period();
-        (self.rise / period).max(self.duty.min(1.0) + self.fall.max(self.rise) / period).ceil()
+        let late = self.jitter.map_or(0.0, |jitter| jitter.share);
+        ((self.rise / period).max(self.duty.min(1.0) + self.fall.max(self.rise) / period) + late).ceil()
+    }
+
+    /// By how much of a period the pulse of that number comes late.
+    ///
+    /// Half of what two pulses leave between them is the most that one moves towards the other. The very first one comes no earlier
+    /// than it was meant to.
+    fn shift(&self, number: f64, duty: f64) -> f64 {
+        let Some(jitter) = &self.jitter else { return 0.0 };
+        let room = (1.0 - duty.max(self.duty_in(number - 1.0))) / 2.0;
+        let shift = jitter.of_pulse(number);
+        let is_first = self.first == Some(number);
+        jitter.share.min(room) * if is_first { shift.abs() } else { shift }
     }
 
     fn duty_in(&self, number: f64) -> f64 {
@@ -173,7 +189,7 @@ impl Train {
         // adds up to a level line where both are full.
         let fall = if full && self.duty_in(number + 1.0) > 0.0 { self.rise } else { self.fall };
         Some(Pulse {
-            start: self.clock.time(number + self.phase),
+            start: self.clock.time(number + self.phase + self.shift(number, duty)),
             width: self.clock.period() * duty,
             rise: self.rise,
             fall,
