@@ -181,7 +181,7 @@ impl List<'_> {
                 self.nodes();
                 self.names(|role| matches!(role, Role::Part(_)));
             }
-            "current" | "power" | "flux" => self.names(|role| matches!(role, Role::Part(_))),
+            "current" | "power" | "flux" | "picture" => self.names(|role| matches!(role, Role::Part(_))),
             _ if takes.is_empty() => self.reading(),
             _ => {
                 self.arguments_told(takes);

@@ -65,6 +65,9 @@ impl<'e, 'n> Probes<'e, 'n> {
         match signal {
             Signal::Linear(terms) => self.sum(terms, instant),
             Signal::Product(a, b) => self.sum(a, instant) * self.sum(b, instant),
+            Signal::Products(pairs) => {
+                pairs.iter().map(|[a, b]| self.sum(a, instant) * self.sum(b, instant)).sum()
+            }
             Signal::Flux(sign, branch) => match self.places[*branch] {
                 Place::Inductor(k) => {
                     let currents = instant.inductor_currents;

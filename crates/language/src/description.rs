@@ -164,7 +164,7 @@ impl Testpoint {
     #[must_use]
     pub fn dimension(&self) -> Dimension {
         match self.signal {
-            Signal::NodeVoltage(..) | Signal::PartVoltage(_) => Dimension::VOLTAGE,
+            Signal::NodeVoltage(..) | Signal::PartVoltage(_) | Signal::Picture(_) => Dimension::VOLTAGE,
             Signal::PartCurrent(_) => Dimension::CURRENT,
             Signal::PartPower(_) => Dimension::POWER,
             Signal::PartFlux(_) => Dimension::FLUX,
@@ -183,6 +183,8 @@ pub enum Signal {
     PartCurrent(String),
     /// Power absorbed (delivered, for parts that push) by a part.
     PartPower(String),
+    /// Supply ripple that is left behind a camera's rejection.
+    Picture(String),
     /// Flux linkage of a coil.
     PartFlux(String),
 }

@@ -20,6 +20,9 @@ pub enum Kind {
     Regulator,
     Bead,
     Source,
+    Servo,
+    Transmitter,
+    HalfBridge,
 }
 
 impl Kind {

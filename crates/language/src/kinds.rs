@@ -10,13 +10,16 @@ mod describe;
 mod diode;
 mod drive;
 mod generator;
+mod half_bridge;
 mod load;
 mod regulator;
 mod resistor;
+mod servo;
 mod source;
 mod supply;
 mod switch;
 mod table;
+mod transmitter;
 mod wire;
 
 pub use table::{Allowed, KindTable, Property, Rule, Shape};
@@ -42,10 +45,13 @@ pub const TABLES: &[&KindTable] = &[
     &regulator::TABLE,
     &bead::TABLE,
     &source::TABLE,
+    &servo::TABLE,
+    &transmitter::TABLE,
+    &half_bridge::TABLE,
 ];
 
 /// Kinds that the language reserves but this edition cannot compute.
-pub const LATER_KINDS: &[&str] = &["fuse", "connector", "clamp", "servo", "transmitter"];
+pub const LATER_KINDS: &[&str] = &["fuse", "connector", "clamp"];
 
 impl Kind {
     /// What the kind can say.
@@ -68,6 +74,9 @@ impl Kind {
             Self::Regulator => &regulator::TABLE,
             Self::Bead => &bead::TABLE,
             Self::Source => &source::TABLE,
+            Self::Servo => &servo::TABLE,
+            Self::Transmitter => &transmitter::TABLE,
+            Self::HalfBridge => &half_bridge::TABLE,
         }
     }
 

@@ -127,14 +127,15 @@ fn check_statement_names(file: &File, sink: &mut Sink) {
 
 fn signal(testpoint: &TestpointNode, file: &File, names: &Names, sink: &mut Sink) -> Option<Signal> {
     let (what, arguments) = testpoint.signal.as_ref()?;
-    let part = |sink: &mut Sink, coil: bool| part_looked_at(what, &arguments[0], coil, names, file, sink);
+    let part = |sink: &mut Sink, looks: Looks| part_looked_at(what, &arguments[0], looks, names, file, sink);
     let one = arguments.len() == 1;
     match what.text.as_str() {
         "voltage" => voltage(what, arguments, names, file, sink),
-        "current" if one => part(sink, false).map(Signal::PartCurrent),
-        "power" if one => part(sink, false).map(Signal::PartPower),
-        "flux" if one => part(sink, true).map(Signal::PartFlux),
-        "current" | "power" | "flux" => {
+        "current" if one => part(sink, Looks::Any).map(Signal::PartCurrent),
+        "power" if one => part(sink, Looks::Any).map(Signal::PartPower),
+        "flux" if one => part(sink, Looks::Core).map(Signal::PartFlux),
+        "picture" if one => part(sink, Looks::Camera).map(Signal::Picture),
+        "current" | "power" | "flux" | "picture" => {
             sink.push(
                 Mistake::new("wrong_arguments", arguments[1].span, format!("`{}` takes one part", what.text))
                     .label("one too many"),
@@ -148,7 +149,7 @@ fn signal(testpoint: &TestpointNode, file: &File, names: &Names, sink: &mut Sink
                 what.span,
                 format!("a testpoint can't look at `{}`", shown(other)),
             )
-            .label("expected `voltage`, `current`, `power` or `flux`");
+            .label("expected `voltage`, `current`, `power`, `flux` or `picture`");
             let mistake = match near {
                 Some(_) => mistake.near(near),
                 None => mistake.help(
@@ -216,10 +217,21 @@ fn help_with_name(mistake: Mistake, word: &Word, names: &Names, bearers: &[Beare
     mistake.near(names.near(&word.text, bearers))
 }
 
+/// What kinds of parts a waveform is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Looks {
+    /// All.
+    Any,
+    /// Those with a core.
+    Core,
+    /// Cameras.
+    Camera,
+}
+
 fn part_looked_at(
     what: &Word,
     word: &Word,
-    coil: bool,
+    looks: Looks,
     names: &Names,
     file: &File,
     sink: &mut Sink,
@@ -239,7 +251,19 @@ fn part_looked_at(
         sink.push(help_with_name(mistake, word, names, &[Bearer::Part]));
         return None;
     };
-    if coil && !entry.kinds.iter().any(|kind| kind.is_none_or(Kind::has_core)) {
+    let is_camera = |kind: &Option<Kind>| kind.is_none_or(|kind| kind == Kind::Camera);
+    if looks == Looks::Camera && !entry.kinds.iter().any(is_camera) {
+        sink.push(
+            Mistake::new(
+                "wrong_kind",
+                word.span,
+                format!("`{name}` is no camera: only a camera has a picture"),
+            )
+            .label("expected a camera's name"),
+        );
+        return None;
+    }
+    if looks == Looks::Core && !entry.kinds.iter().any(|kind| kind.is_none_or(Kind::has_core)) {
         sink.push(
             Mistake::new("wrong_kind", word.span, format!("`{name}` is no coil: only a coil has a flux"))
                 .label("expected a coil's name"),

@@ -22,7 +22,7 @@ pub const STATEMENTS: &[&str] = &[
 pub const INNER_STATEMENTS: &[&str] = &["option", "case", "set"];
 
 /// The waveforms that a test point can look at.
-pub const SIGNALS: &[&str] = &["voltage", "current", "power", "flux"];
+pub const SIGNALS: &[&str] = &["voltage", "current", "power", "flux", "picture"];
 
 /// How a transient can start.
 pub const STARTS: &[&str] = &["steady", "operating", "rest"];

@@ -62,6 +62,10 @@ pub struct LoweredPart {
     pub source: Option<BranchIndex>,
     /// Voltage across a capacitor's own charge (between its inner terminals), for its rating.
     pub charge_voltage: Option<Sum>,
+    /// Voltage and current of further ports whose power counts with the part's: what a regulator takes to `gnd` for itself.
+    pub also: Vec<[Sum; 2]>,
+    /// The ripple that is left behind a camera's rejection, as a voltage.
+    pub picture: Option<Sum>,
     /// What its values come to, such as the resistance of a wire given by length and size; its mass stands in `mass`.
     pub facts: Vec<Fact>,
     /// Its mass in kilogram, where it is stated or follows from its making.
@@ -149,8 +153,14 @@ impl Lowered {
             Asked::PartCurrent(part) => Some(Signal::Linear(self.part(part)?.current.clone())),
             Asked::PartPower(part) => {
                 let part = self.part(part)?;
-                Some(Signal::Product(part.voltage.clone(), part.current.clone()))
+                let own = [part.voltage.clone(), part.current.clone()];
+                if part.also.is_empty() {
+                    let [voltage, current] = own;
+                    return Some(Signal::Product(voltage, current));
+                }
+                Some(Signal::Products(std::iter::once(own).chain(part.also.iter().cloned()).collect()))
             }
+            Asked::Picture(part) => Some(Signal::Linear(self.part(part)?.picture.clone()?)),
             Asked::PartFlux(part) => Some(Signal::Flux(1.0, self.part(part)?.inductor.as_ref()?.branch)),
         }
     }

@@ -7,6 +7,7 @@
 mod battery;
 mod bead;
 mod builder;
+mod bursts;
 mod capacitor;
 mod coil;
 mod coupled;
@@ -15,12 +16,16 @@ mod diode;
 mod drive;
 mod error;
 mod generator;
+mod half_bridge;
 mod load;
+mod loop_filter;
 mod regulator;
 mod resistor;
+mod servo;
 mod source;
 mod supply;
 mod switch;
+mod transmitter;
 mod wire;
 
 pub use error::LoweringError;
@@ -63,6 +68,9 @@ fn lower_part(part: &Part, builder: &mut Builder) -> Result<(), Vec<parts::Mista
         Kind::Regulator => regulator::lower(part, builder),
         Kind::Bead => bead::lower(part, builder),
         Kind::Source => source::lower(part, builder),
+        Kind::Servo => servo::lower(part, builder),
+        Kind::Transmitter => transmitter::lower(part, builder),
+        Kind::HalfBridge => half_bridge::lower(part, builder),
     }
 }
 

@@ -109,6 +109,8 @@ pub enum Signal {
     Linear(Vec<(f64, Term)>),
     /// The product of two weighted sums (a power).
     Product(Vec<(f64, Term)>, Vec<(f64, Term)>),
+    /// The sum of products of two weighted sums each (the power of a part with several ports).
+    Products(Vec<[Vec<(f64, Term)>; 2]>),
     /// The flux linkage of an inductor branch in weber, times the sign.
     Flux(f64, BranchIndex),
 }

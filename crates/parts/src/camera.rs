@@ -3,6 +3,9 @@
 use crate::current_law::CurrentLaw;
 use crate::load::{DEFAULT_THRESHOLD, Draw, Equivalent, Input};
 use crate::mistake::{Checks, Mistake, with_unit};
+use crate::range::Ranges;
+use crate::rejection::{self, Rejection};
+use crate::remark::Remark;
 
 /// Input capacitance in farad of a camera where nothing is said (from memory: a ceramic or small electrolytic in front of
 /// its regulator).
@@ -20,6 +23,10 @@ pub struct Camera {
     pub supply: Option<(f64, f64)>,
     /// Voltage in volt under which it draws in proportion to the voltage; the least supply voltage where not given.
     pub below: Option<f64>,
+    /// How much weaker the supply's ripple is in the picture, in decibel.
+    pub rejection: Option<f64>,
+    /// Frequency in hertz above which that falls.
+    pub rejection_corner: Option<f64>,
     /// What lies beside the current.
     pub input: Input,
 }
@@ -30,6 +37,7 @@ impl Camera {
         let mut checks = Checks::default();
         checks.not_negative("current", Some(self.current));
         checks.positive("below", self.below);
+        rejection::check(self.rejection, self.rejection_corner, &mut checks);
         self.input.check(&mut checks);
         if let Some((low, high)) = self.supply.filter(|&(low, high)| !(low >= 0.0 && high > low)) {
             checks.add(
@@ -49,6 +57,20 @@ impl Camera {
             input_resistance: self.input.resistance,
             assumptions,
         })
+    }
+
+    /// How its picture sees the supply: with all of the ripple where nothing is said.
+    #[must_use]
+    pub fn rejection(&self) -> Rejection {
+        Rejection::new(self.rejection.unwrap_or(0.0), self.rejection_corner)
+    }
+
+    /// Remarks on values outside the model's range.
+    #[must_use]
+    pub fn remarks(&self) -> Vec<Remark> {
+        let mut ranges = Ranges::default();
+        rejection::judge(self.rejection, &mut ranges);
+        ranges.into_remarks()
     }
 
     fn capacitor(&self, assumptions: &mut Vec<String>) -> (f64, f64) {

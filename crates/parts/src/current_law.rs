@@ -20,6 +20,14 @@ pub enum CurrentLaw {
         /// Threshold `V` in volt.
         threshold: f64,
     },
+    /// What a switching regulator takes: nothing up to a tenth below its lockout voltage `V`, a straight line from there to `P / V` at
+    /// `V`, `P / v` above.
+    Lockout {
+        /// Power `P` in watt.
+        power: f64,
+        /// Lockout voltage `V` in volt.
+        lockout: f64,
+    },
     /// A semiconductor junction.
     Junction(Junction),
     /// A straight line through 0: a resistance.
@@ -37,6 +45,9 @@ pub enum CurrentLaw {
     Pass(Pass),
 }
 
+/// Share of the lockout voltage up to which nothing is drawn: a tenth below it, about the hysteresis of such circuits (from memory).
+const WAKING: f64 = 0.9;
+
 /// A straight stretch of a law: `conductance v + offset`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Straight {
@@ -52,7 +63,11 @@ impl CurrentLaw {
     pub fn current(&self, voltage: f64) -> f64 {
         match *self {
             Self::Constant { current, threshold } => current * (voltage / threshold).clamp(0.0, 1.0),
-            Self::Power { power, threshold } if voltage > threshold => power / voltage,
+            Self::Power { power, threshold: least } | Self::Lockout { power, lockout: least }
+                if voltage > least =>
+            {
+                power / voltage
+            }
             Self::Junction(junction) => junction.current_and_slope(voltage).0,
             _ => self.straight(voltage).map_or(0.0, |line| line.conductance * voltage + line.offset),
         }
@@ -62,7 +77,11 @@ impl CurrentLaw {
     #[must_use]
     pub fn conductance(&self, voltage: f64) -> f64 {
         match *self {
-            Self::Power { power, threshold } if voltage > threshold => -power / (voltage * voltage),
+            Self::Power { power, threshold: least } | Self::Lockout { power, lockout: least }
+                if voltage > least =>
+            {
+                -power / (voltage * voltage)
+            }
             Self::Junction(junction) => junction.current_and_slope(voltage).1,
             _ => self.straight(voltage).map_or(0.0, |line| line.conductance),
         }
@@ -80,6 +99,12 @@ impl CurrentLaw {
             },
             Self::Power { threshold, .. } if voltage > threshold => return None,
             Self::Power { power, threshold } => (power / (threshold * threshold), 0.0),
+            Self::Lockout { lockout, .. } if voltage > lockout => return None,
+            Self::Lockout { lockout, .. } if voltage <= WAKING * lockout => (0.0, 0.0),
+            Self::Lockout { power, lockout } => {
+                let slope = power / (lockout * lockout * (1.0 - WAKING));
+                (slope, -slope * WAKING * lockout)
+            }
             Self::Junction(_) => return None,
             Self::Conductance(conductance) => (conductance, 0.0),
             Self::Knee { voltage: knee, leakage, .. } if voltage <= knee => (leakage, 0.0),
@@ -97,6 +122,7 @@ impl CurrentLaw {
         let ends = match *self {
             Self::Constant { threshold, .. } => vec![0.0, threshold],
             Self::Power { threshold, .. } => vec![threshold],
+            Self::Lockout { lockout, .. } => vec![WAKING * lockout, lockout],
             Self::Junction(_) | Self::Conductance(_) => Vec::new(),
             Self::Knee { voltage, .. } => vec![voltage],
             Self::Pass(Pass { output, dropout, .. }) => vec![dropout, output + dropout],
@@ -153,6 +179,7 @@ mod tests {
         for law in [
             CurrentLaw::Constant { current: 0.16, threshold: 9.0 },
             CurrentLaw::Power { power: 20.0, threshold: 6.0 },
+            CurrentLaw::Lockout { power: 20.0, lockout: 5.0 },
             CurrentLaw::Junction(junction),
             CurrentLaw::Conductance(0.3),
             CurrentLaw::Knee { voltage: 0.7, conductance: 10.0, leakage: 1e-6 },
@@ -190,6 +217,7 @@ mod tests {
         for (law, knees) in [
             (CurrentLaw::Constant { current: 0.16, threshold: 9.0 }, vec![0.0, 9.0]),
             (CurrentLaw::Power { power: 20.0, threshold: 6.0 }, vec![6.0]),
+            (CurrentLaw::Lockout { power: 20.0, lockout: 5.0 }, vec![4.5, 5.0]),
             (CurrentLaw::Knee { voltage: 0.7, conductance: 10.0, leakage: 1e-6 }, vec![0.7]),
             (CurrentLaw::Pass(pass), vec![0.7, 5.7]),
         ] {

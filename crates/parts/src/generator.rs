@@ -1,6 +1,9 @@
 //! A pulse generator behind its source resistance.
 
+use crate::double_exponential::DoubleExponential;
+use crate::fact::Fact;
 use crate::mistake::{Checks, Mistake, with_unit};
+use quantity::Dimension;
 
 /// What is said of a generator.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -19,6 +22,8 @@ pub struct Generator {
     pub resistance: Option<f64>,
     /// Time in seconds of its first rise.
     pub starts: Option<f64>,
+    /// Whether it gives a surge, the difference of two exponentials, instead of trapezoids.
+    pub is_surge: bool,
 }
 
 /// The shape of its open-circuit voltage.
@@ -30,6 +35,8 @@ pub enum Shape {
     Single(f64),
     /// Pulses of this width, one each period, both in seconds.
     Train(f64, f64),
+    /// A single surge.
+    Surge(DoubleExponential),
 }
 
 /// The electrical equivalent: a voltage source and a resistance in series.
@@ -45,6 +52,22 @@ pub struct Equivalent {
     pub resistance: f64,
 }
 
+impl Equivalent {
+    /// What a surge's rise and width come to.
+    #[must_use]
+    pub fn facts(&self) -> Vec<Fact> {
+        match self.shape {
+            Shape::Surge(pulse) => vec![
+                Fact::new("fall_time_constant", 1.0 / pulse.alpha, Dimension::TIME),
+                Fact::new("rise_time_constant", 1.0 / pulse.beta, Dimension::TIME),
+                Fact::new("gain", pulse.gain, Dimension::NONE),
+                Fact::new("peak_time", pulse.peak_time(), Dimension::TIME),
+            ],
+            _ => Vec::new(),
+        }
+    }
+}
+
 impl Generator {
     /// The equivalent, or every mistake.
     pub fn equivalent(&self) -> Result<Equivalent, Vec<Mistake>> {
@@ -56,6 +79,9 @@ impl Generator {
         checks.not_negative("resistance", self.resistance);
         checks.not_negative("starts", self.starts);
         let (rise, fall) = (self.rise.unwrap_or(0.0), self.fall.unwrap_or(0.0));
+        if self.is_surge {
+            return self.surge(checks);
+        }
         let shape = match (self.width, self.period) {
             (None, None) => Shape::Level,
             (Some(width), None) => {
@@ -86,6 +112,41 @@ impl Generator {
             }
         };
         checks.finish(|| Equivalent { shape, rise, fall, resistance: self.resistance.unwrap_or(0.0) })
+    }
+
+    /// A surge as ISO 7637-2 states its pulses: `rise` from 10 % to 90 %, `width` from 10 % to 10 % of its greatest value.
+    fn surge(&self, mut checks: Checks) -> Result<Equivalent, Vec<Mistake>> {
+        for (property, value) in [("period", self.period), ("fall", self.fall)] {
+            if value.is_some() {
+                checks.add(
+                    property,
+                    format!("a double exponential has no `{property}`: it is one pulse that fades away"),
+                    "leave it out; `rise` and `width` are its whole shape",
+                );
+            }
+        }
+        let (Some(rise), Some(width)) = (self.rise, self.width) else {
+            checks.add(
+                if self.rise.is_none() { "rise" } else { "width" },
+                "a double exponential needs its `rise` and its `width`",
+                "`rise` is from 10 % to 90 %, `width` from 10 % to 10 % of its greatest value",
+            );
+            return Err(checks.into_mistakes());
+        };
+        let Some(pulse) = DoubleExponential::new(rise, width) else {
+            checks.add(
+                "rise",
+                format!(
+                    "no double exponential rises within {} and lasts {}",
+                    with_unit(rise, "s"),
+                    with_unit(width, "s")
+                ),
+                "the rise must be shorter than 11 % of the width, and not a billionth of it",
+            );
+            return Err(checks.into_mistakes());
+        };
+        let shape = Shape::Surge(pulse);
+        checks.finish(|| Equivalent { shape, rise, fall: 0.0, resistance: self.resistance.unwrap_or(0.0) })
     }
 
     fn check_period(&self, longest: f64, period: f64, checks: &mut Checks) {

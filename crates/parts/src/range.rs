@@ -3,9 +3,6 @@
 use crate::mistake::with_unit;
 use crate::remark::Remark;
 
-/// Code of remarks on values outside a model's range.
-const OUTSIDE_MODEL_RANGE: &str = "outside_model_range";
-
 /// Collects remarks on values outside a model's range.
 #[derive(Debug, Default)]
 pub(crate) struct Ranges(Vec<Remark>);
@@ -29,7 +26,7 @@ impl Ranges {
 
     fn tell(&mut self, property: &str, value: &str, range: &str, why: &str) {
         let text = format!("`{property}` is {value}, and the model is good {range}: {why}");
-        self.0.push(Remark::new(OUTSIDE_MODEL_RANGE, text));
+        self.0.push(Remark::new("outside_model_range", text));
     }
 
     pub(crate) fn into_remarks(self) -> Vec<Remark> {

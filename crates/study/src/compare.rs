@@ -50,6 +50,7 @@ fn info(testpoint: &Testpoint) -> TestpointInfo {
         Signal::PartVoltage(part) => format!("voltage({part})"),
         Signal::PartCurrent(part) => format!("current({part})"),
         Signal::PartPower(part) => format!("power({part})"),
+        Signal::Picture(part) => format!("picture({part})"),
         Signal::PartFlux(part) => format!("flux({part})"),
     };
     TestpointInfo {

@@ -215,6 +215,7 @@ fn present(harness: &Harness, testpoint: &language::description::Testpoint) -> b
         Asked::PartVoltage(name)
         | Asked::PartCurrent(name)
         | Asked::PartPower(name)
+        | Asked::Picture(name)
         | Asked::PartFlux(name) => harness.parts.iter().any(|part| part.name == *name),
     }
 }

@@ -65,26 +65,23 @@ fn other_trapezoids_have_theirs() {
 /// constant but for (f0/f)^2 = 1e-7 of it, f0 = 5 Hz the resonance with the coil.
 #[test]
 fn a_pulsed_load_shares_its_current_between_pack_and_capacitor() {
-    for (duty, pack, capacitor, load) in
-        [(25, 2.5, 4.3301, 5.0), (50, 5.0, 5.0, 7.0711), (90, 9.0, 3.0, 9.486833)]
+    for (duty, pack, capacitor, drive) in
+        [(25, 2.5, 4.3301, 5.0), (50, 5.0, 5.0, 7.0711), (90, 9.0, 3.0, 9.486_833)]
     {
-        let found = readings(
-            &drawing(&format!("current 10 A, pwm 20 kHz, duty {duty} %, rise 0 s, fall 0 s"), "")
-                .replace("supply bench gnd -> bus", "supply bench gnd -> far")
-                .replace(
-                    "testpoint drawn",
-                    "coil feed far -> bus inductance 10 mH, dcr 100 mohm
-        capacitor bulk bus -> gnd capacitance 100 mF, esr 1 mohm
-        testpoint given = current(bench)
-        testpoint smoothed = current(bulk)
-        reading pack = rms(given)
-        reading bulk_current = rms(smoothed)
-        reading load = rms(drawn)
-        transient steady span 1 ms, start steady
-        testpoint drawn",
-                ),
-        );
-        for (name, expected) in [("pack", pack), ("bulk_current", capacitor), ("load", load)] {
+        let found = readings(&format!(
+            "supply bench gnd -> far voltage 12 V
+            coil feed far -> bus inductance 10 mH, dcr 100 mohm
+            capacitor bulk bus -> gnd capacitance 100 mF, esr 1 mohm
+            drive motor bus -> gnd current 10 A, pwm 20 kHz, duty {duty} %, rise 0 s, fall 0 s
+            testpoint given = current(bench)
+            testpoint smoothed = current(bulk)
+            testpoint drawn = current(motor)
+            reading pack_rms = rms(given)
+            reading bulk_rms = rms(smoothed)
+            reading drive_rms = rms(drawn)
+            transient steady span 1 ms, start steady"
+        ));
+        for (name, expected) in [("pack_rms", pack), ("bulk_rms", capacitor), ("drive_rms", drive)] {
             assert_close(found(name), expected, 1.2e-5);
         }
     }

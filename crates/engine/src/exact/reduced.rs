@@ -35,6 +35,8 @@ pub(crate) struct Ports {
 pub(crate) enum Made {
     Row(usize),
     Product(usize, usize),
+    /// The sum of products of two rows each.
+    Products(Vec<[usize; 2]>),
     /// Flux linkage at the current in a row, times a sign.
     /// Flux linkage at the current in a row, and at those of the cores that the winding shares (row, turns, law), times a sign.
     Flux(f64, usize, FluxLaw, Vec<(usize, f64, FluxLaw)>),
@@ -149,6 +151,7 @@ impl Reduced {
         let size = |made: &Made| match made {
             Made::Row(row) => rows[*row],
             Made::Product(a, b) => rows[*a] * rows[*b],
+            Made::Products(pairs) => pairs.iter().map(|[a, b]| rows[*a] * rows[*b]).sum(),
             Made::Flux(_, row, law, cores) => flux(*row, law, cores, &rows).abs(),
         };
         self.made.iter().map(|made| ROUNDING * size(made)).collect()
@@ -159,6 +162,7 @@ impl Reduced {
         match &self.made[index] {
             Made::Row(row) => rows[*row],
             Made::Product(a, b) => rows[*a] * rows[*b],
+            Made::Products(pairs) => pairs.iter().map(|[a, b]| rows[*a] * rows[*b]).sum(),
             Made::Flux(sign, row, law, cores) => sign * flux(*row, law, cores, rows),
         }
     }
@@ -184,6 +188,13 @@ fn signals(snapshot: &Snapshot<'_, '_>, probes: &Probes<'_, '_>) -> (Vec<RowSign
                 made.push(Made::Product(rows.len(), rows.len() + 1));
                 rows.push(a.clone());
                 rows.push(b.clone());
+            }
+            Signal::Products(pairs) => {
+                let first = rows.len();
+                made.push(Made::Products(
+                    (0..pairs.len()).map(|k| [first + 2 * k, first + 2 * k + 1]).collect(),
+                ));
+                rows.extend(pairs.iter().flatten().cloned());
             }
             Signal::Flux(sign, branch) => {
                 let equations = snapshot.equations;

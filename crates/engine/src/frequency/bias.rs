@@ -153,7 +153,9 @@ impl Means {
             watched.push(what);
             network.probes.push(Probe { signal: Signal::Linear(terms), bandwidth: None });
         };
-        let smooth = |law: &CurrentLaw| matches!(law, CurrentLaw::Power { .. } | CurrentLaw::Junction(_));
+        let smooth = |law: &CurrentLaw| {
+            matches!(law, CurrentLaw::Power { .. } | CurrentLaw::Lockout { .. } | CurrentLaw::Junction(_))
+        };
         for (index, branch) in network.branches.iter().enumerate() {
             let between =
                 |plus, minus| vec![(1.0, Term::NodeVoltage(plus)), (-1.0, Term::NodeVoltage(minus))];

@@ -18,6 +18,10 @@ pub(crate) const TABLE: KindTable = KindTable {
             "in parallel: i = C d(u - R i)/dt, the input capacitance C with its series resistance R",
             "what stands in front of a camera's regulator",
         ),
+        (
+            "picture = u - (1 - r) u through a low-pass of rejection_corner/r; r = 10^(-rejection/20)",
+            "what is left of the supply's ripple: r of it, 20 dB a decade more above the corner; r at every frequency without a corner",
+        ),
     ],
     sources: &[
         ("below", "the camera's own range: under it, its regulator lets go"),
@@ -25,7 +29,7 @@ pub(crate) const TABLE: KindTable = KindTable {
         ("input_esr", "from memory: a small electrolytic's"),
     ],
     properties: PROPERTIES,
-    rules: &[Rule::OneOf(&["current"])],
+    rules: &[Rule::OneOf(&["current"]), Rule::Needs("rejection_corner", &["rejection"])],
     check,
 };
 
@@ -51,6 +55,13 @@ const PROPERTIES: &[Property] = &[
         Allowed::NotNegative,
         "how much weaker supply ripple is in the picture",
         None,
+    ),
+    property(
+        "rejection_corner",
+        Shape::Number(Dimension::FREQUENCY, "kHz"),
+        Allowed::Positive,
+        "frequency above which the rejection falls by 20 dB a decade",
+        Some("the rejection is the same at every frequency"),
     ),
     property("video", Shape::Words(&["pal", "ntsc"]), Allowed::Any, "timing of the picture", None),
     property(
@@ -78,12 +89,13 @@ const PROPERTIES: &[Property] = &[
 
 /// What the camera makes of its supply's ripple is not computed yet.
 fn check(stated: &Stated<'_>, sink: &mut Sink) {
-    for property in ["rejection", "video"] {
+    for (property, whereto) in [
+        ("rejection", "what it leaves of the ripple shows a `testpoint NAME = picture(…)`"),
+        ("video", "its line and field rates stand under `check --parts`"),
+    ] {
         if stated.values.contains_key(property) {
-            let message = format!(
-                "`{property}` of `{}` has no effect on voltages; it is used by the picture preview of a later edition",
-                stated.name
-            );
+            let message = format!("`{property}` of `{}` has no effect on voltages; {whereto}", stated.name)
+                .replace('…', stated.name);
             sink.push(
                 Mistake::remark(WITHOUT_EFFECT_YET, stated.place(property), message)
                     .label("nothing is computed from this yet"),

@@ -9,10 +9,16 @@ pub(crate) const TABLE: KindTable = KindTable {
     kind: Kind::Generator,
     word: "generator",
     meaning: "A pulse generator with its resistance in series.",
-    equations: &[(
-        "u = e(t) - R i, i delivered; e goes from 0 to `level` within `rise`, and back within `fall`",
-        "trapezoids, one each period",
-    )],
+    equations: &[
+        (
+            "u = e(t) - R i, i delivered; e goes from 0 to `level` within `rise`, and back within `fall`",
+            "trapezoids, one each period",
+        ),
+        (
+            "shape double_exponential: e = k level (e^(-a t) - e^(-b t)), k, a and b such that `level` is its greatest value",
+            "`rise` from 10 % to 90 %, `width` from 10 % to 10 %: how ISO 7637-2 states its pulses; straight lines that follow it to 2e-5",
+        ),
+    ],
     sources: &[("starts", "the moment at which a run begins")],
     properties: PROPERTIES,
     rules: &[Rule::OneOf(&["level"]), Rule::Needs("period", &["width"])],
@@ -28,10 +34,17 @@ const PROPERTIES: &[Property] = &[
         None,
     ),
     property(
+        "shape",
+        Shape::Words(&["trapezoid", "double_exponential"]),
+        Allowed::Any,
+        "the form of its pulses; a double exponential is a single surge",
+        Some("trapezoid"),
+    ),
+    property(
         "width",
         Shape::Number(Dimension::TIME, "us"),
         Allowed::Positive,
-        "from the start of one edge to the start of the other",
+        "from the start of one edge to the start of the other; of a double exponential from 10 % to 10 %",
         Some("the level stays"),
     ),
     property(

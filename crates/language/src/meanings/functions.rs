@@ -38,6 +38,11 @@ pub(super) const WORDS: &[Word] = &[
         "The current from the left to the right node through the part; of what pushes, as delivered. In A.",
     ),
     signal("power", "power(PART)", "Voltage times current: absorbed, but of what pushes as delivered. In W."),
+    signal(
+        "picture",
+        "picture(CAMERA)",
+        "The supply ripple that is left behind the camera's own `rejection`: what reaches its picture. Its ripple alone means something, peak_to_peak, rms_ac, harmonic or band of it, not its level. In V.",
+    ),
     signal("flux", "flux(COIL)", "The flux linkage of a coil, bead or coupled pair. In Wb."),
     reading("mean", "mean(TESTPOINT)", "The average over time, in the testpoint's unit."),
     reading("minimum", "minimum(TESTPOINT)", "The least value, in the testpoint's unit."),

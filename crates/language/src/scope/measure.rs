@@ -227,7 +227,8 @@ impl Scope<'_> {
         sink: &mut Sink,
     ) -> Result<(Measure, Dimension), Told> {
         let point = self.testpoint(point, sink);
-        let drive = drive.map(|drive| self.part_of_kind(drive, &[Kind::Drive], "drive", sink)).transpose();
+        let switching = &[Kind::Drive, Kind::HalfBridge, Kind::Servo, Kind::Transmitter];
+        let drive = drive.map(|drive| self.part_of_kind(drive, switching, "drive", sink)).transpose();
         let number =
             self.dimensioned(order, "a harmonic's number", Wanted::new(Dimension::NONE, ""), sink)?.value;
         if number.fract() != 0.0 || !(1.0..=HIGHEST_HARMONIC).contains(&number) {
@@ -261,7 +262,7 @@ fn unknown_function(word: &Word) -> Mistake {
     let near = nearest(&word.text, functions.chain(all_measures().map(|(name, _)| *name)));
     let mistake = Mistake::new("unknown_function", word.span, format!("there is no function `{shown}`"))
         .label("expected a function or a reading");
-    if matches!(word.text.as_str(), "voltage" | "current" | "power" | "flux") {
+    if matches!(word.text.as_str(), "voltage" | "current" | "power" | "flux" | "picture") {
         return mistake.help(format!("name the waveform first: `testpoint NAME = {shown}(…)`"));
     }
     mistake.near(near)

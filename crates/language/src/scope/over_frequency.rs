@@ -86,8 +86,8 @@ impl Scope<'_> {
             (RESONANCES, []) => Measure::Resonances(None),
             (RESONANCES, [response]) => Measure::Resonances(Some(self.response(response, sink)?)),
             ("impedance_margin", [part]) => {
-                let kinds = &[Kind::Load, Kind::Camera];
-                let part = self.part_of_kind(part, kinds, "load or camera", sink)?;
+                let kinds = &[Kind::Load, Kind::Camera, Kind::Regulator];
+                let part = self.part_of_kind(part, kinds, "load, camera or switching regulator", sink)?;
                 self.need_frequencies(word, sink)?;
                 Measure::ImpedanceMargin(part)
             }

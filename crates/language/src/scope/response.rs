@@ -27,6 +27,8 @@ pub(crate) fn responses() -> impl Iterator<Item = (&'static str, &'static str)> 
 /// What can be shaken, and the dimension of a voltage for one unit of it: volt per ampere drawn, or per volt pushed.
 const SOURCES: &[(Kind, Dimension)] = &[
     (Kind::Drive, Dimension::RESISTANCE),
+    (Kind::Servo, Dimension::RESISTANCE),
+    (Kind::Transmitter, Dimension::RESISTANCE),
     (Kind::Battery, Dimension::NONE),
     (Kind::Supply, Dimension::NONE),
     (Kind::Generator, Dimension::NONE),

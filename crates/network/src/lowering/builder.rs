@@ -189,6 +189,8 @@ impl Builder {
             inductor: None,
             source: None,
             charge_voltage: None,
+            also: Vec::new(),
+            picture: None,
             facts: Vec::new(),
             mass: None,
             limits: Limits::default(),
@@ -215,9 +217,9 @@ impl Builder {
     /// A period that can't be held exactly can't be brought together with others.
     fn look_for_unknown_periods(&mut self) {
         let unknown = self.network.branches.iter().find(|branch| match &branch.element {
-            Element::VoltageSource(waveform) | Element::CurrentSource(waveform) => {
-                waveform.has_unknown_period()
-            }
+            Element::VoltageSource(waveform)
+            | Element::CurrentSource(waveform)
+            | Element::Switch { control: waveform, .. } => waveform.has_unknown_period(),
             _ => false,
         });
         if let Some(part) = unknown.map(|branch| branch.part.clone()) {

@@ -3,7 +3,7 @@
 use super::builder::{Builder, Link};
 use super::required;
 use crate::waveform::{Points, Pulse, PulseSettings, Waveform};
-use language::description::{Part, Start};
+use language::description::{Part, Start, Value};
 use parts::Mistake;
 use parts::generator::{Equivalent, Generator, Shape};
 
@@ -16,19 +16,22 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
         fall: part.number("fall"),
         resistance: part.number("resistance"),
         starts: part.number("starts"),
+        is_surge: matches!(part.properties.get("shape"), Some(Value::Word(word)) if word == "double_exponential"),
     };
     let equivalent = generator.equivalent()?;
     let start = (builder.start != Start::Steady).then(|| generator.starts.unwrap_or(0.0));
     let waveform = waveform(generator.level, equivalent, start);
     builder.add_periods(&waveform);
-    if matches!(equivalent.shape, Shape::Single(_)) {
+    if matches!(equivalent.shape, Shape::Single(_) | Shape::Surge(_)) {
         builder.set_aperiodic(format!("generator `{}` gives a single pulse", part.name));
     }
     let (left, right) = builder.ends(part);
     let links = vec![Link::push(waveform), Link::resistance("resistance", equivalent.resistance)];
     let placed = builder.chain(part, left, right, links);
     let source = placed.first().and_then(|link| link.branches.first().copied());
-    builder.enter_chain(part, &placed).source = source;
+    let lowered = builder.enter_chain(part, &placed);
+    lowered.source = source;
+    lowered.facts = equivalent.facts();
     Ok(())
 }
 
@@ -45,6 +48,10 @@ fn waveform(level: f64, equivalent: Equivalent, start: Option<f64>) -> Waveform 
             (begin + width, level),
             (begin + width + fall, 0.0),
         ])),
+        (Shape::Surge(pulse), _) => {
+            let corners = pulse.corners().into_iter().map(|(time, share)| (begin + time, level * share));
+            Waveform::Points(Points::new(corners.collect()))
+        }
         (Shape::Train(width, period), _) => {
             Waveform::Pulse(Box::new(Pulse::new(PulseSettings { level, width, period, rise, fall, start })))
         }

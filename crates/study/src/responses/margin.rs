@@ -40,7 +40,9 @@ pub(crate) enum Margin {
 pub(crate) fn law_of(view: &View<'_>, part: &str) -> Option<(BranchIndex, bool)> {
     let mut branches = view.lowered.network.branches.iter().enumerate();
     branches.find_map(|(index, branch)| match &branch.element {
-        Element::Load(law) if branch.part == part => Some((index, matches!(law, CurrentLaw::Power { .. }))),
+        Element::Load(law) if branch.part == part => {
+            Some((index, matches!(law, CurrentLaw::Power { .. } | CurrentLaw::Lockout { .. })))
+        }
         _ => None,
     })
 }

@@ -50,10 +50,11 @@ impl Line {
 /// The lines of all drives that draw a current.
 fn lines(view: &View<'_>) -> Vec<Line> {
     let mut lines = Vec::new();
-    for part in view.lowered().parts.iter().filter(|part| part.kind == Kind::Drive) {
+    let switching = |part: &&LoweredPart| matches!(part.kind, Kind::Drive | Kind::HalfBridge);
+    for part in view.lowered().parts.iter().filter(switching) {
         let stated = view.harness().parts.iter().find(|stated| stated.name == part.name);
         let number = |name: &str| stated.and_then(|stated: &Part| stated.number(name)).unwrap_or(0.0);
-        let draws = number("duty") > 0.0 && number("current") > 0.0;
+        let draws = number("duty") > 0.0 && (part.kind == Kind::HalfBridge || number("current") > 0.0);
         // Revolutions per second, as every frequency in hertz.
         let rotation = Some(number("rpm")).filter(|frequency| *frequency > 0.0 && draws);
         let known = [
