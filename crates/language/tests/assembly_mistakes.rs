@@ -424,7 +424,12 @@ fn gain_and_resonances() {
         None,
     );
     told("reading r = impedance_margin(«choke»)", "unknown_part", "there is no part `choke`", None);
-    told("reading r = impedance_margin(«f.choke»)", "wrong_kind", "`f.choke` is no load or camera", None);
+    told(
+        "reading r = impedance_margin(«f.choke»)",
+        "wrong_kind",
+        "`f.choke` is no load, camera or switching regulator",
+        None,
+    );
 }
 
 #[test]

@@ -90,8 +90,11 @@ fn signals_and_starts_are_those_of_the_language() {
         right(&CIRCUIT.replace("start steady", &format!("start {start}")));
     }
     for signal in words::SIGNALS {
-        let circuit = format!("{CIRCUIT}coil choke cam -> gnd inductance 1 mH, dcr 1 ohm\n");
-        right(&format!("{circuit}testpoint seen = {signal}(choke)"));
+        let circuit = format!(
+            "{CIRCUIT}coil choke cam -> gnd inductance 1 mH, dcr 1 ohm\ncamera eye cam -> gnd current 1 A\n"
+        );
+        let part = if *signal == "picture" { "eye" } else { "choke" };
+        right(&format!("{circuit}testpoint seen = {signal}({part})"));
     }
     assert!(
         words::functions().any(|word| word == "sqrt") && words::readings().any(|(word, _)| word == "rms")

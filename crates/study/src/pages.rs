@@ -7,13 +7,14 @@ mod capacitors;
 mod contradictions;
 mod curves;
 mod drawing;
+mod ranges;
 mod runs;
 
 pub use language::pages::Page;
 
 /// Every page of a warning, by theme.
 pub fn all() -> impl Iterator<Item = &'static Page> {
-    [drawing::PAGES, capacitors::PAGES, runs::PAGES, curves::PAGES].into_iter().flatten()
+    [drawing::PAGES, capacitors::PAGES, runs::PAGES, ranges::PAGES, curves::PAGES].into_iter().flatten()
 }
 
 /// Every page of a mistake that the language by itself does not see.

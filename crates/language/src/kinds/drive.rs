@@ -27,15 +27,15 @@ pub(crate) const TABLE: KindTable = KindTable {
             "brushes that change bars at the same moment count once: twice the bars where two brushes meet an odd number (from memory)",
         ),
         (
-            "imbalance: the dip of one commutation in three (a phase), six (a step) or a turn's share (a bar) is commutation_depth + imbalance",
+            "imbalance: depth = commutation_depth + imbalance for one commutation in three (a phase), six (a step) or brush by brush (a bar)",
             "lines at all multiples of commutation/3 or /6; the first of them at t = 0; shape as the other dips, an own choice",
         ),
         (
-            "spread s: motor m of N draws I (1 + s (m/(N - 1) - 1/2)); the last `stalled` ones draw stall_current, without commutation",
+            "spread s: I of motor m of N = I (1 + s (m/(N - 1) - 1/2)); the last `stalled` ones draw stall_current, without commutation",
             "the sum of the motors stays; motors stand in the order of their stagger",
         ),
         (
-            "jitter j: t1 and t2 of a pulse are late by x/pwm, x evenly spread over -j .. j and at most half the gap to its neighbours",
+            "jitter j: t1 = (k + phase + m stagger + x)/pwm, x evenly spread over -j .. j and at most half the gap to its neighbours",
             "harmonic n keeps |sin(2 pi n j)/(2 pi n j)| of its line in the mean; x from the generator SplitMix64 (Steele, Lea, Flood 2014) by seed, motor and pulse",
         ),
     ],

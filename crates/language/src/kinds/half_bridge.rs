@@ -24,6 +24,7 @@ pub(crate) const TABLE: KindTable = KindTable {
     ],
     sources: &[
         ("on_resistance", "from memory: small power transistors have 2 mohm to 20 mohm"),
+        ("back_emf", "a motor that stands still makes none"),
         ("open_resistance", "own choice: far above everything else"),
     ],
     properties: PROPERTIES,

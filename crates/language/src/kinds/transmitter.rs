@@ -17,7 +17,10 @@ pub(crate) const TABLE: KindTable = KindTable {
             "its steady part, current - step step_duty, is a load's: in proportion to the voltage below `below`",
             "the steps follow no voltage, as a drive's",
         ),
-        ("video pal: rate 50 Hz; ntsc: 4.5 MHz/286/262.5 = 59.94 Hz", "the field rate, ITU-R BT.470"),
+        (
+            "rate = 50 Hz with video pal, 4.5 MHz/286/262.5 = 59.94 Hz with ntsc",
+            "the field rate, ITU-R BT.470",
+        ),
     ],
     sources: &[
         ("below", "own choice: low enough to be out of the way of every rail"),

@@ -51,7 +51,7 @@ pub(super) const PAGES: &[Page] = &[
     beside(
         "kind_not_available_yet",
         "a kind of part of a later edition",
-        "The kind is reserved, and this edition can't compute it yet. Draw what it does to the current with the kinds that are there: a fuse or a connector is a small `resistor`, a servo or transmitter a `load`.",
+        "The kind is reserved, and this edition can't compute it yet. Draw what it does to the current with the kinds that are there: a fuse or a connector is a small `resistor`.",
         [
             "fuse f1 bus -> far  rated 5 A\nload light far -> gnd  current 1 A",
             "resistor f1 bus -> far  resistance 15 mohm\nload light far -> gnd  current 1 A",
