@@ -18,7 +18,7 @@ pub(crate) const TABLE: KindTable = KindTable {
             "a servo compares once a frame where it is with where it should be, and drives its motor for a while",
         ),
         (
-            "holding: no burst; stalled: stall_current all the time",
+            "burst = 0 while holding; i = stall_current while stalled",
             "a stalled servo is driven the whole frame",
         ),
     ],

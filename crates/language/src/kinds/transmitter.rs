@@ -14,7 +14,7 @@ pub(crate) const TABLE: KindTable = KindTable {
             "steps around the mean, trapezoids with rise and fall",
         ),
         (
-            "its steady part, current - step step_duty, is a load's: in proportion to the voltage below `below`",
+            "steady part = current - step step_duty, in proportion to the voltage under `below`, as a load's",
             "the steps follow no voltage, as a drive's",
         ),
         (
