@@ -1,12 +1,17 @@
 //! A vehicle's drive: motors behind pulse-width modulated controllers, as the current that they draw.
 
 use crate::commutation::{DEFAULT_BRUSHES, Odd, Windings};
+use crate::fact::Fact;
 use crate::mistake::{Checks, Mistake, shown, with_unit};
 use crate::range::Ranges;
 use crate::remark::Remark;
+use quantity::Dimension;
 
 /// Duration in seconds of an edge where nothing is said: a driver with a gate resistor (from memory, 50 to 500 ns).
 pub const DEFAULT_EDGE: f64 = 200e-9;
+
+/// Mean of a commutation's dip over its period as a share of its depth: a triangle of 10 % down and 10 % up.
+const DIP: f64 = 0.1;
 
 /// Greatest jitter as a fraction of the period: beyond a quarter, pulses would change their order.
 const MOST_JITTER: f64 = 0.25;
@@ -83,6 +88,8 @@ pub struct Equivalent {
     pub stalled: Option<(u32, f64)>,
     /// Whether there are edges again and again (duty neither 0 nor 100 %).
     pub switches: bool,
+    /// What the values come to at full throttle.
+    pub facts: Vec<Fact>,
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
     /// Remarks on values that have no effect or look odd.
@@ -130,6 +137,7 @@ impl Drive {
             imbalance: self.imbalance(),
             stalled: self.stalled.zip(self.stall_current).map(|(count, current)| (count as u32, current)),
             switches,
+            facts: self.facts(),
             assumptions,
             remarks,
         })
@@ -140,6 +148,33 @@ impl Drive {
         let dips = [self.commutation_depth, self.imbalance].into_iter().flatten().any(|depth| depth > 0.0);
         let depth = self.commutation_depth.or(self.imbalance.map(|_| 0.0)).filter(|_| dips);
         self.commutation.or(by_speed).filter(|&frequency| frequency > 0.0).zip(depth)
+    }
+
+    /// Currents at full throttle, edges and ripple aside, which change no mean where they are alike; and how often windings switch over.
+    fn facts(&self) -> Vec<Fact> {
+        let motors = self.motors.unwrap_or(1.0);
+        let standing = self.stalled.unwrap_or(0.0);
+        let first = 1.0 - self.spread.unwrap_or(0.0) / 2.0;
+        let step = if motors > 1.0 { self.spread.unwrap_or(0.0) / (motors - 1.0) } else { 0.0 };
+        let turning = (motors - standing).max(0.0);
+        // A rising series of currents from the first motor on.
+        let shares = if motors > 1.0 { turning * (first + step * (turning - 1.0) / 2.0) } else { turning };
+        let level = self.duty.powf(self.current_exponent.unwrap_or(0.0));
+        let commutation = self.commutation();
+        let dips = commutation.map_or(0.0, |(_, depth)| {
+            let extra = self.imbalance().map_or(0.0, |(every, extra)| extra / f64::from(every));
+            (depth + extra) * DIP
+        });
+        let turning_current = self.current * shares * level;
+        let standing_current = standing * self.stall_current.unwrap_or(0.0) * level;
+        let mean = (turning_current * (1.0 - dips) + standing_current) * self.duty;
+        let mut facts = vec![
+            Fact::new("on_current", turning_current + standing_current, Dimension::CURRENT),
+            Fact::new("mean_current", mean, Dimension::CURRENT),
+        ];
+        let frequency = commutation.map(|(frequency, _)| frequency);
+        facts.extend(frequency.map(|hertz| Fact::new("commutation", hertz, Dimension::FREQUENCY)));
+        facts
     }
 
     fn windings(&self) -> Option<Windings> {
@@ -389,6 +424,32 @@ mod tests {
         assert_eq!(equivalent.commutation, Some((2000.0, 0.05)));
         assert_eq!(equivalent.imbalance, Some((5, 0.1)));
         assert!(equivalent.assumptions.contains(&"2 brushes, as small motors have".to_owned()));
+    }
+
+    #[test]
+    fn currents_add_up() {
+        let facts = |drive: Drive| {
+            drive.equivalent().unwrap().facts.iter().map(|fact| fact.value).collect::<Vec<f64>>()
+        };
+        let close = |found: &[f64], expected: &[f64]| {
+            assert_eq!(found.len(), expected.len());
+            for (found, expected) in found.iter().zip(expected) {
+                assert!((found / expected - 1.0).abs() < 1e-12, "{found}, expected {expected}");
+            }
+        };
+        let three = Drive { motors: Some(3.0), spread: Some(0.2), ..tracks() };
+        close(&facts(three.clone()), &[27.0, 16.2]);
+        // The last of 8.1 A, 9 A and 9.9 A stands still.
+        let stuck = Drive { stalled: Some(1.0), stall_current: Some(20.0), ..three };
+        close(&facts(stuck), &[37.1, 22.26]);
+        let dipping = Drive {
+            commutation: Some(480.0),
+            commutation_depth: Some(0.05),
+            imbalance: Some(0.3),
+            ..tracks()
+        };
+        // A dip of 5 % and one in three of 35 %, a tenth of their depth in the mean.
+        close(&facts(dipping), &[9.0, 5.4 * (1.0 - 0.1 * (0.05 + 0.1)), 480.0]);
     }
 
     #[test]

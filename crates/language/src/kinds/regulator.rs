@@ -14,7 +14,7 @@ pub(crate) const TABLE: KindTable = KindTable {
             "output U behind its resistance R; r = 10^(-rejection/20) of the input's ripple passes: 20 log10 of a ratio of amplitudes",
         ),
         (
-            "with rejection_corner fc: the loop sees u in through a low-pass of fc/r",
+            "with rejection_corner fc: u out = u in - drop(u in through a low-pass of fc/r) - R i, drop(u) = u - f(u)",
             "the share r (1 + jf/fc)/(1 + jf r/fc) passes: 20 dB a decade more above fc, all of it beyond fc/r; in dropout all of it at any frequency",
         ),
         ("i in = i out + quiescent", "a linear regulator passes its output current; its power counts both"),

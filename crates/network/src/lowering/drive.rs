@@ -24,12 +24,14 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let stalled = equivalent.stalled.unwrap_or_default();
     let turns = stalled.0 < equivalent.motors && drive.current > 0.0;
     let draws = drive.duty > 0.0 && (turns || stalled.1 > 0.0);
+    let facts = equivalent.facts;
     builder.assume(part, equivalent.assumptions);
     builder.remark(part, equivalent.remarks);
     let (left, right) = builder.ends(part);
     let branch = builder.branch(part, left, right, Element::CurrentSource(waveform));
     let lowered = builder.enter(part, vec![(1.0, Term::BranchCurrent(branch))]);
     lowered.source = Some(branch);
+    lowered.facts = facts;
     lowered.limits.pwm = equivalent.switches.then_some(drive.pwm);
     let commutates = draws && turns;
     lowered.limits.commutation =
