@@ -91,9 +91,9 @@ fn signals_and_starts_are_those_of_the_language() {
     }
     for signal in words::SIGNALS {
         let circuit = format!(
-            "{CIRCUIT}coil choke cam -> gnd inductance 1 mH, dcr 1 ohm\ncamera eye cam -> gnd current 1 A\n"
+            "{CIRCUIT}coil choke cam -> gnd inductance 1 mH, dcr 1 ohm\ncamera front cam -> gnd current 1 A\n"
         );
-        let part = if *signal == "picture" { "eye" } else { "choke" };
+        let part = if *signal == "picture" { "front" } else { "choke" };
         right(&format!("{circuit}testpoint seen = {signal}({part})"));
     }
     assert!(
