@@ -1,6 +1,6 @@
 //! Where a name comes from.
 
-use crate::names::{Place, View};
+use crate::names::{Found, Place, View};
 use language::outline::Role;
 use lsp_types::{Location, Position};
 
@@ -25,7 +25,7 @@ pub(crate) fn places(view: View<'_>, word: usize) -> Vec<Place<'_>> {
     let is_it = |place: &Place<'_>| place.document.part(place.span) == name;
     let mut found = Vec::new();
     for scope in view.inside(before, assembly) {
-        let named = view.definitions(scope).map(|found| found.place());
+        let named = view.definitions(scope).map(Found::place);
         found.extend(named.filter(is_it));
         let inner = [view.inner(scope, |each| &each.parameters), view.inner(scope, |each| &each.nodes)];
         found.extend(inner.into_iter().flatten().filter(is_it));
@@ -34,7 +34,7 @@ pub(crate) fn places(view: View<'_>, word: usize) -> Vec<Place<'_>> {
         // Assemblies and lets of the file are known inside of assemblies too.
         let outside = view.definitions(None);
         let outside = outside.filter(|found| matches!(found.definition.role, Role::Let | Role::Assembly));
-        found.extend(outside.map(|found| found.place()).filter(is_it));
+        found.extend(outside.map(Found::place).filter(is_it));
     }
     if found.is_empty() {
         // A node has no statement of its own; its first use stands for it, in an included file where there is one.

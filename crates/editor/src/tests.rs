@@ -326,9 +326,10 @@ fn names_of_included_files_are_completed_explained_and_led_to() {
 fn renamed(text: &str, new: &str) -> Result<String, String> {
     let (document, position) = marked(text);
     let edit = rename::rename(document.alone(), position, new, &Files(&BTreeMap::new()))?;
-    let changes = edit.changes.expect("changes");
+    let (uri, edits) = edit.changes.into_iter().flatten().next().expect("a text that changes");
+    assert_eq!(uri, document.uri);
     let mut text = document.text().to_owned();
-    for edit in changes[&document.uri].iter().rev() {
+    for edit in edits.iter().rev() {
         text.replace_range(document.byte(edit.range.start)..document.byte(edit.range.end), &edit.new_text);
     }
     Ok(text)

@@ -74,6 +74,18 @@ const VALUES: &[(&str, &str)] = &[
     ("sla", "lead_acid"),
 ];
 
+/// The same of words inside statements, and of names that belong to one.
+const WITHIN: &[(&str, &str)] = &[
+    ("e3", "series"),
+    ("e6", "series"),
+    ("e12", "series"),
+    ("e24", "series"),
+    ("e48", "series"),
+    ("e96", "series"),
+    ("e192", "series"),
+    ("ground", "gnd"),
+];
+
 /// The same of properties; the first that the kind has is meant.
 const PROPERTIES: &[(&str, &[&str])] = &[
     ("value", &["resistance", "capacitance", "inductance", "voltage"]),
@@ -112,7 +124,11 @@ pub fn meant(word: &str) -> Option<&'static str> {
         let word = bare(word);
         PROPERTIES.iter().find(|(other, _)| *other == word).and_then(|(_, meant)| meant.first()).copied()
     };
-    of_statement(word).or_else(property)
+    let within = || {
+        let word = bare(word);
+        WITHIN.iter().find(|(other, _)| *other == word).map(|(_, meant)| *meant)
+    };
+    of_statement(word).or_else(within).or_else(|| of_value(word)).or_else(property)
 }
 
 fn bare(word: &str) -> String {
@@ -153,6 +169,7 @@ mod tests {
             assert!(known, "{meant} for {other}");
             assert!(!TABLES.iter().any(|table| table.word == *other), "{other} is a word itself");
         }
+        assert!(WITHIN.iter().all(|(_, meant)| crate::meanings::of_statement(meant).is_some()));
         for (_, meant) in PROPERTIES {
             for property in *meant {
                 assert!(TABLES.iter().any(|table| table.property(property).is_some()), "{property}");

@@ -326,6 +326,27 @@ fn a_let_keeps_its_tolerance() {
     assert_eq!((set.lets[0].value.value, set.lets[0].tolerance), (0.03, Some(Tolerance::Absolute(1e-3))));
 }
 
+/// What a fit hands over with a tolerance is drawn once for the instance, inner instances and all its users included; another
+/// instance has a draw of its own.
+#[test]
+fn a_tolerance_handed_over_belongs_to_the_instance() {
+    let description = right(&format!(
+        "{CIRCUIT}assembly inner(z) p {{ resistor s p -> gnd resistance z }}\n\
+         assembly outer(y) p {{ fit inner i p  z 2 * y +- 1 ohm\nresistor r p -> gnd resistance y\nresistor q p -> gnd resistance y }}\n\
+         fit outer f bus  y 10 ohm +- 20 %\nfit outer g bus  y 10 ohm"
+    ));
+    let harness = description.at(&[]);
+    let tolerance =
+        |name: &str| harness.lets.iter().find(|each| each.name == name).expect("it is known").tolerance;
+    assert_eq!(tolerance("f.y"), Some(Tolerance::Relative(0.2)));
+    assert_eq!((tolerance("g.y"), tolerance("g.i.z")), (None, Some(Tolerance::Absolute(1.0))));
+    let draws = [("f.y", 11.0), ("g.i.z", 21.0)].map(|(name, value)| (name.to_owned(), value)).into();
+    let drawn = description.drawn(&[], &draws).expect("no mistake");
+    let found =
+        ["f.r", "f.q", "f.i.s", "g.r", "g.i.s"].map(|name| part(&drawn, name).number("resistance").unwrap());
+    assert_eq!(found, [11.0, 11.0, 22.0, 10.0, 21.0]);
+}
+
 /// One draw holds for all that is worked out from the let, at whatever point.
 #[test]
 fn a_drawn_let_is_shared_by_its_users() {

@@ -317,3 +317,12 @@ let f = 10 F
 ",
     );
 }
+
+/// A comment between a header and its brace goes behind the brace, which then does not stay on one line with its block.
+#[test]
+fn a_comment_before_a_brace_is_kept() {
+    becomes(
+        "condition c\n# states\n{ case low { set a.b = 1 V } }\n",
+        "condition c {  # states\n    case low { set a.b = 1 V }\n}\n",
+    );
+}

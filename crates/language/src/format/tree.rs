@@ -121,6 +121,8 @@ impl<'a> Reader<'a> {
         if comment.is_none() && brace.comments.len() == 1 {
             comment = brace.comments.pop().map(|comment| comment.text);
         }
+        // It ends its line.
+        let one_line = one_line && comment.is_none();
         header.push(brace);
         let header = Statement { pieces: header, comment };
         Some(Item::Block(Block { header, items, comment: None, one_line }))
