@@ -375,6 +375,13 @@ fn a_name_is_changed_wherever_the_text_speaks_of_it() {
         "lpf",
         &[("lc f ", "lc lpf "), ("f.choke", "lpf.choke"), ("f.store", "lpf.store")],
     );
+    // What is inside of an assembly is its own affair.
+    let outside = "wire w bus -> ou|t length run\nload far out -> gnd resistance 1 ohm\n";
+    let expected = format!("{START}{}", outside.replace('|', "").replace("out", "lamp"));
+    assert_eq!(renamed(outside, "lamp"), Ok(expected));
+    let inside = "assembly a(x) p { resistor run p -> gnd resistance x }\nfit a g bus  x 1 ohm\nwire w bus -> cam length ru|n\n";
+    let expected = format!("{START}{}", inside.replace('|', "").replace("length run", "length way"));
+    assert_eq!(renamed(inside, "way"), Ok(expected.replace("let run", "let way")));
 }
 
 #[test]
