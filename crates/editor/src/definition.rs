@@ -1,6 +1,6 @@
 //! Where a name comes from.
 
-use crate::names::{Found, Place, View};
+use crate::names::{Assembly, Found, Place, View};
 use language::outline::Role;
 use lsp_types::{Location, Position};
 
@@ -18,7 +18,7 @@ pub(crate) fn definition(view: View<'_>, position: Position) -> Vec<Location> {
 /// Every place that defines what the word names: a statement's name, a parameter, a terminal, or of other nodes the first use.
 pub(crate) fn places(view: View<'_>, word: usize) -> Vec<Place<'_>> {
     let (first, last) = view.path(word);
-    let assembly = view.assembly_at(view.outline.lexemes[word].span.start);
+    let assembly = scope(view, word);
     let before = last.checked_sub(2).filter(|before| *before >= first);
     let before = before.map(|before| view.own.between(first, before));
     let name = view.own.part(view.outline.lexemes[last].span);
@@ -45,6 +45,21 @@ pub(crate) fn places(view: View<'_>, word: usize) -> Vec<Place<'_>> {
         found.extend(view.inside(before, assembly).into_iter().filter_map(first));
     }
     found
+}
+
+/// The assembly whose names count where a word stands: terminals and parameters in its head belong to its inside.
+fn scope(view: View<'_>, word: usize) -> Option<Assembly> {
+    let span = view.outline.lexemes[word].span;
+    let index = view.outline.statement_of(word);
+    let definition = index.and_then(|index| view.own.outline.statements[index].definition.as_ref());
+    let in_head = definition.is_some_and(|definition| {
+        definition.role == Role::Assembly
+            && (definition.nodes.contains(&span) || definition.parameters.contains(&span))
+    });
+    match index {
+        Some(index) if in_head => Some((0, index)),
+        _ => view.assembly_at(span.start),
+    }
 }
 
 /// In `set PART.PROPERTY`, the part for its property.
