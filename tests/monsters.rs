@@ -26,7 +26,7 @@ fn monsters() -> Vec<(&'static str, Vec<u8>, bool)> {
         ("brackets", format!("let a = {}", "(".repeat(100_000)).into_bytes(), false),
         ("word", "a".repeat(5_000_000).into_bytes(), false),
         ("sum", format!("let a = 1 V{}", " + 1 V".repeat(800_000)).into_bytes(), false),
-        ("comment", format!("#{}", " x".repeat(2_500_000)).into_bytes(), true),
+        ("comment", format!("#{}\n", " x".repeat(2_500_000)).into_bytes(), true),
     ]
 }
 
