@@ -2,6 +2,7 @@
 
 mod bench_test;
 mod check_json;
+mod coils;
 mod determinism;
 mod editor;
 mod exit_codes;

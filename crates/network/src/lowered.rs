@@ -83,13 +83,15 @@ pub struct Magnetised {
     pub current: Sum,
     /// Flux linkage by that current.
     pub law: FluxLaw,
+    /// Flux linkage a flux density of the core, turns times area, in square metre, where the core is known.
+    pub linked_area: Option<f64>,
 }
 
 impl Magnetised {
     /// A core with a single winding.
     #[must_use]
     pub fn alone(branch: BranchIndex, law: FluxLaw) -> Self {
-        Self { branch, current: vec![(1.0, Term::BranchCurrent(branch))], law }
+        Self { branch, current: vec![(1.0, Term::BranchCurrent(branch))], law, linked_area: None }
     }
 
     /// Share of the inductance that is left at a current of the core in ampere.

@@ -1,8 +1,14 @@
 //! A coil by its electrical values: an inductance that may saturate, with its parasitics.
 
+use crate::fact::Fact;
 use crate::flux_law::FluxLaw;
+use crate::flux_table::FluxTable;
 use crate::mistake::{Checks, Mistake, shown, with_unit};
 use crate::remark::Remark;
+use crate::saturation_curve::SaturationCurve;
+use quantity::Dimension;
+use std::f64::consts::TAU;
+use std::sync::Arc;
 
 /// Share of the inductance that is left in saturation where nothing is said: a ring of ferrite or powder keeps about the
 /// inductance of its winding in air (from memory: effective permeabilities of 50 to 100 fall to 1 or 2).
@@ -24,10 +30,16 @@ enum Saturation {
 }
 
 /// What is said of a coil.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Coil {
     /// Inductance at zero current, `L0`, in henry.
     pub inductance: f64,
+    /// The whole law by measured points, which then settles inductance and saturation.
+    pub table: Option<Arc<FluxTable>>,
+    /// Shape of the saturation; a hyperbolic tangent where nothing is said.
+    pub curve: Option<SaturationCurve>,
+    /// Share of the inductance that is left in saturation where `residual` is not given; [`DEFAULT_RESIDUAL_SHARE`] at least.
+    pub air_share: Option<f64>,
     /// Inductance left in saturation, `Lr`, in henry.
     pub residual: Option<f64>,
     /// Current in ampere at which the differential inductance has fallen by `drop`.
@@ -38,6 +50,8 @@ pub struct Coil {
     pub saturation_flux: Option<f64>,
     /// Capacitance of the winding in farad, in parallel with the inductance.
     pub winding_capacitance: Option<f64>,
+    /// What that capacitance is by an estimate, for the self-resonance where nothing else is said.
+    pub estimated_capacitance: Option<f64>,
     /// Resistance of the losses in ohm, in parallel with the inductance.
     pub loss_resistance: Option<f64>,
     /// Resistance of the winding in ohm, in series.
@@ -59,6 +73,8 @@ pub struct Equivalent {
     pub assumptions: Vec<String>,
     /// Remarks on values that have no effect or look odd.
     pub remarks: Vec<Remark>,
+    /// What follows, as figures: where the inductance is down by a tenth and by three, and where it resonates with its own capacitance.
+    pub facts: Vec<Fact>,
 }
 
 impl Coil {
@@ -81,8 +97,10 @@ impl Coil {
         if self.dcr.is_none() {
             assumptions.push("no `dcr` given, so its wire costs no voltage".to_owned());
         }
+        let facts = self.facts(&law);
         Ok(Equivalent {
             law,
+            facts,
             winding_capacitance: self.winding_capacitance.unwrap_or(0.0),
             loss_resistance: self.loss_resistance,
             dcr: self.dcr.unwrap_or(0.0),
@@ -91,7 +109,30 @@ impl Coil {
         })
     }
 
+    fn facts(&self, law: &FluxLaw) -> Vec<Fact> {
+        let at = |name, drop| Some(Fact::new(name, law.current_at_drop(drop)?, Dimension::CURRENT));
+        let estimate = self.estimated_capacitance.filter(|_| {
+            self.winding_capacitance.is_none_or(|stated| Some(stated) == self.estimated_capacitance)
+        });
+        let capacitance = self.winding_capacitance.or(estimate).filter(|&farad| farad > 0.0);
+        let resonance = capacitance.map(|farad| self_resonance(law.initial_inductance(), farad));
+        let by_table = self.table.as_ref().map(|table| table.inductance(0.0));
+        [
+            by_table.map(|henry| Fact::new("inductance", henry, Dimension::INDUCTANCE)),
+            at("current_at_10_percent_loss", 0.1),
+            at("current_at_30_percent_loss", 0.3),
+            estimate.map(|farad| Fact::new("winding_capacitance", farad, Dimension::CAPACITANCE)),
+            resonance.map(|hertz| Fact::new("self_resonance", hertz, Dimension::FREQUENCY)),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+
     fn law(&self, assumptions: &mut Vec<String>, remarks: &mut Vec<Remark>) -> Result<FluxLaw, Mistake> {
+        if let Some(table) = &self.table {
+            return Ok(FluxLaw::Table(Arc::clone(table)));
+        }
         let initial = self.inductance;
         let stated = match (self.saturation_current, self.saturation_flux) {
             (None, None) => {
@@ -122,13 +163,13 @@ impl Coil {
             ));
         }
         let residual = self.residual.unwrap_or_else(|| {
-            let residual = DEFAULT_RESIDUAL_SHARE * initial;
+            let share = DEFAULT_RESIDUAL_SHARE.max(self.air_share.unwrap_or(0.0).min(0.5));
             assumptions.push(format!(
                 "in saturation {} are left, {} % of the inductance",
-                with_unit(residual, "H"),
-                shown(DEFAULT_RESIDUAL_SHARE * 100.0)
+                with_unit(share * initial, "H"),
+                shown(share * 100.0)
             ));
-            residual
+            share * initial
         });
         if residual >= initial {
             return Err(Mistake::new(
@@ -145,7 +186,8 @@ impl Coil {
             Saturation::Flux(flux) => flux,
             Saturation::Current(current) => self.flux_from_current(current, residual, assumptions)?,
         };
-        Ok(FluxLaw::tanh(initial, residual, saturation_flux))
+        let curve = self.curve.unwrap_or_default();
+        Ok(FluxLaw::Saturable { curve, initial, residual, saturation_flux })
     }
 
     fn flux_from_current(
@@ -168,97 +210,46 @@ impl Coil {
                 "data sheets state the saturation current at a drop of 10 %, 20 % or 30 %",
             ));
         }
-        saturation_flux(self.inductance, residual, current, drop).ok_or_else(|| {
-            Mistake::new(
-                if self.residual.is_some() { "residual" } else { "drop" },
-                format!(
-                    "at the saturation current {} are left, which is not above the `residual` {}",
-                    with_unit((1.0 - drop) * self.inductance, "H"),
-                    with_unit(residual, "H")
-                ),
-                "give a smaller `residual` or a smaller `drop`",
-            )
-        })
+        saturation_flux(self.curve.unwrap_or_default(), [self.inductance, residual], current, drop)
+            .ok_or_else(|| {
+                Mistake::new(
+                    if self.residual.is_some() { "residual" } else { "drop" },
+                    format!(
+                        "at the saturation current {} are left, which is not above the `residual` {}",
+                        with_unit((1.0 - drop) * self.inductance, "H"),
+                        with_unit(residual, "H")
+                    ),
+                    "give a smaller `residual` or a smaller `drop`",
+                )
+            })
     }
 }
 
-/// Flux `ls` in weber with which `Lr i + ls tanh((L0 - Lr) i / ls)` has lost the fraction `drop` of its differential
-/// inductance `L0` at `current`.
-///
-/// From df/di = Lr + (L0 - Lr) / cosh²(x) with x = (L0 - Lr) i / ls: x = acosh sqrt((L0 - Lr) / ((1 - drop) L0 - Lr)).
-/// `None` where (1 - drop) L0 is not above Lr.
+/// Frequency in hertz at which an inductance in henry resonates with the capacitance in farad of its winding: 1/(2 pi sqrt(L C)).
 #[must_use]
-pub fn saturation_flux(initial: f64, residual: f64, current: f64, drop: f64) -> Option<f64> {
+pub fn self_resonance(inductance: f64, capacitance: f64) -> f64 {
+    1.0 / (TAU * (inductance * capacitance).sqrt())
+}
+
+/// Flux `ls` in weber with which `Lr i + ls s((L0 - Lr) i / ls)` has lost the fraction `drop` of its differential inductance `L0` at
+/// `current`, for inductances `[L0, Lr]` in henry.
+///
+/// From df/di = Lr + (L0 - Lr) s'(x) with x = (L0 - Lr) i / ls: s'(x) = ((1 - drop) L0 - Lr) / (L0 - Lr). `None` where (1 - drop) L0
+/// is not above Lr.
+#[must_use]
+pub fn saturation_flux(
+    curve: SaturationCurve,
+    [initial, residual]: [f64; 2],
+    current: f64,
+    drop: f64,
+) -> Option<f64> {
     let left = (1.0 - drop) * initial - residual;
     if left <= 0.0 {
         return None;
     }
     let core = initial - residual;
-    let argument = (core / left).sqrt().acosh();
-    Some(core * current / argument)
+    Some(core * current / curve.at_slope(left / core))
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn choke() -> Coil {
-        Coil {
-            inductance: 330e-6,
-            residual: Some(9e-6),
-            saturation_current: Some(0.35),
-            dcr: Some(0.35),
-            ..Coil::default()
-        }
-    }
-
-    #[test]
-    fn scale_current_of_the_hyperbolic_tangent() {
-        // IEC 62024-2's drops for tanh: the current in units of the curve's scale is acosh(1 / sqrt(1 - p)).
-        for (drop, scaled) in [(0.1, 0.327_45), (0.2, 0.481_212), (0.3, 0.615_122)] {
-            // L0 = 1, Lr = 0, Is = 1: the scale is I0 = ls / L0.
-            let scale = saturation_flux(1.0, 0.0, 1.0, drop).unwrap();
-            assert!((1.0 / scale - scaled).abs() < 1e-5, "{}", 1.0 / scale);
-        }
-    }
-
-    #[test]
-    fn the_stated_drop_is_met_at_the_stated_current() {
-        for drop in [None, Some(0.1), Some(0.5)] {
-            let law = Coil { drop, ..choke() }.equivalent().unwrap().law;
-            let left = law.inductance(0.35) / 330e-6;
-            assert!((left - (1.0 - drop.unwrap_or(0.3))).abs() < 1e-12, "{left}");
-            assert!((law.inductance(0.0) / 330e-6 - 1.0).abs() < 1e-15);
-        }
-    }
-
-    #[test]
-    fn without_saturation_a_coil_is_linear() {
-        let equivalent = Coil { saturation_current: None, ..choke() }.equivalent().unwrap();
-        assert_eq!(equivalent.law, FluxLaw::Linear { inductance: 330e-6 });
-        assert_eq!(equivalent.remarks.len(), 1);
-    }
-
-    #[test]
-    fn residual_defaults_to_two_per_cent_and_says_so() {
-        let equivalent = Coil { residual: None, drop: Some(0.2), ..choke() }.equivalent().unwrap();
-        assert!((equivalent.law.inductance(1e3) / 6.6e-6 - 1.0).abs() < 1e-12);
-        assert_eq!(equivalent.assumptions, ["in saturation 6.6 uH are left, 2 % of the inductance"]);
-    }
-
-    #[test]
-    fn contradictions_are_mistakes() {
-        let property = |coil: Coil| coil.equivalent().unwrap_err()[0].property;
-        assert_eq!(property(Coil { residual: Some(250e-6), ..choke() }), "residual");
-        assert_eq!(property(Coil { residual: Some(231e-6), ..choke() }), "residual");
-        assert_eq!(property(Coil { residual: Some(400e-6), ..choke() }), "residual");
-        assert_eq!(property(Coil { residual: Some(0.0), ..choke() }), "residual");
-        let by_flux = Coil { saturation_current: None, saturation_flux: Some(1e-4), ..choke() };
-        assert_eq!(property(Coil { residual: Some(0.0), ..by_flux }), "residual");
-        assert_eq!(property(Coil { residual: None, drop: Some(0.99), ..choke() }), "drop");
-        assert_eq!(property(Coil { saturation_flux: Some(1e-4), ..choke() }), "saturation_flux");
-        assert_eq!(property(Coil { drop: Some(1.0), ..choke() }), "drop");
-        assert_eq!(property(Coil { inductance: 0.0, ..choke() }), "inductance");
-        assert_eq!(property(Coil { loss_resistance: Some(0.0), ..choke() }), "loss_resistance");
-    }
-}
+mod tests;

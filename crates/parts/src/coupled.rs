@@ -1,6 +1,7 @@
 //! Two windings on one core: what they have in common, and what each keeps for itself.
 
 use crate::coil::{self, Coil};
+use crate::fact::Fact;
 use crate::flux_law::FluxLaw;
 use crate::mistake::{Checks, Mistake};
 use crate::remark::Remark;
@@ -48,6 +49,8 @@ pub struct Equivalent {
     pub assumptions: Vec<String>,
     /// Remarks on values that have no effect.
     pub remarks: Vec<Remark>,
+    /// What follows, as figures.
+    pub facts: Vec<Fact>,
 }
 
 impl Coupled {
@@ -81,7 +84,7 @@ impl Coupled {
             dcr: self.dcr,
             ..Coil::default()
         };
-        let coil::Equivalent { law, dcr, assumptions: of_core, remarks, .. } = core.equivalent()?;
+        let coil::Equivalent { law, dcr, assumptions: of_core, remarks, facts, .. } = core.equivalent()?;
         assumptions.extend(of_core);
         let leakage = (1.0 - coupling) * self.inductance;
         Ok(Equivalent {
@@ -91,6 +94,7 @@ impl Coupled {
             dcr,
             assumptions,
             remarks,
+            facts,
         })
     }
 }

@@ -11,12 +11,20 @@ pub struct Fact {
     pub value: f64,
     /// What kind of quantity it is.
     pub dimension: Dimension,
+    /// Whether it is a plain number, such as a count, where a number without dimension is otherwise a share.
+    pub plain: bool,
 }
 
 impl Fact {
     /// A figure by its name, value in SI units and dimension.
     #[must_use]
     pub const fn new(name: &'static str, value: f64, dimension: Dimension) -> Self {
-        Self { name, value, dimension }
+        Self { name, value, dimension, plain: false }
+    }
+
+    /// A plain number, such as a count.
+    #[must_use]
+    pub const fn plain(name: &'static str, value: f64) -> Self {
+        Self { name, value, dimension: Dimension::NONE, plain: true }
     }
 }

@@ -169,9 +169,9 @@ impl FluxTable {
         for _ in 0..200 {
             let miss = piece.flux(guess) - size;
             if miss < 0.0 {
-                low = guess
+                low = guess;
             } else {
-                high = guess
+                high = guess;
             }
             let newton = guess - miss / piece.inductance(guess);
             let new = if newton > low && newton < high { newton } else { f64::midpoint(low, high) };

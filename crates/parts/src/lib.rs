@@ -14,6 +14,7 @@ pub mod coil;
 pub mod commutation;
 pub mod conductor;
 pub mod copper;
+pub mod core_material;
 pub mod coupled;
 pub mod current_law;
 pub mod diode;
@@ -41,6 +42,7 @@ pub mod supply;
 pub mod switch;
 pub mod transmitter;
 pub mod video;
+pub mod winding;
 pub mod wire;
 
 pub use fact::Fact;

@@ -25,6 +25,18 @@ pub enum SaturationCurve {
 const SERIES_BELOW: f64 = 0.2;
 
 impl SaturationCurve {
+    /// The curve by its word in a harness.
+    #[must_use]
+    pub fn by_word(word: &str) -> Option<Self> {
+        match word {
+            "tanh" => Some(Self::Tanh),
+            "arctan" => Some(Self::Arctan),
+            "froehlich" => Some(Self::Froehlich),
+            "langevin" => Some(Self::Langevin),
+            _ => None,
+        }
+    }
+
     /// Flux at `x`.
     #[must_use]
     pub fn flux(self, x: f64) -> f64 {

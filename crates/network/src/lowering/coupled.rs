@@ -47,7 +47,10 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
         branch,
         current: windings.iter().map(|&(branch, turns)| (turns, Term::BranchCurrent(branch))).collect(),
         law: equivalent.law,
+        linked_area: None,
     });
-    builder.enter_chain(part, &placed).inductor = inductor;
+    let entered = builder.enter_chain(part, &placed);
+    entered.inductor = inductor;
+    entered.facts = equivalent.facts;
     Ok(())
 }

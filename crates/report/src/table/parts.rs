@@ -29,5 +29,14 @@ fn figure(fact: &Fact) -> String {
         let digits = DIGITS.saturating_sub(1) as i32 - (value * 1e6).log10().floor() as i32;
         return format!("{:.*} mm2", digits.max(0) as usize, value * 1e6);
     }
+    if fact.plain {
+        let decimals = DIGITS as i32 - 1 - value.abs().max(1.0).log10().floor() as i32;
+        let text = format!("{value:.*}", decimals.max(0) as usize);
+        return if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        } else {
+            text
+        };
+    }
     engineering(Quantity { value, dimension }, DIGITS)
 }

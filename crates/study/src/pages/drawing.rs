@@ -42,10 +42,37 @@ pub(super) const PAGES: &[Page] = &[
     beside(
         "more_than_one_layer",
         "more turns than one layer holds",
-        "The hole of the ring is too narrow for so many turns side by side. The formulas are those of one layer: a second one has longer turns, so more resistance, and more capacitance across the winding. Take a thinner wire, fewer turns or a larger ring, or add `winding_capacitance`.",
+        "The hole of the ring is too narrow for so many turns side by side. Length and resistance count each layer's longer turns, but the capacitance across the winding is estimated for one layer, and several have much more. Take a thinner wire, fewer turns or a larger ring, or give a measured `winding_capacitance`.",
         [
             "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 2000, turns 120, wire_diameter 0.4 mm\nresistor light far -> gnd  resistance 100 ohm",
             "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 2000, turns 25, wire_diameter 0.4 mm\nresistor light far -> gnd  resistance 100 ohm",
+        ],
+    ),
+    beside(
+        "permeability_unlike_material",
+        "the core's permeability is not that of its material",
+        "The ring's size and its inductance, or the permeability given, do not go with the class of the core: a manganese-zinc ferrite has 500 to 18000, a nickel-zinc ferrite 10 to 2500, a powder 3 to 300 (from memory). Usually a size, the turns of the test winding or a unit of the inductance is wrong, or the core is of another material than was thought: that is how a test winding tells them apart.",
+        [
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 20000, turns 2, material ferrite_nizn\nresistor light far -> gnd  resistance 100 ohm",
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 850, turns 25, material ferrite_nizn\nresistor light far -> gnd  resistance 100 ohm",
+        ],
+    ),
+    beside(
+        "flux_density_unlike_material",
+        "the flux density limit is not that of the core's material",
+        "At 25 degC manganese-zinc ferrites are full at 0.3 to 0.55 T, nickel-zinc ferrites at 0.2 to 0.42 T, powders at 0.5 to 1.7 T (from memory). Check the unit and the material, or leave `flux_density_limit` out: the material's own follows with the temperature.",
+        [
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 2000, turns 25, material ferrite_mnzn, flux_density_limit 1.2 T\nresistor light far -> gnd  resistance 100 ohm",
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 2000, turns 25, material ferrite_mnzn, flux_density_limit 350 mT\nresistor light far -> gnd  resistance 100 ohm",
+        ],
+    ),
+    beside(
+        "core_near_curie_temperature",
+        "the core is so warm that it loses its magnetism",
+        "Above its Curie temperature a ferrite is no core at all, and just below it is full at next to nothing. Ferrites of high permeability and nickel-zinc ferrites reach it near 130 degC, power ferrites near 210 degC (from memory). Take another material, or a place that is cooler.",
+        [
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 10000, turns 2, material ferrite_mnzn, temperature 125 degC\nresistor light far -> gnd  resistance 100 ohm",
+            "coil choke bus -> far  outer 21 mm, inner 13 mm, height 6.4 mm, permeability 10000, turns 2, material ferrite_mnzn, temperature 60 degC\nresistor light far -> gnd  resistance 100 ohm",
         ],
     ),
     beside(
