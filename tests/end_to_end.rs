@@ -20,3 +20,4 @@ mod shell;
 mod support;
 mod sweeping;
 mod sweeps;
+mod three_coils;
