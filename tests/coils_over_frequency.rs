@@ -83,17 +83,22 @@ fn a_coupled_circuit_of_bird() {
 fn coupled_coils_of_bird() {
     let of = |node: &str| {
         // 0.4 H to 0.2 H: sqrt 2 times the turns; k = 0.1 / sqrt(0.08).
-        polar(seen(&format!(
-            "supply e  gnd -> top  voltage 50 V, resistance 0 ohm\n\
+        polar(
+            seen(&format!(
+                "supply e  gnd -> top  voltage 50 V, resistance 0 ohm\n\
              coupled m  top -> p, gnd -> q  inductance 0.2 H, turns_ratio 1.41421356237, coupling 0.35355339059\n\
              resistor r1  p -> gnd  resistance 25 ohm\n\
              resistor r2  q -> gnd  resistance 45 ohm\n\
              frequency [23.8732415 Hz]\n\
              response seen = transfer(voltage({node}), e)\n"
-        ))[0])
+            ))[0],
+        )
     };
     let (first, second) = (of("p"), of("q"));
-    assert!((50.0 * first.0 / 25.0 / 1.2997 - 1.0).abs() < 1e-3 && (first.1 + 45.84).abs() < 0.05, "{first:?}");
+    assert!(
+        (50.0 * first.0 / 25.0 / 1.2997 - 1.0).abs() < 1e-3 && (first.1 + 45.84).abs() < 0.05,
+        "{first:?}"
+    );
     assert!((50.0 * second.0 / 45.0 / 0.259_94 - 1.0).abs() < 1e-3, "{second:?}");
     let off = (second.1.abs() - 8.97).abs().min((180.0 - second.1.abs() - 8.97).abs());
     assert!(off < 0.05, "{second:?}");

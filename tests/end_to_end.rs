@@ -3,6 +3,7 @@
 mod bench_test;
 mod check_json;
 mod coils;
+mod coils_over_frequency;
 mod determinism;
 mod editor;
 mod exit_codes;

@@ -6,6 +6,8 @@ use crate::flux_law::FluxLaw;
 use crate::mistake::{Checks, Mistake};
 use crate::remark::Remark;
 
+mod measured;
+
 /// Coupling where nothing is said: two wires wound together on a ring (from memory: 0.98 to 0.998).
 const DEFAULT_COUPLING: f64 = 0.99;
 
@@ -16,6 +18,12 @@ pub struct Coupled {
     pub inductance: f64,
     /// Coupling `k`, between 0 and 1.
     pub coupling: Option<f64>,
+    /// What a meter shows in henry at the first winding while the second one is shorted.
+    pub leakage: Option<f64>,
+    /// What it shows in henry across both windings in series, their fields adding up …
+    pub series_aiding: Option<f64>,
+    /// … or working against each other.
+    pub series_opposing: Option<f64>,
     /// Turns `n` of the second winding over those of the first.
     pub turns_ratio: Option<f64>,
     /// Resistance of each winding in ohm.
@@ -59,22 +67,19 @@ impl Coupled {
         let mut checks = Checks::default();
         checks.positive("inductance", Some(self.inductance));
         checks.positive("turns_ratio", self.turns_ratio);
-        if let Some(coupling) = self.coupling.filter(|&coupling| !(coupling > 0.0 && coupling < 1.0)) {
-            checks.add(
-                "coupling",
-                format!("`coupling` is {coupling}, but it must lie between 0 and 1"),
-                "windings wound together have 0.98 to 0.998; two that have nothing in common are two coils",
-            );
-        }
+        checks.positive("leakage", self.leakage);
+        checks.positive("series_aiding", self.series_aiding);
+        checks.positive("series_opposing", self.series_opposing);
         if checks.failed() {
             return Err(checks.into_mistakes());
         }
         let mut assumptions = Vec::new();
-        let coupling = self.coupling.unwrap_or_else(|| {
+        let measured = self.measured().map_err(|mistake| vec![mistake])?;
+        let turns = measured.turns_ratio;
+        let coupling = measured.coupling.unwrap_or_else(|| {
             assumptions.push(format!("coupling {DEFAULT_COUPLING}, as of windings wound together"));
             DEFAULT_COUPLING
         });
-        let turns = self.turns_ratio.unwrap_or(1.0);
         let core = Coil {
             inductance: coupling * self.inductance,
             residual: self.residual,
@@ -84,7 +89,9 @@ impl Coupled {
             dcr: self.dcr,
             ..Coil::default()
         };
-        let coil::Equivalent { law, dcr, assumptions: of_core, remarks, facts, .. } = core.equivalent()?;
+        let coil::Equivalent { law, dcr, assumptions: of_core, remarks, facts: of_law, .. } =
+            core.equivalent()?;
+        let facts = self.facts(coupling, turns).into_iter().chain(of_law).collect();
         assumptions.extend(of_core);
         let leakage = (1.0 - coupling) * self.inductance;
         Ok(Equivalent {
@@ -128,6 +135,50 @@ mod tests {
             ..Coupled::default()
         };
         assert!((series(pair, 1.0) - 15e-3).abs() < 1e-15 && (series(pair, -1.0) - 10e-3).abs() < 1e-15);
+    }
+
+    #[test]
+    fn measurements_in_series_tell_the_coupling() {
+        let k_and_n = |pair: Coupled| {
+            let measured = pair.measured().unwrap();
+            (measured.coupling.unwrap(), measured.turns_ratio)
+        };
+        // Bird, example 43.5: 40 mH and 10 mH, 60 mH in series: M = 5 mH, k = 0.25. The other way round they have 40 mH.
+        let first = Coupled { inductance: 40e-3, ..Coupled::default() };
+        let aiding = Coupled { series_aiding: Some(60e-3), turns_ratio: Some(0.5), ..first };
+        let opposing = Coupled { series_opposing: Some(40e-3), turns_ratio: Some(0.5), ..first };
+        let both = Coupled { series_aiding: Some(60e-3), series_opposing: Some(40e-3), ..first };
+        for pair in [aiding, opposing, both] {
+            let (coupling, turns) = k_and_n(pair);
+            assert!((coupling - 0.25).abs() < 1e-12 && (turns - 0.5).abs() < 1e-12, "{pair:?}");
+        }
+        // Example 43.7: 15 mH aiding and 10 mH opposing: M = 1.25 mH.
+        let pair =
+            Coupled { inductance: 10e-3, series_aiding: Some(15e-3), series_opposing: Some(10e-3), ..first };
+        let facts = pair.equivalent().unwrap().facts;
+        let mutual = facts.iter().find(|fact| fact.name == "mutual_inductance").unwrap().value;
+        assert!((mutual - 1.25e-3).abs() < 1e-15);
+        // A choke of 1 mH and k = 0.99: with the second winding shorted (1 - 0.99²) of it are seen.
+        let shorted = Coupled { inductance: 1e-3, leakage: Some(19.9e-6), ..Coupled::default() };
+        assert!((k_and_n(shorted).0 - 0.99).abs() < 1e-12);
+    }
+
+    #[test]
+    fn impossible_measurements_are_mistakes() {
+        let property = |pair: Coupled| pair.equivalent().unwrap_err()[0].property;
+        let pair = Coupled { inductance: 1e-3, ..Coupled::default() };
+        assert_eq!(property(Coupled { leakage: Some(1e-3), ..pair }), "leakage");
+        assert_eq!(property(Coupled { series_aiding: Some(5e-3), ..pair }), "series_aiding");
+        assert_eq!(property(Coupled { series_opposing: Some(3e-3), ..pair }), "series_opposing");
+        let both = Coupled { series_aiding: Some(1e-3), series_opposing: Some(0.5e-3), ..pair };
+        assert_eq!(property(both), "series_aiding");
+        let settled = Coupled {
+            series_aiding: Some(3.9e-3),
+            series_opposing: Some(0.1e-3),
+            turns_ratio: Some(2.0),
+            ..pair
+        };
+        assert_eq!(property(settled), "turns_ratio");
     }
 
     #[test]

@@ -68,9 +68,10 @@ proptest! {
     fn its_inverse_undoes_it(law in law(), at in -30.0..30.0) {
         let current = at * scale(&law);
         let back = law.current(law.flux(current));
-        // A rounding of the flux, a dozen units in the last place, moves the current by as much times chord over slope.
+        // A rounding of the flux moves the current by as much times chord over slope. Langevin's function is a difference of large numbers: where its
+        // series ends, at y = 0.2, a unit in the last place of 1/y is 3/y^2 = 75 of them in y/3, and there are three such roundings.
         let chord = if current == 0.0 { 0.0 } else { law.flux(current) / law.inductance(current) };
-        prop_assert!((back - current).abs() <= 3e-15 * (chord.abs() + current.abs()), "{current} came back as {back}");
+        prop_assert!((back - current).abs() <= 6e-14 * (chord.abs() + current.abs()), "{current} came back as {back}");
     }
 
     #[test]

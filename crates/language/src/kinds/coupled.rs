@@ -19,11 +19,18 @@ pub(crate) const TABLE: KindTable = KindTable {
             "the same of the second, with n times the turns; between them M = n k L",
         ),
         (
+            "M = (aiding - opposing) / 4, or from one of them and L1 + L2; k = M / sqrt(L1 L2) = sqrt(1 - leakage / L)",
+            "Bird, Electrical Circuit Theory and Technology, ch. 43: windings in series, and a shorted secondary",
+        ),
+        (
             "flux = k L (i1 + n i2), or saturating as a coil's",
             "currents into the left nodes add up in the core",
         ),
     ],
     sources: &[
+        ("leakage", "Bird, Electrical Circuit Theory and Technology, ch. 43"),
+        ("series_aiding", "Bird, Electrical Circuit Theory and Technology, ch. 43"),
+        ("series_opposing", "Bird, Electrical Circuit Theory and Technology, ch. 43"),
         ("coupling", "from memory: 0.98 to 0.998 for two wires wound together on a ring"),
         ("drop", "from memory: data sheets use 10 %, 20 % or 30 % (IEC 62024-2)"),
         ("residual", "from memory, as of a coil"),
@@ -32,6 +39,8 @@ pub(crate) const TABLE: KindTable = KindTable {
     properties: PROPERTIES,
     rules: &[
         Rule::OneOf(&["inductance"]),
+        Rule::NotBoth(&["coupling", "leakage", "series_aiding"]),
+        Rule::NotBoth(&["coupling", "leakage", "series_opposing"]),
         Rule::NotBoth(&["saturation_current", "saturation_flux"]),
         Rule::Needs("drop", &["saturation_current"]),
         Rule::Needs("residual", &["saturation_current", "saturation_flux"]),
@@ -53,6 +62,27 @@ const PROPERTIES: &[Property] = &[
         Allowed::Inside(0.0, 1.0),
         "share of the inductance that both windings have in common; the rest is leakage",
         Some("0.99 (an assumption)"),
+    ),
+    property(
+        "leakage",
+        Shape::Number(Dimension::INDUCTANCE, "uH"),
+        Allowed::Positive,
+        "what a meter shows at the first winding while the second one is shorted; gives the coupling",
+        None,
+    ),
+    property(
+        "series_aiding",
+        Shape::Number(Dimension::INDUCTANCE, "mH"),
+        Allowed::Positive,
+        "what it shows across both windings in series, the end of one on the start of the other; gives the coupling",
+        None,
+    ),
+    property(
+        "series_opposing",
+        Shape::Number(Dimension::INDUCTANCE, "mH"),
+        Allowed::Positive,
+        "the same with ends or starts together; with both, the turns follow too",
+        None,
     ),
     property(
         "turns_ratio",

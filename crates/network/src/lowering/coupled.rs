@@ -12,6 +12,9 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let pair = Coupled {
         inductance: required(part, "inductance")?,
         coupling: part.number("coupling"),
+        leakage: part.number("leakage"),
+        series_aiding: part.number("series_aiding"),
+        series_opposing: part.number("series_opposing"),
         turns_ratio: part.number("turns_ratio"),
         dcr: part.number("dcr"),
         saturation_current: part.number("saturation_current"),
