@@ -56,7 +56,7 @@ fn a_coupled_circuit_of_bird() {
              resistor r1  top -> p  resistance 20 ohm\n\
              coupled m  p -> gnd, gnd -> q  inductance 10 mH, {coupling}\n\
              resistor r2  q -> s  resistance 16 ohm\n\
-             resistor load  s -> gnd  resistance 50 ohm\n\
+             resistor taker  s -> gnd  resistance 50 ohm\n\
              frequency [318.30989 Hz]\n\
              response seen = transfer(voltage(s), e)\n"
         ))[0]
