@@ -13,6 +13,15 @@ pub(super) const PAGES: &[Page] = &[
         ],
     ),
     beside(
+        "bead_without_saturation",
+        "a bead with a current and without its bias curve",
+        "A bead's impedance falls with the direct current through it, by half at a tenth to a half of its rated current (from memory), and its label says nothing of that. Add `saturation_current` from the curve of its data sheet: the current at which 30 % of the inductance are gone. Below 0.1 A this is not told.",
+        [
+            "bead grain bus -> far  peak_resistance 600 ohm, inductance 1 uH\nload light far -> gnd  resistance 6 ohm",
+            "bead grain bus -> far  peak_resistance 600 ohm, inductance 1 uH, saturation_current 4 A\nload light far -> gnd  resistance 6 ohm",
+        ],
+    ),
+    beside(
         "camera_under_supply",
         "a camera with too little voltage",
         "The supply, seen through 20 MHz, falls below the camera's range: it may go black or restart. Shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack.",

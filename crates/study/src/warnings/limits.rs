@@ -2,6 +2,7 @@
 
 use super::{capacitor, show};
 use crate::meter::Meter;
+use language::Kind;
 use language::description::Start;
 use network::lowered::{Lowered, LoweredPart, Warning};
 use network::primitive::Signal;
@@ -11,6 +12,8 @@ use quantity::Dimension;
 const SUPPLY_BANDWIDTH: f64 = 20e6;
 /// A coil that keeps less than this share of its inductance is warned of: common practice, no source.
 const LEAST_INDUCTANCE_LEFT: f64 = 0.7;
+/// Current in ampere from which a bead's bias matters: small beads rated for some hundred milliampere (from memory).
+const BIAS_OF_BEADS: f64 = 0.1;
 
 /// Something that is watched for the sake of warnings; the name is the part's.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,16 +71,36 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
 
 fn saturated(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
     let core = part.inductor.as_ref()?;
+    if part.kind == Kind::Bead && core.law.is_linear() {
+        return bead_without_saturation(part, meter);
+    }
     let left = core.inductance_left(meter.peak());
+    let density = core.linked_area.map(|area| core.law.flux(meter.peak()) / area);
+    let density = density
+        .map_or_else(String::new, |tesla| format!(", its core at {}", show(tesla, Dimension::FLUX_DENSITY)));
     (left < LEAST_INDUCTANCE_LEFT).then(|| Warning {
         code: "coil_saturated",
         about: part.name.clone(),
         weight: 1.0 - left,
         text: format!(
-            "{}: {} of its inductance left ({}) at its peak current of {}; an LC meter will not show this; use a larger core, or fewer turns with a larger capacitor",
+            "{}: {} of its inductance left ({}) at its peak current of {}{density}; an LC meter will not show this; use a larger core, or fewer turns with a larger capacitor",
             part.name,
             show(left, Dimension::NONE),
             show(core.law.inductance(meter.peak()), Dimension::INDUCTANCE),
+            show(meter.peak(), Dimension::CURRENT),
+        ),
+    })
+}
+
+/// A bead whose bias nobody stated: data sheets show half of the impedance gone at a tenth to a half of the rated current (from memory).
+fn bead_without_saturation(part: &LoweredPart, meter: &Meter) -> Option<Warning> {
+    (meter.peak() > BIAS_OF_BEADS).then(|| Warning {
+        code: "bead_without_saturation",
+        about: part.name.clone(),
+        weight: meter.peak(),
+        text: format!(
+            "{}: it carries {} and is taken for a bead that never saturates; most lose half of their impedance at a tenth to a half of their rated current; add `saturation_current` from its bias curve",
+            part.name,
             show(meter.peak(), Dimension::CURRENT),
         ),
     })
