@@ -22,3 +22,4 @@ mod support;
 mod sweeping;
 mod sweeps;
 mod three_coils;
+mod worst_case;

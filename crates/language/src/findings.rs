@@ -44,7 +44,7 @@ impl<'d> Findings<'d> {
         self.standing = None;
         self.sink.begin_point(&self.point);
         let mut sink = Sink::default();
-        let harness = resolve(&self.description.program, &self.point, &Draws::new(), &mut sink);
+        let harness = resolve(&self.description.program, &self.point, &Draws::default(), &mut sink);
         let in_order = sink.count() == 0;
         self.sink.absorb(sink);
         in_order.then_some(harness)

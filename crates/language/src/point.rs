@@ -25,7 +25,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 pub(crate) fn resolve(program: &Program, chosen: &[usize], draws: &Draws, sink: &mut Sink) -> Harness {
     let mut placed: Vec<&Placed> = Vec::new();
     let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
-    let swept = swept(program, chosen);
+    let swept = swept(program, chosen, draws);
     swept.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
     for (each, set_here) in standing::at_point(program, chosen) {
         placed.extend(each);
@@ -77,8 +77,14 @@ fn empty_scope(program: &Program) -> Scope<'_> {
 /// A value with the tolerance that is stated for it.
 type Toleranced = (Quantity, Option<Tolerance>);
 
-/// Values that stand in place of the nominal ones of lets, by name, in SI units.
-pub(crate) type Draws = BTreeMap<String, f64>;
+/// Values that stand in place of those that the file states, in SI units.
+#[derive(Default)]
+pub(crate) struct Draws {
+    /// By the names of lets.
+    pub(crate) lets: BTreeMap<String, f64>,
+    /// Values of sweeps between their points, by the names of their axes.
+    pub(crate) swept: BTreeMap<String, f64>,
+}
 
 struct Resolver<'a, 's> {
     program: &'a Program,
@@ -107,7 +113,7 @@ impl<'a> Resolver<'a, '_> {
     /// Keeps a `let` or a value inside an instance, and gives what is drawn for it, or else its nominal value.
     fn drawn(&mut self, name: &str, (value, tolerance): Toleranced) -> Quantity {
         self.lets.push(LetValue { name: name.to_owned(), value, tolerance });
-        self.draws.get(name).map_or(value, |drawn| Quantity::new(*drawn, value.dimension))
+        self.draws.lets.get(name).map_or(value, |drawn| Quantity::new(*drawn, value.dimension))
     }
 
     fn let_value(&mut self, node: &LetNode) -> Result<Toleranced, Told> {
@@ -258,11 +264,14 @@ impl<'a> Resolver<'a, '_> {
 }
 
 /// What the sweeps set at the point, each its own value.
-fn swept(program: &Program, chosen: &[usize]) -> Vec<SetNode> {
+fn swept(program: &Program, chosen: &[usize], draws: &Draws) -> Vec<SetNode> {
     let nodes = program.file.axes().zip(&program.axes).zip(chosen);
     let sets = nodes.filter_map(|((node, axis), point)| {
         let sweep = node.sweep.as_ref()?;
-        let quantity = *axis.values.get(*point)?;
+        let mut quantity = *axis.values.get(*point)?;
+        if let Some(value) = draws.swept.get(&axis.name) {
+            quantity.value = *value;
+        }
         let span = sweep.points.as_ref()?.span(*point);
         let kind = ValueKind::Expression(Node { kind: NodeKind::Known(quantity), span }, None);
         Some(SetNode { value: Some(ValueNode { kind, span }), ..sweep.target.clone() })

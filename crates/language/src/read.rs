@@ -58,7 +58,7 @@ fn describe(
             break;
         }
         sink.begin_point(&chosen);
-        resolve(&program, &chosen, &Draws::new(), &mut sink);
+        resolve(&program, &chosen, &Draws::default(), &mut sink);
     }
     if sink.count() == 0 {
         tell_empty_sweeps(&program, &mut sink);
@@ -182,7 +182,7 @@ impl Description {
     /// leaves out what is wrong.
     #[must_use]
     pub fn at(&self, point: &[usize]) -> Harness {
-        resolve(&self.program, &self.clamped(point), &Draws::new(), &mut Sink::default())
+        resolve(&self.program, &self.clamped(point), &Draws::default(), &mut Sink::default())
     }
 
     /// The harness at one study point.
@@ -190,7 +190,7 @@ impl Description {
     /// # Errors
     /// The mistakes that only this combination of options and cases shows.
     pub fn check_at(&self, point: &[usize]) -> Result<Harness, Vec<Mistake>> {
-        self.drawn(point, &Draws::new())
+        self.drawn(point, &BTreeMap::new())
     }
 
     /// The harness at one study point, with other values of lets than the nominal ones: by the names of [`Harness::lets`], in SI
@@ -199,6 +199,19 @@ impl Description {
     /// # Errors
     /// The mistakes that only this combination shows, such as a value that a property does not take.
     pub fn drawn(&self, point: &[usize], draws: &BTreeMap<String, f64>) -> Result<Harness, Vec<Mistake>> {
+        self.resolved(point, &Draws { lets: draws.clone(), ..Draws::default() })
+    }
+
+    /// The harness at one study point with other values of sweeps than those of their points: by the names of their axes, in SI
+    /// units.
+    ///
+    /// # Errors
+    /// The mistakes that only this combination shows, such as a value that a property does not take.
+    pub fn between(&self, point: &[usize], swept: &BTreeMap<String, f64>) -> Result<Harness, Vec<Mistake>> {
+        self.resolved(point, &Draws { swept: swept.clone(), ..Draws::default() })
+    }
+
+    fn resolved(&self, point: &[usize], draws: &Draws) -> Result<Harness, Vec<Mistake>> {
         let mut sink = Sink::default();
         let harness = resolve(&self.program, &self.clamped(point), draws, &mut sink);
         let (mistakes, _) = sink.finish(self.axes(), &self.program.file);

@@ -35,6 +35,8 @@ pub(crate) enum Command {
     Response(StudyArguments),
     /// Run every point of all axes, with draws of tolerances: a line a point, and what they come to; goes on where it stopped.
     Sweep(SweepArguments),
+    /// Find where a reading is worst over all conditions and sweeps, between the points of a sweep too.
+    Worst(WorstArguments),
     /// Put the shares of a sweep together, equal to the sweep run at once.
     Join(JoinArguments),
     /// Tell what a word means: a kind of part, a property, a statement, a function, a mistake or a warning.
@@ -178,6 +180,33 @@ pub(crate) struct SweepArguments {
     /// Print neither progress nor the summary.
     #[arg(long)]
     pub(crate) quiet: bool,
+}
+
+/// For `worst`.
+#[derive(Debug, Args)]
+pub(crate) struct WorstArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Name of a reading of the file.
+    pub(crate) reading: String,
+    /// Look between the points of this sweep only, of others at their points; may be repeated [default: every sweep].
+    #[arg(long, value_name = "SWEEP")]
+    pub(crate) over: Vec<String>,
+    /// The least value is the worst; otherwise the greatest, or what a requirement on the reading says.
+    #[arg(long)]
+    pub(crate) least: bool,
+    /// Print the result as JSON and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Look only at this option, case or value of an axis, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
+    #[arg(long, value_name = "A", value_parser = accuracy)]
+    pub(crate) accuracy: Option<f64>,
 }
 
 /// For `join`.

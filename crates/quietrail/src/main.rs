@@ -16,6 +16,7 @@ mod pipeline;
 mod response;
 mod shell;
 mod sweep;
+mod worst;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         Command::Compare(arguments) => compare::run(arguments),
         Command::Response(arguments) => response::run(arguments),
         Command::Sweep(arguments) => sweep::run(arguments),
+        Command::Worst(arguments) => worst::run(arguments),
         Command::Join(arguments) => sweep::join(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         // The protocol has exit codes of its own.

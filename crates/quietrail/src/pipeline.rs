@@ -10,6 +10,7 @@ use std::ops::Range;
 use std::path::Path;
 use study::result::{Comparison, Responses};
 use study::sweep::{Drawing, Plan, Row};
+use study::worst::{Question, Worst};
 use study::{Examination, Options};
 
 /// A file that is in order.
@@ -153,6 +154,12 @@ impl Study {
     /// Runs the points of a sweep with these numbers.
     pub(crate) fn rows(&self, plan: &Plan, options: &Options, numbers: Range<usize>) -> Vec<Row> {
         study::sweep::rows(&self.description, plan, options, numbers)
+    }
+
+    /// Where a reading is worst, for each option.
+    pub(crate) fn worst(&self, question: &Question<'_>, options: &Options) -> Result<Vec<Worst>, Stop> {
+        study::worst::worst(&self.description, question, options)
+            .map_err(|unknown| Stop::input(unknown.to_string()))
     }
 
     /// What tells one study from another: of all texts, what they come to, the program's version, and `more`.

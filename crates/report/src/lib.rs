@@ -12,4 +12,5 @@ pub mod sweep;
 pub mod table;
 pub mod text;
 pub mod verdict;
+pub mod worst;
 pub mod write;

@@ -21,6 +21,7 @@ mod shown;
 pub mod sweep;
 mod trace;
 mod warnings;
+pub mod worst;
 
 pub use compare::compare;
 pub use examine::{Examination, Noted, examine};
