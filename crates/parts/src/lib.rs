@@ -36,6 +36,7 @@ pub mod regulator;
 pub mod rejection;
 mod remark;
 pub mod ring;
+pub mod road_pulse;
 pub mod saturation_curve;
 pub mod servo;
 pub mod supply;

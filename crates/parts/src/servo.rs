@@ -147,11 +147,7 @@ impl Servo {
             Motion::Stalled => 1.0,
         };
         let burst = peak - idle;
-        let steady = Load { current: Some(idle), input: self.input, ..Load::default() }.equivalent();
-        let steady = match steady {
-            Ok(steady) => steady,
-            Err(mistakes) => return Err(mistakes),
-        };
+        let steady = Load { current: Some(idle), input: self.input, ..Load::default() }.equivalent()?;
         let mut ranges = Ranges::default();
         let fast = "no servo takes control pulses faster";
         ranges.at_most("frame_rate", self.frame_rate, 1e3, "Hz", fast);

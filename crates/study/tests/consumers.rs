@@ -305,6 +305,35 @@ fn surges_have_the_shape_of_the_standard() {
     }
 }
 
+/// Check 5.06: the same by the standard's names, in 12 V systems; a matched load halves the level.
+#[test]
+fn pulses_of_the_standard_have_names() {
+    for (pulse, level, resistance, width) in [
+        ("iso_7637_1", -100.0_f64, 10.0, 2e-3),
+        ("iso_7637_2a", 50.0, 2.0, 50e-6),
+        ("iso_7637_3a", -150.0, 50.0, 150e-9),
+        ("iso_7637_3b", 100.0, 50.0, 150e-9),
+    ] {
+        let text = |level: f64| {
+            format!(
+                "generator surge gnd -> hot level {level} V, pulse {pulse}
+                load dummy hot -> gnd resistance {resistance} ohm
+                testpoint across = voltage(hot)
+                reading top = peak(across)
+                reading end = at(across, {width} s)
+                transient run span {} s, start rest",
+                3.0 * width
+            )
+        };
+        let found = readings(&text(level));
+        assert_close(found("top"), level.abs() / 2.0, 1e-4);
+        let left = found("end") / (level / 2.0);
+        assert!(left > 0.1 && left < 0.105, "{left}");
+        assert!(run(&text(level)).warnings.iter().all(|warning| warning.code != "outside_model_range"));
+        assert!(run(&text(-level)).warnings.iter().any(|warning| warning.code == "outside_model_range"));
+    }
+}
+
 /// Check 5.12: the 5 uH/50 ohm artificial network, its supply side shorted: 50 ohm beside j w L.
 #[test]
 fn an_artificial_network_has_its_impedance() {

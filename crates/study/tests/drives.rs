@@ -279,6 +279,17 @@ fn jitter_and_throttle_exclude_the_steady_state() {
     }
 }
 
+/// At 100 % there are no edges to shake, and the steady state is as without.
+#[test]
+fn jitter_has_no_effect_without_edges() {
+    let found = readings(&drawing(
+        "current 7 A, pwm 20 kHz, duty 100 %, jitter 5 %, seed 3",
+        "reading level = mean(drawn)
+        transient steady span 1 ms, start steady",
+    ));
+    assert_eq!(found("level"), 7.0);
+}
+
 /// A throttle that rises in a straight line from 20 % to 80 % over 100 ms makes a mean current of I D times its mean; it is taken at
 /// each period's start, half a step (1/4000 of its way) late.
 #[test]

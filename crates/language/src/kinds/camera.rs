@@ -89,17 +89,22 @@ const PROPERTIES: &[Property] = &[
 
 /// What the camera makes of its supply's ripple is not computed yet.
 fn check(stated: &Stated<'_>, sink: &mut Sink) {
-    for (property, whereto) in [
-        ("rejection", "what it leaves of the ripple shows a `testpoint NAME = picture(…)`"),
-        ("video", "its line and field rates stand under `check --parts`"),
+    for (property, whereto, label) in [
+        (
+            "rejection",
+            "what it leaves of the ripple shows a `testpoint NAME = picture(…)`",
+            "nothing but `picture` is computed from this",
+        ),
+        (
+            "video",
+            "its line and field rates stand under `check --parts`",
+            "nothing is computed from this yet",
+        ),
     ] {
         if stated.values.contains_key(property) {
             let message = format!("`{property}` of `{}` has no effect on voltages; {whereto}", stated.name)
                 .replace('…', stated.name);
-            sink.push(
-                Mistake::remark(WITHOUT_EFFECT_YET, stated.place(property), message)
-                    .label("nothing is computed from this yet"),
-            );
+            sink.push(Mistake::remark(WITHOUT_EFFECT_YET, stated.place(property), message).label(label));
         }
     }
 }

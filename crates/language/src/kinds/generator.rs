@@ -19,9 +19,19 @@ pub(crate) const TABLE: KindTable = KindTable {
             "`rise` from 10 % to 90 %, `width` from 10 % to 10 %: how ISO 7637-2 states its pulses; straight lines that follow it to 2e-5",
         ),
     ],
-    sources: &[("starts", "the moment at which a run begins")],
+    sources: &[
+        ("starts", "the moment at which a run begins"),
+        (
+            "pulse",
+            "ISO 7637-2:2011, 5.6, for 12 V: 1 is 10 ohm, 1 us, 2 ms; 2a 2 ohm, 1 us, 50 us; 3a and 3b 50 ohm, 5 ns, 150 ns (3b seen, the others from memory)",
+        ),
+    ],
     properties: PROPERTIES,
-    rules: &[Rule::OneOf(&["level"]), Rule::Needs("period", &["width"])],
+    rules: &[
+        Rule::OneOf(&["level"]),
+        Rule::Needs("period", &["width"]),
+        Rule::Either(&["pulse"], &["shape", "rise", "width", "fall", "period"]),
+    ],
     check,
 };
 
@@ -39,6 +49,13 @@ const PROPERTIES: &[Property] = &[
         Allowed::Any,
         "the form of its pulses; a double exponential is a single surge",
         Some("trapezoid"),
+    ),
+    property(
+        "pulse",
+        Shape::Words(&["iso_7637_1", "iso_7637_2a", "iso_7637_3a", "iso_7637_3b"]),
+        Allowed::Any,
+        "a test pulse of road vehicles: its shape, rise, width, and resistance where none is given",
+        None,
     ),
     property(
         "width",

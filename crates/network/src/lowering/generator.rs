@@ -6,19 +6,26 @@ use crate::waveform::{Points, Pulse, PulseSettings, Waveform};
 use language::description::{Part, Start, Value};
 use parts::Mistake;
 use parts::generator::{Equivalent, Generator, Shape};
+use parts::road_pulse::RoadPulse;
 
 pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
+    let word = |property: &str| match part.properties.get(property) {
+        Some(Value::Word(word)) => Some(word.as_str()),
+        _ => None,
+    };
+    let pulse = word("pulse").and_then(RoadPulse::from_word);
     let generator = Generator {
         level: required(part, "level")?,
-        width: part.number("width"),
+        width: part.number("width").or(pulse.map(RoadPulse::width)),
         period: part.number("period"),
-        rise: part.number("rise"),
+        rise: part.number("rise").or(pulse.map(RoadPulse::rise)),
         fall: part.number("fall"),
-        resistance: part.number("resistance"),
+        resistance: part.number("resistance").or(pulse.map(RoadPulse::resistance)),
         starts: part.number("starts"),
-        is_surge: matches!(part.properties.get("shape"), Some(Value::Word(word)) if word == "double_exponential"),
+        is_surge: pulse.is_some() || word("shape") == Some("double_exponential"),
     };
     let equivalent = generator.equivalent()?;
+    builder.remark(part, pulse.map_or_else(Vec::new, |pulse| pulse.remarks(generator.level)));
     let start = (builder.start != Start::Steady).then(|| generator.starts.unwrap_or(0.0));
     let waveform = waveform(generator.level, equivalent, start);
     builder.add_periods(&waveform);

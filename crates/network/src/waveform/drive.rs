@@ -89,7 +89,9 @@ impl Drive {
                 sum.standing += drawn.standing;
                 continue;
             }
-            let jitter = settings.jitter.filter(|(share, _)| *share > 0.0);
+            // What has no edges has nothing to shake.
+            let switches = settings.duty < 1.0 || settings.throttle.is_some();
+            let jitter = settings.jitter.filter(|(share, _)| *share > 0.0 && switches);
             let train = Train {
                 clock,
                 phase,
