@@ -60,7 +60,7 @@ impl Equivalent {
             Shape::Surge(pulse) => vec![
                 Fact::new("fall_time_constant", 1.0 / pulse.alpha, Dimension::TIME),
                 Fact::new("rise_time_constant", 1.0 / pulse.beta, Dimension::TIME),
-                Fact::new("gain", pulse.gain, Dimension::NONE),
+                Fact::plain("gain", pulse.gain),
                 Fact::new("peak_time", pulse.peak_time(), Dimension::TIME),
             ],
             _ => Vec::new(),

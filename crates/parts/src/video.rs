@@ -73,8 +73,8 @@ impl Video {
             Fact::new("field_rate", self.field_rate(), Dimension::FREQUENCY),
             Fact::new("line_period", line, Dimension::TIME),
             Fact::new("active_line", line - self.blanking(), Dimension::TIME),
-            Fact::new("lines_a_field", self.lines_a_field(), Dimension::NONE),
-            Fact::new("active_lines_a_field", self.active_lines(), Dimension::NONE),
+            Fact::plain("lines_a_field", self.lines_a_field()),
+            Fact::plain("active_lines_a_field", self.active_lines()),
             Fact::new("picture_level", self.picture_level(), Dimension::VOLTAGE),
             Fact::new("sync_level", 1.0 - self.picture_level(), Dimension::VOLTAGE),
         ]
