@@ -185,3 +185,31 @@ fn yield_of_a_corner_under_a_normal_tolerance() {
     let nominal = 0.5_f64.sqrt();
     within(values.iter().filter(|value| **value < nominal).count() as f64 / 1024.0, 0.5);
 }
+
+/// The extremes of a divider of two toleranced resistors lie at its corners: q from 0.8/1.1 to 1.2/0.9.
+#[test]
+fn corners_hold_the_extremes() {
+    let folder = Folder::new();
+    folder.write(
+        "study.harness",
+        "generator s gnd -> in  level 1 V, width 300 us, period 1 ms, rise 10 us, fall 10 us\n\
+         resistor r1 in -> out  resistance 1 kohm +- 10 %\n\
+         resistor r2 out -> gnd  resistance 1 kohm +- 20 %\n\
+         testpoint o = voltage(out)\n\
+         reading size = peak_to_peak(o)\n\
+         require size < 0.52 V\n\
+         transient run  span 1 ms, start steady\n",
+    );
+    let result = folder.run(&["sweep", "study.harness", "--json", "--corners"]).json();
+    let runs = result["runs"].as_array().expect("runs");
+    let values = runs.iter().map(|run| run["readings"]["size"]["value"].as_f64().expect("a value"));
+    let (least, greatest) =
+        values.clone().fold((f64::MAX, f64::MIN), |ends, value| (ends.0.min(value), ends.1.max(value)));
+    let share = |q: f64| q / (1.0 + q);
+    // Runs are good to 1e-4 of the swing.
+    assert_eq!(runs.len(), 4);
+    assert!((least - share(0.8 / 1.1)).abs() < 1e-4 && (greatest - share(1.2 / 0.9)).abs() < 1e-4);
+    let told = folder.run(&["sweep", "study.harness", "--corners"]);
+    assert!(told.out.contains("r1.resistance low, r2.resistance high"), "{}", told.out);
+    assert!(told.out.lines().all(|line| line.chars().count() <= 80), "{}", told.out);
+}

@@ -162,6 +162,9 @@ pub(crate) struct SweepArguments {
     /// Draw normally, a third of the tolerance being the standard deviation; evenly within the tolerance otherwise.
     #[arg(long, requires = "draws")]
     pub(crate) normal: bool,
+    /// Run every combination of the ends of all tolerances, at each point of the axes, in place of draws.
+    #[arg(long, conflicts_with = "draws")]
+    pub(crate) corners: bool,
     /// Run only share K of N, in a folder of its own; `quietrail join` puts the shares together.
     #[arg(long, value_name = "K/N")]
     pub(crate) share: Option<Share>,

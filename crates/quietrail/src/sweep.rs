@@ -19,7 +19,7 @@ use report::sweep::{Summary, csv_heading, csv_line, json_line, opening, row_valu
 use report::table;
 use std::io::Write as _;
 use std::ops::Range;
-use study::sweep::{Drawing, Law, Plan, Row};
+use study::sweep::{Drawing, Law, MOST_CORNERED, Plan, Row};
 
 /// Everything that a sweep is made of.
 struct Sweep {
@@ -34,12 +34,19 @@ pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
     let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
     let options = study.options_without_limit(&arguments.study.only, arguments.accuracy);
     let law = if arguments.normal { Law::Normal } else { Law::Uniform };
-    let drawing = arguments.draws.map(|draws| Drawing { draws: draws.get(), seed: arguments.seed, law });
-    let plan = study.plan(&options, drawing)?;
+    let drawn = arguments.draws.map(|draws| Drawing { draws: draws.get(), seed: arguments.seed, law });
+    let corners = Drawing { draws: 1, seed: 0, law: Law::Corners };
+    let plan = study.plan(&options, if arguments.corners { Some(corners) } else { drawn })?;
     if plan.drawing().is_some() && plan.variables().is_empty() {
         return Err(Stop::input(
-            "Nothing in this harness has a tolerance, so there is nothing to draw. Write `capacitance 220 uF +- 20 %`, for one, or leave --draws out.",
+            "Nothing in this harness has a tolerance, so there is nothing to draw. Write `capacitance 220 uF +- 20 %`, for one, or leave --draws and --corners out.",
         ));
+    }
+    if arguments.corners && plan.variables().len() > MOST_CORNERED {
+        return Err(Stop::input(format!(
+            "{} values have a tolerance, and their ends make more combinations than can be run ({MOST_CORNERED} values are the most). Use --draws 1000, or take tolerances away that matter little.",
+            plan.variables().len()
+        )));
     }
     study.remark_lines().iter().for_each(|remark| output::complain(remark));
     let sweep = Sweep { study, options, plan, share: arguments.share.unwrap_or_default() };

@@ -8,7 +8,7 @@ mod normal;
 mod plan;
 mod row;
 
-pub use draws::{Drawing, Law};
+pub use draws::{Drawing, Law, MOST_CORNERED};
 pub use plan::{Plan, Variable};
 pub use row::Row;
 

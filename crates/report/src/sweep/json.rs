@@ -45,6 +45,7 @@ fn draws(drawing: Drawing, plan: &Plan) -> Value {
     let law = match drawing.law {
         Law::Uniform => "uniform",
         Law::Normal => "normal",
+        Law::Corners => "corners",
     };
     let drawn: Vec<Value> = plan
         .variables()

@@ -4,7 +4,7 @@ use super::json::Line;
 use super::statistics::{percentile, rank_correlation, wilson};
 use language::description::{Axis, AxisKind, Harness};
 use quantity::Dimension;
-use study::sweep::Plan;
+use study::sweep::{Law, Plan};
 
 /// Strongest drivers that are told of a reading.
 const MOST_DRIVERS: usize = 3;
@@ -39,6 +39,8 @@ pub(crate) struct PickSummary {
     pub(crate) missed: Vec<usize>,
     /// For each reading the least and the greatest value, with the numbers of their points.
     pub(crate) extremes: Vec<Option<[(f64, usize); 2]>>,
+    /// Which of the values that are drawn it has.
+    has: Vec<bool>,
     /// The point of the axes with the lowest yield.
     pub(crate) worst: Option<Yield>,
 }
@@ -91,6 +93,9 @@ impl Summary {
         pick.met += usize::from(meets(&line));
         pick.missed.resize(requirements, 0);
         pick.extremes.resize(readings, None);
+        for (has, drawn) in pick.has.iter_mut().zip(&line.drawn) {
+            *has |= drawn.is_some();
+        }
         for (missed, met) in pick.missed.iter_mut().zip(&line.met) {
             *missed += usize::from(*met == Some(false));
         }
@@ -160,12 +165,18 @@ impl Summary {
         found
     }
 
+    /// Indices on the axes of choices.
+    fn key(&self, at: &[usize]) -> Vec<usize> {
+        let choices = self.axes.iter().zip(at).filter(|(axis, _)| axis.kind == AxisKind::Choice);
+        choices.map(|(_, index)| *index).collect()
+    }
+
     /// The pick that a point belongs to.
     fn pick(&mut self, number: usize) -> usize {
         let (at, _) = self.plan.at(number);
-        let choices = self.axes.iter().zip(&at).filter(|(axis, _)| axis.kind == AxisKind::Choice);
-        let (key, names): (Vec<usize>, Vec<&str>) =
-            choices.map(|(axis, index)| (*index, axis.points[*index].as_str())).unzip();
+        let key = self.key(&at);
+        let choices = self.axes.iter().filter(|axis| axis.kind == AxisKind::Choice);
+        let names: Vec<&str> = choices.zip(&key).map(|(axis, index)| axis.points[*index].as_str()).collect();
         if let Some(found) = self.picks.iter().position(|pick| pick.key == key) {
             return found;
         }
@@ -178,6 +189,7 @@ impl Summary {
             failed: 0,
             missed: Vec::new(),
             extremes: Vec::new(),
+            has: vec![false; self.plan.variables().len()],
             worst: None,
         });
         self.picks.len() - 1
@@ -193,10 +205,22 @@ impl Summary {
                 _ => axis.points[*index].clone(),
             })
             .collect();
-        if with_draw && self.plan.drawing().is_some() {
+        if with_draw && self.corners() {
+            let key = self.key(&at);
+            let pick = self.picks.iter().find(|pick| pick.key == key);
+            let has = |index: &usize| pick.is_none_or(|pick| pick.has[*index]);
+            words.extend((0..self.plan.variables().len()).filter(has).map(|index| {
+                format!("{} {}", self.variable(index), if draw >> index & 1 == 1 { "high" } else { "low" })
+            }));
+        } else if with_draw && self.plan.drawing().is_some() {
             words.push(format!("draw {draw}"));
         }
         words.join(", ")
+    }
+
+    /// Whether all combinations of the ends of tolerances were run, which is no sample of anything.
+    pub(crate) fn corners(&self) -> bool {
+        self.plan.drawing().is_some_and(|drawing| drawing.law == Law::Corners)
     }
 
     pub(crate) fn variable(&self, number: usize) -> &str {

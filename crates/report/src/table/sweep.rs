@@ -12,7 +12,9 @@ pub fn sweep(title: &str, summary: &Summary) -> String {
     let mut sections = vec![format!("{title}\n{}", text::wrap(&answer(summary, rows), "", WIDTH))];
     sections.extend(failures(summary));
     sections.push(counts(summary));
-    if summary.picks.iter().any(|pick| pick.worst.is_some()) {
+    if summary.corners() {
+        sections.push(extremes(summary));
+    } else if summary.picks.iter().any(|pick| pick.worst.is_some()) {
         sections.push(percentiles(summary));
         sections.extend(drivers(summary));
     } else {
@@ -56,7 +58,7 @@ fn failures(summary: &Summary) -> Option<String> {
 /// How often each option holds, and which requirement stops it.
 fn counts(summary: &Summary) -> String {
     let labels: Vec<String> = summary.picks.iter().map(|pick| pick.label.clone()).collect();
-    let drawn = summary.picks.iter().any(|pick| pick.worst.is_some());
+    let drawn = !summary.corners() && summary.picks.iter().any(|pick| pick.worst.is_some());
     let mut columns = vec![Column::left("option", labels)];
     let share = |met: usize, rows: usize| format!("{met} of {rows}");
     columns.push(Column::right(

@@ -20,7 +20,12 @@ pub enum Law {
     Uniform,
     /// Normally distributed with a third of the tolerance as standard deviation; about 3 of 1000 lie outside.
     Normal,
+    /// Every value at an end of its tolerance, in all combinations: draw k has value j at its upper end where bit j of k is set.
+    Corners,
 }
+
+/// Values with a tolerance of which all corners are run: 4096 of them.
+pub const MOST_CORNERED: usize = 12;
 
 /// How tolerances are drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +45,9 @@ impl Drawing {
     /// every 65 536 draws; beyond 256 variables plain pseudo-random numbers. All points of the axes see the same draws, so that
     /// options are compared under equal luck.
     pub(super) fn departure(&self, draw: usize, variable: usize) -> f64 {
+        if self.law == Law::Corners {
+            return if draw >> variable & 1 == 1 { 1.0 } else { -1.0 };
+        }
         let block = u32::try_from(draw / SEQUENCE).unwrap_or(u32::MAX);
         let uniform = if variable < DIMENSIONS {
             let seed = self.seed ^ block.wrapping_mul(0x9e37_79b9);
@@ -50,7 +58,7 @@ impl Drawing {
             mixed(u64::from(self.seed), draw as u64, variable as u64)
         };
         match self.law {
-            Law::Uniform => 2.0 * uniform - 1.0,
+            Law::Uniform | Law::Corners => 2.0 * uniform - 1.0,
             Law::Normal => quantile(uniform) / DEVIATIONS,
         }
     }

@@ -1,6 +1,6 @@
 //! Which points a sweep has, by number.
 
-use super::draws::{Drawing, variables};
+use super::draws::{Drawing, Law, variables};
 use crate::options::{Options, OptionsError};
 use language::Description;
 use language::description::{AxisKind, Value};
@@ -40,13 +40,18 @@ impl Plan {
         drawing: Option<Drawing>,
     ) -> Result<Self, OptionsError> {
         let axes = options.chosen(description)?;
-        let draws = drawing.map_or(1, |drawing| drawing.draws);
-        let total = crate::options::count(&axes).and_then(|points| points.checked_mul(draws));
-        let total = total.ok_or(OptionsError::TooManyPoints)?;
-        let mut plan = Self { axes, drawing, variables: Vec::new(), numbers: HashMap::new(), total };
+        let mut plan = Self { axes, drawing, variables: Vec::new(), numbers: HashMap::new(), total: 0 };
         if drawing.is_some() {
             plan.gather(description);
         }
+        if let Some(drawing) = plan.drawing.as_mut().filter(|drawing| drawing.law == Law::Corners) {
+            let corners =
+                u32::try_from(plan.variables.len()).ok().and_then(|number| 1_usize.checked_shl(number));
+            drawing.draws = corners.unwrap_or(usize::MAX);
+        }
+        let draws = plan.drawing.map_or(1, |drawing| drawing.draws);
+        let total = crate::options::count(&plan.axes).and_then(|points| points.checked_mul(draws));
+        plan.total = total.ok_or(OptionsError::TooManyPoints)?;
         Ok(plan)
     }
 
