@@ -23,6 +23,9 @@ pub enum Kind {
     Servo,
     Transmitter,
     HalfBridge,
+    Fuse,
+    Connector,
+    Clamp,
 }
 
 impl Kind {

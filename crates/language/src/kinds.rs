@@ -4,11 +4,14 @@ mod battery;
 mod bead;
 mod camera;
 mod capacitor;
+mod clamp;
 mod coil;
+mod connector;
 mod coupled;
 mod describe;
 mod diode;
 mod drive;
+mod fuse;
 mod generator;
 mod half_bridge;
 mod load;
@@ -48,10 +51,10 @@ pub const TABLES: &[&KindTable] = &[
     &servo::TABLE,
     &transmitter::TABLE,
     &half_bridge::TABLE,
+    &fuse::TABLE,
+    &connector::TABLE,
+    &clamp::TABLE,
 ];
-
-/// Kinds that the language reserves but this edition cannot compute.
-pub const LATER_KINDS: &[&str] = &["fuse", "connector", "clamp"];
 
 impl Kind {
     /// What the kind can say.
@@ -77,6 +80,9 @@ impl Kind {
             Self::Servo => &servo::TABLE,
             Self::Transmitter => &transmitter::TABLE,
             Self::HalfBridge => &half_bridge::TABLE,
+            Self::Fuse => &fuse::TABLE,
+            Self::Connector => &connector::TABLE,
+            Self::Clamp => &clamp::TABLE,
         }
     }
 
@@ -93,7 +99,7 @@ impl Kind {
     }
 }
 
-/// Whether `word` is a kind of part, of this edition or a later one.
+/// Whether `word` is a kind of part.
 pub(crate) fn is_reserved(word: &str) -> bool {
-    Kind::from_word(word).is_some() || LATER_KINDS.contains(&word)
+    Kind::from_word(word).is_some()
 }

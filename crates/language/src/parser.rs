@@ -19,7 +19,7 @@ mod trace;
 pub(crate) use setting::setting;
 
 use crate::include::{Alone, Includes, Loader};
-use crate::kinds::{LATER_KINDS, is_reserved};
+use crate::kinds::is_reserved;
 use crate::mistake::{Mistake, Sink, Told, nearest};
 use crate::other_words;
 use crate::source::{Source, Span};
@@ -234,7 +234,7 @@ impl<'a> Parser<'a> {
 
     fn tell_unknown_statement(&mut self, word: &str, span: Span) {
         let kinds = crate::kinds::TABLES.iter().map(|table| table.word);
-        let words = kinds.chain(STATEMENTS.iter().copied()).chain(LATER_KINDS.iter().copied());
+        let words = kinds.chain(STATEMENTS.iter().copied());
         let near = nearest(word, words).or_else(|| other_words::of_statement(word));
         if near.is_none() && crate::kinds::TABLES.iter().any(|table| table.property(word).is_some()) {
             self.sink.push(

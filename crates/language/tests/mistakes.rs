@@ -126,8 +126,6 @@ fn statements() {
     added("«»".replace("«»", "«$»").as_str(), "unexpected", "expected a statement, found `$`");
     added("«}»", "unopened_block", "closes nothing");
     added("let a = 1 «let» b = 2", "unexpected", "expected the end of the statement, found `let`");
-    added("«fuse» f bus -> cam rated 1 A", "kind_not_available_yet", "`fuse` is not available");
-    added("«connector» c bus -> far, gnd -> away resistance 1 mohm", "kind_not_available_yet", "`connector`");
     added("coupled cm bus -> gnd «inductance» 1 mH", "missing_node", "`cm` lacks its second pair of nodes");
     added("coupled cm bus -> gnd, bus «gnd» inductance 1 mH", "missing_arrow", "expected `->`");
     added("coupled cm bus -> gnd, bus -> «bus» inductance 1 mH", "same_node_twice", "both ends of `cm`");

@@ -124,6 +124,14 @@ pub struct Limits {
     pub bare_constant_load: bool,
     /// PWM frequency of a drive in hertz, when it switches (duty neither 0 nor 100 %).
     pub pwm: Option<f64>,
+    /// Greatest rms current of a fuse or connector in ampere.
+    pub rated_current: Option<f64>,
+    /// Greatest rms current of a wire in ampere, by a rule of thumb.
+    pub most_current: Option<f64>,
+    /// Greatest voltage that a fuse interrupts, in volt.
+    pub interrupted_voltage: Option<f64>,
+    /// Voltage in volt that a clamp bears for good, and its greatest peak current in ampere.
+    pub clamped: Option<(f64, f64)>,
     /// Commutation frequency of a drive in hertz, where it dips the current.
     pub commutation: Option<f64>,
 }

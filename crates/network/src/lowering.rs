@@ -9,12 +9,15 @@ mod bead;
 mod builder;
 mod bursts;
 mod capacitor;
+mod clamp;
 mod coil;
+mod connector;
 mod coupled;
 mod cutset;
 mod diode;
 mod drive;
 mod error;
+mod fuse;
 mod generator;
 mod half_bridge;
 mod load;
@@ -71,6 +74,9 @@ fn lower_part(part: &Part, builder: &mut Builder) -> Result<(), Vec<parts::Mista
         Kind::Servo => servo::lower(part, builder),
         Kind::Transmitter => transmitter::lower(part, builder),
         Kind::HalfBridge => half_bridge::lower(part, builder),
+        Kind::Fuse => fuse::lower(part, builder),
+        Kind::Connector => connector::lower(part, builder),
+        Kind::Clamp => clamp::lower(part, builder),
     }
 }
 

@@ -5,6 +5,9 @@ use std::f64::consts::PI;
 /// Permeability of vacuum in henry per metre (4π × 1e-7; the SI value of 2019 differs by 1e-10 of it).
 pub const MU_0: f64 = 4e-7 * PI;
 
+/// Permittivity of vacuum in farad per metre (CODATA 2018).
+pub const EPSILON_0: f64 = 8.854_187_812_8e-12;
+
 /// Internal inductance of a round conductor with uniform current, as an addend to ln(...) of the formulas here.
 const INTERNAL: f64 = 0.25;
 
@@ -29,6 +32,38 @@ pub fn area(diameter: f64) -> f64 {
 #[must_use]
 pub fn pair_inductance(length: f64, radius: f64, spacing: f64) -> f64 {
     MU_0 / PI * ((spacing / radius).ln() + INTERNAL) * length
+}
+
+/// What [`pair_inductance`] falls to at high frequency, where all current flows on the skins and crowds to where they face each
+/// other: (mu0/pi) acosh(D/2a) a metre of pair, exact. Bird, ch. 40; Grover, ch. 6.
+#[must_use]
+pub fn pair_inductance_high_frequency(length: f64, radius: f64, spacing: f64) -> f64 {
+    MU_0 / PI * (spacing / (2.0 * radius)).max(1.0).acosh() * length
+}
+
+/// Capacitance in farad between the conductors of a pair in air: pi eps0/acosh(D/2a) a metre. Bird, ch. 40 (with ln(D/a) for D >> a).
+#[must_use]
+pub fn pair_capacitance(length: f64, radius: f64, spacing: f64) -> f64 {
+    PI * EPSILON_0 / (spacing / (2.0 * radius)).acosh() * length
+}
+
+/// Wire for each metre of a twisted pair: `sqrt(1 + (pi D/p)^2)` with the distance D between centres and the pitch p, the length
+/// of one full turn. Geometry of a helix of diameter D.
+#[must_use]
+pub fn twist_factor(spacing: f64, pitch: f64) -> f64 {
+    (PI * spacing / pitch).hypot(1.0)
+}
+
+/// What [`straight_inductance`] falls to at high frequency: no field inside the conductor. Rosa; Grover, ch. 5.
+#[must_use]
+pub fn straight_inductance_high_frequency(length: f64, radius: f64) -> f64 {
+    straight_inductance(length, radius) - MU_0 / (2.0 * PI) * length * INTERNAL
+}
+
+/// Inductance in henry inside a round conductor with uniform current: mu0/(8 pi) a metre.
+#[must_use]
+pub fn internal_inductance(length: f64) -> f64 {
+    MU_0 / (8.0 * PI) * length
 }
 
 /// Partial inductance in henry of a straight round wire alone, at low frequency.
@@ -64,6 +99,7 @@ mod tests {
     #[test]
     fn pair_of_bird_example_40_20() {
         close(pair_inductance(1000.0, 5e-3, 0.8), 2.1301e-3, 1e-3);
+        close(pair_capacitance(1000.0, 5e-3, 0.8), 5.4783e-9, 1e-3);
     }
 
     #[test]
@@ -79,5 +115,19 @@ mod tests {
         close(straight_inductance(1.0, 0.4059e-3), 1550.6e-9, 1e-3);
         close(straight_inductance(0.02, 0.25e-3), 17.351e-9, 1e-3);
         assert_eq!(straight_inductance(0.0, 1e-3), 0.0);
+        close(straight_inductance_high_frequency(0.1, 0.5e-3), 99.929e-9, 1e-3);
+    }
+
+    #[test]
+    fn pairs_at_high_frequency() {
+        close(pair_inductance_high_frequency(1.0, gauge_diameter(20.0) / 2.0, 1.6e-3), 519.99e-9, 1e-3);
+        close(pair_inductance_high_frequency(1.0, gauge_diameter(14.0) / 2.0, 3e-3), 488.48e-9, 1e-3);
+    }
+
+    #[test]
+    fn twisted_pairs() {
+        for (spacing, pitch, factor) in [(1.6, 20.0, 1.0311), (1.6, 40.0, 1.007_86), (2.2, 15.0, 1.101_05)] {
+            close(twist_factor(spacing, pitch), factor, 1e-4);
+        }
     }
 }

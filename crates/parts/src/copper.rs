@@ -18,6 +18,12 @@ pub fn resistance(length: f64, area: f64, temperature: f64) -> f64 {
     RESISTIVITY * length / area * (1.0 + TEMPERATURE_COEFFICIENT * (temperature - REFERENCE_TEMPERATURE))
 }
 
+/// Conductivity in siemens per metre at `temperature` in kelvin.
+#[must_use]
+pub fn conductivity(temperature: f64) -> f64 {
+    1.0 / resistance(1.0, 1.0, temperature)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,10 +1,13 @@
 //! A wire: its resistance and inductance, stated or from its making.
 
-use crate::conductor::{area, gauge_diameter, pair_inductance, straight_inductance};
-use crate::copper;
+use crate::Remark;
+use crate::conductor::{area, gauge_diameter, twist_factor};
+use crate::conductor_class::{self, Class};
+use crate::conductor_enamel::Grade;
 use crate::fact::Fact;
-use crate::mistake::{Checks, Mistake, with_unit};
-use quantity::Dimension;
+use crate::mistake::{Checks, Mistake, shown, with_unit};
+use crate::wire_making::Making;
+use crate::wire_skin::Section;
 
 /// Share of a bundle's round cross-section that is copper: seven strands, six around one.
 const BUNDLE_FILL: f64 = 7.0 / 9.0;
@@ -28,27 +31,41 @@ pub struct Wire {
     pub strands: Option<f64>,
     /// Temperature in kelvin, 20 °C where not given.
     pub temperature: Option<f64>,
+    /// How the conductor is built; then resistance is that of the standard's table for its nominal area.
+    pub class: Option<Class>,
     /// Distance in metre between the centres of this conductor and its return.
     pub spacing: Option<f64>,
+    /// Length in metre of one full turn of a twisted pair.
+    pub pitch: Option<f64>,
+    /// Enamel of a round wire, for its thickness.
+    pub enamel: Option<Grade>,
+    /// Whether resistance and inductance follow frequency.
+    pub skin_effect: bool,
+    /// How long in seconds an overload lasts, for the current that melts the wire within it.
+    pub overload_time: Option<f64>,
     /// Whether the return conductor's resistance is part of this one.
     pub return_included: bool,
 }
 
 /// The electrical equivalent of a wire: resistance and inductance in series.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Equivalent {
-    /// Resistance in ohm.
+    /// Resistance in ohm, at direct current.
     pub resistance: f64,
-    /// Inductance in henry.
+    /// Inductance in henry; with skin effect, what is left of it at the greatest frequency.
     pub inductance: f64,
+    /// What the skin effect adds, in series; nothing where it is left out.
+    pub sections: Vec<Section>,
+    /// Greatest current in ampere by the rule of thumb, where the size is known.
+    pub most_current: Option<f64>,
     /// Mass of the copper in kilogram, where length and size are given.
     pub mass: Option<f64>,
     /// What length and size come to.
     pub facts: Vec<Fact>,
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
-    /// Whether the inductance is a lone wire's because no spacing was given.
-    pub without_spacing: bool,
+    /// What the user should know.
+    pub remarks: Vec<Remark>,
 }
 
 impl Wire {
@@ -61,10 +78,13 @@ impl Wire {
         checks.positive("area", self.area);
         checks.positive("diameter", self.diameter);
         checks.positive("spacing", self.spacing);
+        checks.positive("pitch", self.pitch);
+        checks.positive("overload_time", self.overload_time);
         checks.whole("strands", self.strands);
         self.check_gauge(&mut checks);
         self.check_temperature(&mut checks);
         self.check_making(&mut checks);
+        self.check_class(&mut checks);
         if checks.failed() {
             return Err(checks.into_mistakes());
         }
@@ -83,7 +103,7 @@ impl Wire {
                 "spacing is measured from centre to centre: conductor diameter plus insulation, at least",
             )]);
         }
-        Ok(self.made(length, copper_area, radius))
+        Ok(self.made(&Making { length: self.run_length(length), copper_area, radius }))
     }
 
     /// Nothing but what is stated: the rest is zero.
@@ -91,43 +111,13 @@ impl Wire {
         Equivalent {
             resistance: self.resistance.unwrap_or(0.0),
             inductance: self.inductance.unwrap_or(0.0),
-            mass: None,
-            facts: Vec::new(),
-            assumptions: Vec::new(),
-            without_spacing: false,
+            ..Equivalent::default()
         }
     }
 
-    fn made(&self, length: f64, copper_area: f64, radius: f64) -> Equivalent {
-        let mut assumptions = Vec::new();
-        let conductors = if self.return_included { 2.0 } else { 1.0 };
-        let temperature = self.temperature.unwrap_or(copper::REFERENCE_TEMPERATURE);
-        let resistance = self.resistance.unwrap_or_else(|| {
-            if self.temperature.is_none() {
-                assumptions.push("annealed copper at 20 degC".to_owned());
-            }
-            conductors * copper::resistance(length, copper_area, temperature)
-        });
-        let inductance = self.inductance.unwrap_or_else(|| match self.spacing {
-            Some(spacing) => pair_inductance(length, radius, spacing),
-            None => straight_inductance(length, radius),
-        });
-        if self.inductance.is_none() && self.spacing.is_some() && !self.return_included {
-            assumptions.push(format!(
-                "the loop inductance of the pair, {}, is all in this wire; draw its return with resistance alone",
-                with_unit(inductance, "H")
-            ));
-        }
-        let without_spacing = self.inductance.is_none() && self.spacing.is_none() && length > 0.0;
-        let wire_length = conductors * length;
-        let facts = vec![
-            Fact::new("resistance", resistance, Dimension::RESISTANCE),
-            Fact::new("inductance", inductance, Dimension::INDUCTANCE),
-            Fact::new("area", copper_area, Dimension::AREA),
-            Fact::new("wire_length", wire_length, Dimension::LENGTH),
-        ];
-        let mass = Some(copper::DENSITY * copper_area * wire_length);
-        Equivalent { resistance, inductance, mass, facts, assumptions, without_spacing }
+    /// Length of one conductor of a run of `length` in metre: a twisted one takes more.
+    fn run_length(&self, length: f64) -> f64 {
+        length * self.spacing.zip(self.pitch).map_or(1.0, |(spacing, pitch)| twist_factor(spacing, pitch))
     }
 
     fn copper_area(&self) -> Option<f64> {
@@ -139,7 +129,8 @@ impl Wire {
 
     /// Radius in metre of the round outline of the copper.
     fn radius(&self, copper_area: f64) -> f64 {
-        let fill = if self.strands.unwrap_or(1.0) > 1.0 { BUNDLE_FILL } else { 1.0 };
+        let bundle = self.strands.unwrap_or(1.0) > 1.0 || self.class.is_some_and(|class| !class.is_solid());
+        let fill = if bundle { BUNDLE_FILL } else { 1.0 };
         (copper_area / (fill * std::f64::consts::PI)).sqrt()
     }
 
@@ -163,6 +154,26 @@ impl Wire {
                     kelvin - 273.15
                 ),
                 "give a temperature from -200 degC to 300 degC",
+            );
+        }
+    }
+
+    fn check_class(&self, checks: &mut Checks) {
+        let Some(class) = self.class else { return };
+        let Some(area) = self.area else {
+            checks.add(
+                "conductor",
+                "`conductor` needs the nominal area that the standard's table goes by",
+                "give `area`, such as `area 0.75 mm2`",
+            );
+            return;
+        };
+        if class.resistance_per_metre(area).is_none() {
+            let sizes: Vec<String> = conductor_class::sizes().map(shown).collect();
+            checks.add(
+                "area",
+                format!("IEC 60228 has no conductor of {} mm2", shown(area * 1e6)),
+                format!("give one of its sizes ({} mm2), or leave `conductor` out", sizes.join(", ")),
             );
         }
     }
@@ -196,74 +207,5 @@ impl Wire {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn close(found: f64, expected: f64, tolerance: f64) {
-        assert!((found / expected - 1.0).abs() < tolerance, "{found} is not {expected}");
-    }
-
-    fn metre() -> Wire {
-        Wire { length: Some(1.0), gauge: Some(20.0), ..Wire::default() }
-    }
-
-    #[test]
-    fn resistance_a_metre_of_gauges() {
-        // ASTM B258 diameters with IEC 60028 copper.
-        close(metre().equivalent().unwrap().resistance, 33.309e-3, 2e-4);
-        let fourteen = Wire { gauge: Some(14.0), ..metre() };
-        close(fourteen.equivalent().unwrap().resistance, 8.2855e-3, 2e-4);
-        let hot = Wire { temperature: Some(353.15), ..metre() };
-        close(hot.equivalent().unwrap().resistance, 41.163e-3, 2e-4);
-    }
-
-    #[test]
-    fn return_doubles_the_resistance_and_not_the_loop() {
-        let alone = Wire { spacing: Some(1.6e-3), ..metre() }.equivalent().unwrap();
-        let both = Wire { spacing: Some(1.6e-3), return_included: true, ..metre() }.equivalent().unwrap();
-        assert_eq!(both.resistance, 2.0 * alone.resistance);
-        assert_eq!(both.inductance, alone.inductance);
-        close(both.inductance, 648.65e-9, 1e-3);
-        assert!(!both.without_spacing);
-    }
-
-    #[test]
-    fn without_spacing_a_lone_wire() {
-        let equivalent = metre().equivalent().unwrap();
-        assert!(equivalent.without_spacing);
-        close(equivalent.inductance, 1550.6e-9, 1e-3);
-    }
-
-    #[test]
-    fn strands_leave_area_and_gauge_alone_and_count_for_diameter() {
-        let solid = Wire { area: Some(2.5e-6), gauge: None, ..metre() };
-        let flexible = Wire { strands: Some(50.0), ..solid };
-        assert_eq!(solid.equivalent().unwrap().resistance, flexible.equivalent().unwrap().resistance);
-        assert!(solid.equivalent().unwrap().inductance > flexible.equivalent().unwrap().inductance);
-        let seven = Wire { diameter: Some(0.2e-3), strands: Some(7.0), gauge: None, ..metre() };
-        let one = Wire { strands: None, ..seven };
-        close(one.equivalent().unwrap().resistance / seven.equivalent().unwrap().resistance, 7.0, 1e-12);
-    }
-
-    #[test]
-    fn stated_values_stand() {
-        let link = Wire { resistance: Some(1e-3), ..Wire::default() }.equivalent().unwrap();
-        assert_eq!((link.resistance, link.inductance), (1e-3, 0.0));
-        let both = Wire { resistance: Some(1e-3), spacing: Some(1.6e-3), ..metre() }.equivalent().unwrap();
-        assert_eq!(both.resistance, 1e-3);
-        close(both.inductance, 648.65e-9, 1e-3);
-    }
-
-    #[test]
-    fn every_contradiction_is_told() {
-        let property = |wire: Wire| wire.equivalent().unwrap_err()[0].property;
-        assert_eq!(property(Wire::default()), "length");
-        assert_eq!(property(Wire { gauge: None, ..metre() }), "length");
-        assert_eq!(property(Wire { area: Some(1e-6), ..metre() }), "area");
-        assert_eq!(property(Wire { spacing: Some(0.5e-3), ..metre() }), "spacing");
-        assert_eq!(property(Wire { gauge: Some(99.0), ..metre() }), "gauge");
-        assert_eq!(property(Wire { temperature: Some(20.0), ..metre() }), "temperature");
-        let many = Wire { length: Some(-1.0), strands: Some(0.5), ..metre() };
-        assert_eq!(many.equivalent().unwrap_err().len(), 2);
-    }
-}
+#[path = "wire_tests.rs"]
+mod tests;

@@ -100,10 +100,13 @@ impl Examination {
                 self.takes_long = crate::point::takes_long(&lowered);
             }
             let drawing = crate::warnings::of_drawing(harness, &lowered);
-            for warning in lowered.warnings.iter().chain(&drawing) {
+            // A run tells the voltages of shared returns besides.
+            let shared = crate::warnings::shared(&lowered);
+            let shared = shared.iter().map(|shared| crate::warnings::shared_return(shared, None));
+            for warning in lowered.warnings.iter().cloned().chain(drawing).chain(shared) {
                 if told.warnings.insert(format!("{} {}", warning.code, warning.text)) {
                     let places = findings.places(&warning.about);
-                    self.warnings.push(Noted { warning: warning.clone(), places });
+                    self.warnings.push(Noted { warning, places });
                 }
             }
         }

@@ -9,12 +9,14 @@ mod curves;
 mod drawing;
 mod ranges;
 mod runs;
+mod wires;
 
 pub use language::pages::Page;
 
 /// Every page of a warning, by theme.
 pub fn all() -> impl Iterator<Item = &'static Page> {
-    [drawing::PAGES, capacitors::PAGES, runs::PAGES, ranges::PAGES, curves::PAGES].into_iter().flatten()
+    let themes = [drawing::PAGES, capacitors::PAGES, runs::PAGES, ranges::PAGES, wires::PAGES, curves::PAGES];
+    themes.into_iter().flatten()
 }
 
 /// Every page of a mistake that the language by itself does not see.

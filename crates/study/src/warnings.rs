@@ -1,15 +1,20 @@
 //! Warnings: what a builder should know although nobody asked.
 
 mod capacitor;
+mod currents;
 mod drawing;
 mod frequency;
 mod limits;
 mod no_value;
+mod paths;
+mod protection;
+mod returns;
 
 pub(crate) use drawing::of_drawing;
 pub(crate) use frequency::of_frequency;
 pub(crate) use limits::{Watched, of_run, wanted};
 pub(crate) use no_value::{ARITHMETIC, NO_TRANSIENT, Offer, no_value, reason};
+pub(crate) use returns::{shared, shared_return};
 
 use network::lowered::Warning;
 use quantity::{Dimension, Quantity, engineering};

@@ -3,13 +3,12 @@
 use super::{Lexeme, Sort};
 use crate::description::AxisKind;
 use crate::kind::Kind;
-use crate::kinds::LATER_KINDS;
 use crate::source::Span;
 
 /// What a statement brings in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
-    /// A part; `None` for a kind of a later edition.
+    /// A part; `None` where any kind is meant.
     Part(Option<Kind>),
     /// `let`
     Let,
@@ -65,7 +64,6 @@ pub(super) fn definition(text: &str, lexemes: &[Lexeme]) -> Option<Definition> {
         "condition" => (Role::Axis(AxisKind::Condition), 1),
         "sweep" => (Role::Axis(AxisKind::Sweep), 1),
         "option" | "case" => (Role::Option, 1),
-        _ if LATER_KINDS.contains(&first) => (Role::Part(None), 1),
         _ => (Role::Part(Some(Kind::from_word(first)?)), 1),
     };
     word(at)?;

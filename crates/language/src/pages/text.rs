@@ -49,15 +49,6 @@ pub(super) const PAGES: &[Page] = &[
         ["set pack.emf = 11 V", "condition pack_state { case low { set pack.emf = 11 V } }"],
     ),
     beside(
-        "kind_not_available_yet",
-        "a kind of part of a later edition",
-        "The kind is reserved, and this edition can't compute it yet. Draw what it does to the current with the kinds that are there: a fuse or a connector is a small `resistor`.",
-        [
-            "fuse f1 bus -> far  rated 5 A\nload light far -> gnd  current 1 A",
-            "resistor f1 bus -> far  resistance 15 mohm\nload light far -> gnd  current 1 A",
-        ],
-    ),
-    beside(
         "second_title",
         "a file has two titles",
         "`harness \"…\"` names the whole file, so it stands once. Where files were put together, keep one of the two.",

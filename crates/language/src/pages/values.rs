@@ -4,6 +4,15 @@ use super::{Page, beside};
 
 pub(super) const PAGES: &[Page] = &[
     beside(
+        "anti_spark_without_effect",
+        "an anti-spark resistor that limits nothing",
+        "The resistor of an anti-spark plug touches first, so that capacitors charge through it; it must be far above the resistance of the contacts that follow. Some ohms are usual: the pack's voltage over it is the greatest current.",
+        [
+            "connector plug bus -> far  closes 1 ms, contact_resistance 10 mohm, anti_spark_resistance 5 mohm\nload light far -> gnd  current 100 mA",
+            "connector plug bus -> far  closes 1 ms, contact_resistance 10 mohm, anti_spark_resistance 5 ohm\nload light far -> gnd  current 100 mA",
+        ],
+    ),
+    beside(
         "out_of_range",
         "a value that a property doesn't take",
         "The value has the right unit, but no part can have it: a negative resistance, a duty of 6000 %. A share written without % is the usual cause: `60` is 6000 %.",

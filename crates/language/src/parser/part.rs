@@ -2,7 +2,7 @@
 
 use super::{Parsed, Parser, STATEMENTS, shown};
 use crate::kind::Kind;
-use crate::kinds::{KindTable, LATER_KINDS, Shape, is_reserved};
+use crate::kinds::{KindTable, Shape, is_reserved};
 use crate::mistake::{Mistake, nearest};
 use crate::other_words;
 use crate::syntax::{PartNode, PropertyNode, Word};
@@ -14,21 +14,7 @@ impl Parser<'_> {
         let word = self.here_text().to_owned();
         let span = self.span();
         let kind = Kind::from_word(&word);
-        if LATER_KINDS.contains(&word.as_str()) {
-            self.sink.push(
-                Mistake::new(
-                    "kind_not_available_yet",
-                    span,
-                    format!("`{word}` is not available in this edition"),
-                )
-                .label("a kind of part that comes later")
-                .help(match word.as_str() {
-                    "fuse" | "connector" => "draw it as a `resistor` of some milliohms",
-                    "clamp" => "a `diode` with `breakdown` draws it",
-                    _ => "draw it as a `load` of its current or power",
-                }),
-            );
-        } else if kind.is_none() {
+        if kind.is_none() {
             self.tell_unknown_statement(&word, span);
         }
         self.bump();

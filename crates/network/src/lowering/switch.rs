@@ -5,7 +5,7 @@ use crate::primitive::{Element, Term};
 use crate::waveform::{Points, Waveform};
 use language::description::Part;
 use parts::Mistake;
-use parts::switch::{Equivalent, Switch};
+use parts::switch::Switch;
 
 pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistake>> {
     let switch = Switch {
@@ -21,7 +21,7 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let element = Element::Switch {
         closed: 1.0 / equivalent.closed_resistance,
         open: 1.0 / equivalent.open_resistance,
-        control: control(&equivalent),
+        control: control(equivalent.begins_closed, &equivalent.moves),
     };
     builder.assume(part, equivalent.assumptions);
     let (left, right) = builder.ends(part);
@@ -30,15 +30,15 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     Ok(())
 }
 
-/// 1 while closed, 0 while open.
-fn control(equivalent: &Equivalent) -> Waveform {
+/// 1 while closed, 0 while open; it moves at the times in seconds, rising.
+pub(super) fn control(begins_closed: bool, moves: &[f64]) -> Waveform {
     let position = |closed: bool| f64::from(u8::from(closed));
-    if equivalent.moves.is_empty() {
-        return Waveform::Constant(position(equivalent.begins_closed));
+    if moves.is_empty() {
+        return Waveform::Constant(position(begins_closed));
     }
-    let mut closed = equivalent.begins_closed;
+    let mut closed = begins_closed;
     let mut points = Vec::new();
-    for &time in &equivalent.moves {
+    for &time in moves {
         points.push((time, position(closed)));
         closed = !closed;
         points.push((time, position(closed)));

@@ -1,7 +1,7 @@
 //! Explanations as text for a terminal of 80 columns.
 
 use super::subject::{Subject, mistakes};
-use language::kinds::{KindTable, LATER_KINDS, Property, TABLES};
+use language::kinds::{KindTable, Property, TABLES};
 use language::meanings::{Group, Word};
 use language::pages::{Frame, Page};
 use quantity::{Unit, unit_name, unit_symbol};
@@ -17,10 +17,6 @@ impl Subject {
     pub(super) fn draw(&self) -> String {
         match self {
             Self::Kind(table) => kind(table),
-            Self::LaterKind(word) => format!(
-                "{word}: a kind of part\n\n{}\n",
-                paragraph("It is reserved for a later edition; this one cannot compute it yet.")
-            ),
             Self::Property(table, property) => {
                 format!("{}.{}: a property\n\n{}", table.word, property.name, row(table, property))
             }
@@ -131,7 +127,6 @@ pub(super) fn list() -> String {
         let _ = write!(text, "\n{heading}\n{}\n", wrap(&words.join(", "), INDENT, WIDTH));
     };
     section("Kinds of parts", TABLES.iter().map(|table| table.word).collect());
-    section("Kinds of a later edition", LATER_KINDS.to_vec());
     for group in Group::ALL {
         let words = language::meanings::all().filter(|word| word.group == *group).map(|word| word.word);
         section(group.heading(), words.collect());

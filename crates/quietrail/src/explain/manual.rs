@@ -1,7 +1,7 @@
 //! The reference chapter of the manual, in Markdown.
 
 use super::subject::mistakes;
-use language::kinds::{KindTable, LATER_KINDS, TABLES};
+use language::kinds::{KindTable, TABLES};
 use language::meanings::Group;
 use language::pages::{CIRCUIT, Page};
 use std::fmt::Write as _;
@@ -23,8 +23,6 @@ pub(super) fn chapter() -> String {
         "\n## Kinds of parts\n\nCurrents count from the left to the right node; of what pushes (battery, supply, generator, voltage source) as delivered.\n",
     );
     TABLES.iter().for_each(|table| kind(table, &mut text));
-    let later: Vec<String> = LATER_KINDS.iter().map(|word| format!("`{word}`")).collect();
-    let _ = write!(text, "\nReserved for a later edition: {}.\n", later.join(", "));
     let _ = write!(
         text,
         "\n## Mistakes and remarks\n\nThe code stands in brackets where a mistake is told. Most examples stand beside this circuit:\n\n```text\n{CIRCUIT}```\n"

@@ -1,6 +1,6 @@
 //! What can be explained, and what a word stands for.
 
-use language::kinds::{KindTable, LATER_KINDS, Property, Shape, TABLES};
+use language::kinds::{KindTable, Property, Shape, TABLES};
 use language::meanings::Word;
 use language::pages::Page;
 use quantity::{Unit, parse_unit};
@@ -8,8 +8,6 @@ use quantity::{Unit, parse_unit};
 /// Something that can be explained.
 pub(super) enum Subject {
     Kind(&'static KindTable),
-    /// A kind that is reserved for a later edition.
-    LaterKind(&'static str),
     Property(&'static KindTable, &'static Property),
     /// A word that a property takes, such as `li_ion`.
     Value(&'static str, &'static KindTable, &'static Property),
@@ -28,7 +26,6 @@ pub(super) fn find(name: &str) -> Vec<Subject> {
         return found.into_iter().collect();
     }
     let kinds = TABLES.iter().filter(|table| table.word == name).map(|table| Subject::Kind(table));
-    let later = LATER_KINDS.iter().filter(|word| **word == name).map(|word| Subject::LaterKind(word));
     let words = language::meanings::all().filter(|word| word.word == name).map(Subject::Word);
     let mistakes = mistakes().filter(|page| page.code == name).map(Subject::Mistake);
     let warnings = study::pages::page(name).map(Subject::Warning);
@@ -36,7 +33,7 @@ pub(super) fn find(name: &str) -> Vec<Subject> {
     let values = values().filter(|(word, ..)| *word == name);
     let values = values.map(|(word, table, property)| Subject::Value(word, table, property));
     let unit = parse_unit(name).ok().map(|unit| Subject::Unit(name.to_owned(), unit));
-    let all = kinds.chain(later).chain(words).chain(mistakes).chain(warnings).chain(properties);
+    let all = kinds.chain(words).chain(mistakes).chain(warnings).chain(properties);
     all.chain(values).chain(unit).collect()
 }
 
@@ -54,7 +51,7 @@ fn values() -> impl Iterator<Item = (&'static str, &'static KindTable, &'static 
 
 /// Every name that [`find`] knows.
 pub(super) fn names() -> Vec<String> {
-    let mut names: Vec<String> = LATER_KINDS.iter().map(|word| (*word).to_owned()).collect();
+    let mut names: Vec<String> = Vec::new();
     for table in TABLES {
         names.push(table.word.to_owned());
         for property in table.properties {

@@ -1,15 +1,18 @@
-//! Warnings that the drawing alone gives: a coil that cannot act, a capacitor on the wrong side of it.
+//! Warnings that the drawing alone gives: a coil that cannot act, a capacitor on the wrong side of it, and what packs and fuses say.
 
 use language::Kind;
 use language::description::{Harness, Part};
 use network::lowered::{Lowered, Warning};
 use std::collections::{HashMap, HashSet};
 
-/// Looks at every coil and what stands on either side of it.
+/// Looks at every coil and what stands on either side of it, at packs and at fuses.
 pub(crate) fn of_drawing(harness: &Harness, lowered: &Lowered) -> Vec<Warning> {
     let mut drawing = Drawing::new(harness);
     let coils = harness.parts.iter().filter(|part| part.kind == Kind::Coil);
-    coils.flat_map(|coil| of_coil(&mut drawing, lowered, coil)).collect()
+    let mut warnings: Vec<Warning> = coils.flat_map(|coil| of_coil(&mut drawing, lowered, coil)).collect();
+    warnings.extend(super::returns::reversed_packs(lowered));
+    warnings.extend(super::protection::of_fuses(lowered));
+    warnings
 }
 
 /// Parts that are looked at over all coils. A drawing made by hand needs some hundreds; in one of many thousand coils every

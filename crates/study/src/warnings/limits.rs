@@ -1,6 +1,7 @@
-//! Warnings that need a run: saturated coils, overloaded capacitors, a camera outside its supply range.
+//! Warnings that need a run: saturated coils, overloaded capacitors, a camera outside its supply range; what else is watched.
 
-use super::{capacitor, show};
+use super::returns::{Shared, shared, shared_return};
+use super::{capacitor, currents, show};
 use crate::meter::Meter;
 use language::Kind;
 use language::description::Start;
@@ -22,11 +23,26 @@ pub(crate) enum Watched {
     CapacitorVoltage(String),
     CapacitorCurrent(String),
     SupplyVoltage(String),
+    Current(String),
+    Return(Shared),
 }
+
+/// Currents and returns that are watched at most; a ladder of thousands of wires has no more to say than its first ones.
+const MOST_WATCHED: usize = 200;
 
 /// What has to be watched in a network: what, its signal, its bandwidth.
 pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
     let mut wanted = Vec::new();
+    let limited = lowered.parts.iter().filter(|part| currents::is_limited(part)).take(MOST_WATCHED);
+    wanted.extend(
+        limited.map(|part| (Watched::Current(part.name.clone()), Signal::Linear(part.current.clone()), None)),
+    );
+    for one in shared(lowered).into_iter().take(MOST_WATCHED) {
+        if let Some(part) = lowered.part(&one.part) {
+            let voltage = Signal::Linear(part.voltage.clone());
+            wanted.push((Watched::Return(one), voltage, Some(SUPPLY_BANDWIDTH)));
+        }
+    }
     for part in &lowered.parts {
         let name = || part.name.clone();
         if let Some(core) = &part.inductor {
@@ -56,7 +72,9 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
             Watched::CoilCurrent(name)
             | Watched::CapacitorVoltage(name)
             | Watched::CapacitorCurrent(name)
-            | Watched::SupplyVoltage(name) => name,
+            | Watched::SupplyVoltage(name)
+            | Watched::Current(name) => name,
+            Watched::Return(shared) => &shared.part,
         };
         let Some(part) = lowered.part(name) else { continue };
         match watched {
@@ -64,6 +82,8 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
             Watched::CapacitorVoltage(_) => warnings.extend(capacitor::of_voltage(part, meter)),
             Watched::CapacitorCurrent(_) => warnings.extend(capacitor::of_current(part, meter)),
             Watched::SupplyVoltage(_) => warnings.extend(outside_supply(part, start, meter)),
+            Watched::Current(_) => warnings.extend(currents::of_current(part, start, meter)),
+            Watched::Return(shared) => warnings.push(shared_return(shared, Some(meter))),
         }
     }
     warnings
