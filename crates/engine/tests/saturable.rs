@@ -4,7 +4,8 @@ mod common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};
-use network::primitive::{Element, FluxLaw, Probe, Signal};
+use network::primitive::{Element, FluxLaw, FluxTable, Probe, SaturationCurve, Signal};
+use std::sync::Arc;
 
 fn coil(initial: f64, residual: f64, saturation_flux: f64) -> FluxLaw {
     FluxLaw::tanh(initial, residual, saturation_flux)
@@ -65,5 +66,43 @@ fn resistor_and_saturable_coil() {
         // In saturation the current itself goes where V/R says.
         let (_, top) = seen.extremes(0);
         assert!(top > 20.0 && top < v / r, "{road:?}: {top}");
+    }
+}
+
+/// Every shape of saturation and both kinds of table, across a bare coil and on both roads: flux is V t (Faraday), and the current is that at
+/// which the law has this flux.
+#[test]
+fn every_law_turns_flux_into_its_current() {
+    use SaturationCurve::{Arctan, Froehlich, Langevin, Tanh};
+    let shaped =
+        |curve| FluxLaw::Saturable { curve, initial: 330e-6, residual: 9e-6, saturation_flux: 1.2e-4 };
+    let by_flux = FluxTable::of_flux("flux_table", &[(0.0, 0.0), (0.3, 90e-6), (0.8, 120e-6), (2.0, 130e-6)]);
+    let by_inductance = FluxTable::of_inductance(
+        "inductance_table",
+        &[(0.0, 330e-6), (0.3, 250e-6), (0.8, 60e-6), (2.0, 9e-6)],
+    );
+    let laws = [Tanh, Arctan, Froehlich, Langevin]
+        .map(shaped)
+        .into_iter()
+        .chain([by_flux, by_inductance].map(|table| FluxLaw::Table(Arc::new(table.unwrap()))));
+    for law in laws {
+        let mut circuit = Builder::new(&["in"]);
+        circuit.voltage("source", "in", "gnd", 12.0);
+        let branch = circuit.add("choke", "in", "gnd", Element::Inductor(law.clone()));
+        circuit.see_current(branch);
+        let (end, accuracy) = (12e-6, 1e-6);
+        for road in [Method::Automatic, Method::Stepping] {
+            let seen = record(&circuit.network, &request(Start::Rest, end, accuracy, road));
+            // At the ends of stretches, where nothing is drawn between: the accuracy is one of the current's swing, which counts as flux by the
+            // inductance there.
+            for (_, time, values) in &seen.stretches {
+                let current = values[0][2];
+                let allowed = accuracy * (12.0 * end + law.inductance(current) * law.current(12.0 * end));
+                assert!(
+                    (law.flux(current) - 12.0 * time).abs() < allowed,
+                    "{road:?} {law:?} at {time}: {current}"
+                );
+            }
+        }
     }
 }

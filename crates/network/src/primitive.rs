@@ -8,8 +8,10 @@ pub use parts::{
     charge_law::ChargeLaw,
     current_law::{CurrentLaw, Straight},
     flux_law::FluxLaw,
+    flux_table::FluxTable,
     junction::Junction,
     pass::Pass,
+    saturation_curve::SaturationCurve,
 };
 
 /// Index of a node; 0 is `gnd`.

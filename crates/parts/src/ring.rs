@@ -127,7 +127,10 @@ impl Ring {
             .extend(equivalent.inductance.map(|henry| Fact::new("inductance", henry, Dimension::INDUCTANCE)));
         equivalent.facts.extend(
             factor
-                .or(self.turns.zip(equivalent.inductance).map(|(turns, henry)| henry / (turns * turns)))
+                .or(self
+                    .turns
+                    .zip(self.inductance.or(equivalent.inductance))
+                    .map(|(turns, henry)| henry / (turns * turns)))
                 .map(|factor| Fact::new("inductance_factor", factor, Dimension::INDUCTANCE)),
         );
         self.wind(&mut equivalent, turns).map_err(|mistake| vec![mistake])?;
