@@ -1,20 +1,15 @@
 //! A vehicle's drive: motors behind pulse-width modulated controllers, as the current that they draw.
 
+mod checks;
+mod facts;
+
 use crate::commutation::{DEFAULT_BRUSHES, Odd, Windings};
 use crate::fact::Fact;
-use crate::mistake::{Checks, Mistake, shown, with_unit};
-use crate::range::Ranges;
+use crate::mistake::{Checks, Mistake, with_unit};
 use crate::remark::Remark;
-use quantity::Dimension;
 
 /// Duration in seconds of an edge where nothing is said: a driver with a gate resistor (from memory, 50 to 500 ns).
 pub const DEFAULT_EDGE: f64 = 200e-9;
-
-/// Mean of a commutation's dip over its period as a share of its depth: a triangle of 10 % down and 10 % up.
-const DIP: f64 = 0.1;
-
-/// Greatest jitter as a fraction of the period: beyond a quarter, pulses would change their order.
-const MOST_JITTER: f64 = 0.25;
 
 /// What is said of a drive.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -150,33 +145,6 @@ impl Drive {
         self.commutation.or(by_speed).filter(|&frequency| frequency > 0.0).zip(depth)
     }
 
-    /// Currents at full throttle, edges and ripple aside, which change no mean where they are alike; and how often windings switch over.
-    fn facts(&self) -> Vec<Fact> {
-        let motors = self.motors.unwrap_or(1.0);
-        let standing = self.stalled.unwrap_or(0.0);
-        let first = 1.0 - self.spread.unwrap_or(0.0) / 2.0;
-        let step = if motors > 1.0 { self.spread.unwrap_or(0.0) / (motors - 1.0) } else { 0.0 };
-        let turning = (motors - standing).max(0.0);
-        // A rising series of currents from the first motor on.
-        let shares = if motors > 1.0 { turning * (first + step * (turning - 1.0) / 2.0) } else { turning };
-        let level = self.duty.powf(self.current_exponent.unwrap_or(0.0));
-        let commutation = self.commutation();
-        let dips = commutation.map_or(0.0, |(_, depth)| {
-            let extra = self.imbalance().map_or(0.0, |(every, extra)| extra / f64::from(every));
-            (depth + extra) * DIP
-        });
-        let turning_current = self.current * shares * level;
-        let standing_current = standing * self.stall_current.unwrap_or(0.0) * level;
-        let mean = (turning_current * (1.0 - dips) + standing_current) * self.duty;
-        let mut facts = vec![
-            Fact::new("on_current", turning_current + standing_current, Dimension::CURRENT),
-            Fact::new("mean_current", mean, Dimension::CURRENT),
-        ];
-        let frequency = commutation.map(|(frequency, _)| frequency);
-        facts.extend(frequency.map(|hertz| Fact::new("commutation", hertz, Dimension::FREQUENCY)));
-        facts
-    }
-
     fn windings(&self) -> Option<Windings> {
         let brushes = self.brushes.unwrap_or(DEFAULT_BRUSHES);
         let commutator = self.bars.map(|bars| Windings::Commutator { bars, brushes });
@@ -224,172 +192,7 @@ impl Drive {
         }
         remarks
     }
-
-    /// Values at which real drives do what the model does not.
-    fn outside_range(&self) -> Vec<Remark> {
-        let mut ranges = Ranges::default();
-        let fast = "wiring and half bridges then ring and lose in ways that straight edges don't show";
-        ranges.at_most("pwm", Some(self.pwm), 1e6, "Hz", fast);
-        let slow =
-            "below it the current of small motors comes to rest within the period, and is no trapezoid";
-        ranges.at_least("pwm", Some(self.pwm), 50.0, "Hz", slow);
-        let turns = "no motor of such a vehicle turns faster; check the unit, which is rpm or Hz";
-        ranges.at_most("rpm", self.speed.map(|speed| speed * 60.0), 200e3, "rpm", turns);
-        let exponent = "a fan or propeller takes a current between the square and the cube of its duty";
-        ranges.at_most("current_exponent", self.current_exponent, 3.0, "", exponent);
-        let dip = "a deeper dip is a winding that loses its current, and then the motors brake between steps";
-        ranges.at_most(
-            "commutation_depth",
-            self.commutation_depth.map(|depth| depth * 100.0),
-            80.0,
-            "%",
-            dip,
-        );
-        ranges.into_remarks()
-    }
-
-    fn check_differences(&self, checks: &mut Checks) {
-        checks.fraction("imbalance", self.imbalance);
-        let deepest = self.imbalance.unwrap_or(0.0) + self.commutation_depth.unwrap_or(0.0);
-        if self.imbalance.is_some() && deepest > 1.0 {
-            checks.add(
-                "imbalance",
-                format!("the deepest dip takes {} % of the current away", shown(deepest * 100.0)),
-                "`imbalance` adds to `commutation_depth`, and together they can be 100 % at most",
-            );
-        }
-        if let Some(spread) = self.spread.filter(|spread| !(0.0..=2.0).contains(spread)) {
-            checks.add(
-                "spread",
-                format!("`spread` is {} %, but it must be 0 % to 200 %", shown(spread * 100.0)),
-                "it is the difference between the last and the first motor, as a share of `current`",
-            );
-        }
-        checks.whole("stalled", self.stalled);
-        checks.not_negative("stall_current", self.stall_current);
-        let motors = self.motors.unwrap_or(1.0);
-        if let Some(stalled) = self.stalled.filter(|&stalled| stalled > motors) {
-            checks.add(
-                "stalled",
-                format!("{} motors are stalled, but there are only {}", shown(stalled), shown(motors)),
-                "`stalled` counts among `motors`",
-            );
-        }
-        if let Some(jitter) = self.jitter.filter(|jitter| !(0.0..=MOST_JITTER).contains(jitter)) {
-            checks.add(
-                "jitter",
-                format!("`jitter` is {} %, but it must be 0 % to 25 %", shown(jitter * 100.0)),
-                "it is by how much of a period a pulse comes early or late at most",
-            );
-        }
-    }
-
-    fn check_ripple(&self, checks: &mut Checks) {
-        if let Some(ripple) = self.ripple.filter(|ripple| !(0.0..=2.0).contains(ripple)) {
-            checks.add(
-                "ripple",
-                format!("`ripple` is {} %, but it must be 0 % to 200 %", shown(ripple * 100.0)),
-                "it is the rise of the current over the on-time, as a share of its mean",
-            );
-        }
-    }
-
-    fn check_commutation(&self, checks: &mut Checks) {
-        let alone = self.windings().is_some() && self.speed.is_none() && self.commutation.is_none();
-        if alone || (self.speed.is_some() && self.windings().is_none()) {
-            checks.add(
-                "rpm",
-                "`rpm` goes together with `pole_pairs`, or with `bars` of a brushed motor",
-                "give both, or the commutation frequency as `commutation`",
-            );
-        }
-        if self.pole_pairs.is_some() && self.bars.is_some() {
-            checks.add(
-                "bars",
-                "both `pole_pairs` and `bars` are given, and a motor has a commutator or none",
-                "keep `bars` for a motor with brushes, `pole_pairs` for one without",
-            );
-        }
-        if self.commutation.is_some() && self.speed.is_some() {
-            checks.add(
-                "commutation",
-                "both `commutation` and `rpm` are given, and each fixes the commutation frequency",
-                "keep one of them",
-            );
-        }
-    }
-
-    fn check_throttle(&self, checks: &mut Checks) {
-        for &(time, factor) in self.throttle.iter().flatten() {
-            if !(factor.is_finite() && factor >= 0.0 && factor * self.duty <= 1.0 + 1e-12) {
-                checks.add(
-                    "throttle",
-                    format!(
-                        "`throttle` at {} makes a duty of {} %",
-                        with_unit(time, "s"),
-                        shown(factor * self.duty * 100.0)
-                    ),
-                    "throttle multiplies `duty`, and the product must be 0 % to 100 %",
-                );
-            }
-        }
-    }
-
-    fn check_edge(&self, property: &'static str, edge: f64, checks: &mut Checks) {
-        let period = 1.0 / self.pwm;
-        if edge > period {
-            checks.add(
-                property,
-                format!(
-                    "an edge of {} doesn't fit into a period of {}",
-                    with_unit(edge, "s"),
-                    with_unit(period, "s")
-                ),
-                "edges of motor drivers last some 50 ns to 1 us; check the unit, or lower `pwm`",
-            );
-        }
-    }
-
-    /// Refuses a pulse whose fall ends before its rise does.
-    ///
-    /// `clamp(t / rise, 0, 1) - clamp((t - on) / fall, 0, 1)` is least at `t = on + fall`, where it is
-    /// `(on + fall) / rise - 1` while the rise still goes on. As no edge is longer than the period, no other pulse makes
-    /// up for it. The ripple has come to its end by then.
-    fn check_direction(&self, rise: f64, fall: f64, checks: &mut Checks) {
-        let Some(duty) = self.least_duty() else { return };
-        let on = duty / self.pwm;
-        let share = (1.0 - (on + fall) / rise) * (1.0 + self.ripple.unwrap_or(0.0) / 2.0);
-        let current = self.current * duty.powf(self.current_exponent.unwrap_or(0.0));
-        // A current of 0 has no direction; a rise of 0 makes the share minus infinity.
-        if share > BACKWARD && self.current > 0.0 {
-            let pulse =
-                if self.throttle.is_some() { "the shortest pulse under the throttle" } else { "a pulse" };
-            checks.add(
-                "rise",
-                format!(
-                    "the `rise` of {} goes on after {pulse} is over ({} on and {} of `fall`), so that a motor would \
-                     draw {}",
-                    with_unit(rise, "s"),
-                    with_unit(on, "s"),
-                    with_unit(fall, "s"),
-                    with_unit(-share * current, "A")
-                ),
-                "a drive draws current and gives none back: make `rise` no longer than the on-time and `fall` together",
-            );
-        }
-    }
-
-    /// Least on-time of a pulse as a fraction of the period, or what it comes near to; `None` where no pulse comes.
-    fn least_duty(&self) -> Option<f64> {
-        let Some(throttle) = &self.throttle else { return Some(self.duty) };
-        let factors = || throttle.iter().map(|point| point.1);
-        let opens = self.duty > 0.0 && factors().any(|factor| factor > 0.0);
-        opens.then(|| self.duty * factors().fold(f64::INFINITY, f64::min))
-    }
 }
-
-/// Share of the current that may flow back: the roundings of durations that were meant to be equal.
-const BACKWARD: f64 = 1e-9;
 
 #[cfg(test)]
 mod tests {
