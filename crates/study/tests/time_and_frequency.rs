@@ -30,6 +30,14 @@ const CASES: &[Case] = &[
         frequencies: [100.0, 10e3, 100e3, 1e6, 10e6],
     },
     Case {
+        what: "a pair of wires with skin effect",
+        part: "wire it x -> gnd  length 1 m, gauge 20 AWG, spacing 2 mm, return included, skin_effect included",
+        bias: 0.1,
+        feed: 1.0,
+        amplitude: 1.0,
+        frequencies: [100.0, 50e3, 500e3, 5e6, 20e6],
+    },
+    Case {
         what: "a bead with current through it",
         part: "bead it x -> gnd  peak_resistance 600 ohm, inductance 1 uH, capacitance 0.2 pF, dcr 0.1 ohm, saturation_current 500 mA",
         bias: 0.3,

@@ -80,9 +80,9 @@ fn mixed(seed: u64, draw: u64, variable: u64) -> f64 {
 pub(super) fn variables(harness: &Harness) -> impl Iterator<Item = String> + '_ {
     let lets = harness.lets.iter().filter(|each| each.tolerance.is_some()).map(|each| each.name.clone());
     let properties = harness.parts.iter().flat_map(|part| {
-        part.properties.iter().filter_map(|(property, value)| {
-            matches!(value, Value::Number(_, Some(_))).then(|| format!("{}.{property}", part.name))
-        })
+        let toleranced =
+            part.properties.iter().filter(|(_, value)| matches!(value, Value::Number(_, Some(_))));
+        toleranced.map(|(property, _)| format!("{}.{property}", part.name))
     });
     lets.chain(properties)
 }

@@ -1,5 +1,7 @@
 //! The inverse of the normal distribution.
 
+#![allow(clippy::excessive_precision, reason = "coefficients with the digits that the algorithm states")]
+
 /// The value below which a standard normal variable lies with probability `p`, inside 0 to 1.
 ///
 /// Wichura, Algorithm AS 241, Applied Statistics 37 (1988), PPND16: about 16 digits (coefficients from memory, held by a test
