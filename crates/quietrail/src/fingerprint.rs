@@ -31,8 +31,8 @@ mod tests {
         }
         assert_eq!(hash.0, 0x8594_4171_f739_67e8);
         let (mut one, mut other) = (Fnv::default(), Fnv::default());
-        (one.take("ab"), one.take("c"));
-        (other.take("a"), other.take("bc"));
+        ["ab", "c"].into_iter().for_each(|text| one.take(text));
+        ["a", "bc"].into_iter().for_each(|text| other.take(text));
         assert_ne!(one.0, other.0);
     }
 }
