@@ -4,6 +4,7 @@ use crate::primitive::{BranchIndex, GND, Network, NodeIndex, Signal, Term};
 use crate::waveform::period::Period;
 use language::Kind;
 pub use parts::Fact;
+pub use parts::battery::Limits as PackLimits;
 use parts::capacitor::life::Life;
 use parts::flux_law::FluxLaw;
 
@@ -60,7 +61,8 @@ pub struct LoweredPart {
     /// The source of a part that drives the network. One unit of it is one ampere drawn by a drive, or one volt pushed by a
     /// battery, supply or generator.
     pub source: Option<BranchIndex>,
-    /// Voltage across a capacitor's own charge (between its inner terminals), for its rating.
+    /// Voltage across a capacitor's own charge (between its inner terminals), for its rating; that of a battery without what the
+    /// inductance of its leads takes, for its cells.
     pub charge_voltage: Option<Sum>,
     /// Voltage and current of further ports whose power counts with the part's: what a regulator takes to `gnd` for itself.
     pub also: Vec<[Sum; 2]>,
@@ -118,6 +120,8 @@ pub struct Limits {
     pub life: Life,
     /// Last voltage in volt at which a capacitor's value is known, where it is given by a table.
     pub last_of_table: Option<f64>,
+    /// What a battery and its cells withstand.
+    pub pack: Option<PackLimits>,
     /// Least and greatest supply voltage of a camera in volt.
     pub supply_range: Option<(f64, f64)>,
     /// Whether the part draws a constant current (or power) with no capacitance across it.

@@ -1,7 +1,15 @@
-//! A battery: an open-circuit voltage behind resistance, inductance and perhaps a slow pair.
+//! A battery: an open-circuit voltage behind resistance, inductance and perhaps slow pairs.
+
+mod cells;
+mod checks;
+mod condition;
+mod facts;
+pub mod published;
 
 use crate::chemistry::Chemistry;
-use crate::mistake::{Checks, Mistake, shown, with_unit};
+use crate::fact::Fact;
+use crate::mistake::{Checks, Mistake};
+use crate::remark::Remark;
 
 /// Inductance in henry of one cell with its links: some 3 to 5 cm of path (from memory).
 pub const CELL_INDUCTANCE: f64 = 30e-9;
@@ -19,19 +27,39 @@ pub struct Battery {
     pub chemistry: Option<Chemistry>,
     /// State of charge as a fraction.
     pub charge: Option<f64>,
+    /// Capacity of the pack in coulomb.
+    pub capacity: Option<f64>,
+    /// Greatest lasting current over the one that empties the pack in an hour.
+    pub discharge_rating: Option<f64>,
     /// Resistance of the pack in ohm.
     pub resistance: Option<f64>,
     /// Resistance of one cell in ohm.
     pub cell_resistance: Option<f64>,
+    /// Whether resistances and slow pairs follow the published model of a cell.
+    pub published: bool,
+    /// Temperature of the cells in kelvin.
+    pub temperature: Option<f64>,
+    /// Times by which resistances have grown since new.
+    pub wear: Option<f64>,
+    /// Voltage in volt of one full cell at rest.
+    pub full_voltage: Option<f64>,
+    /// Voltage in volt to which one cell may be charged.
+    pub charge_limit: Option<f64>,
+    /// Voltage in volt under which one cell must not go.
+    pub cutoff_voltage: Option<f64>,
     /// Inductance of the pack in henry.
     pub inductance: Option<f64>,
     /// Resistance in ohm of the slow pair, in series with the pack.
     pub polarisation_resistance: Option<f64>,
     /// Capacitance in farad across it.
     pub polarisation_capacitance: Option<f64>,
+    /// Resistance in ohm of a second slow pair.
+    pub polarisation_resistance_2: Option<f64>,
+    /// Capacitance in farad across it.
+    pub polarisation_capacitance_2: Option<f64>,
 }
 
-/// The electrical equivalent, all in series: voltage, resistance, inductance, (slow resistance ‖ slow capacitance).
+/// The electrical equivalent, all in series: voltage, resistance, inductance, and slow pairs (resistance ‖ capacitance).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Equivalent {
     /// Open-circuit voltage in volt.
@@ -40,114 +68,97 @@ pub struct Equivalent {
     pub resistance: f64,
     /// Inductance in henry; 0 is none.
     pub inductance: f64,
-    /// Resistance in ohm and capacitance in farad of the slow pair.
-    pub slow_pair: Option<(f64, f64)>,
+    /// Resistance in ohm and capacitance in farad of each slow pair.
+    pub slow_pairs: Vec<(f64, f64)>,
+    /// What its cells withstand.
+    pub limits: Limits,
+    /// Mass in kilogram, where the capacity is known.
+    pub mass: Option<f64>,
+    /// What its values come to.
+    pub facts: Vec<Fact>,
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
+    /// What the user should know.
+    pub remarks: Vec<Remark>,
+}
+
+/// What a battery and its cells withstand.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Limits {
+    /// Cells in series; 0 where they are not known.
+    pub cells: f64,
+    /// Voltage of the full pack in volt; 0 where it is not known.
+    pub full_voltage: f64,
+    /// Voltage in volt to which one cell may be charged.
+    pub charge_limit: Option<f64>,
+    /// Voltage in volt under which one cell must not go.
+    pub cutoff_voltage: Option<f64>,
+    /// State of charge as a fraction, where it is known.
+    pub charge: Option<f64>,
+    /// Greatest lasting current in ampere.
+    pub current: Option<f64>,
+}
+
+/// What is said while an equivalent is worked out.
+#[derive(Default)]
+struct Said {
+    assumptions: Vec<String>,
+    remarks: Vec<Remark>,
+}
+
+/// What a pack's values come to: voltage, resistance, inductance and slow pairs.
+struct Electrical {
+    voltage: f64,
+    resistance: f64,
+    inductance: f64,
+    slow_pairs: Vec<(f64, f64)>,
 }
 
 impl Battery {
     /// The equivalent, or every mistake.
+    ///
+    /// # Errors
+    /// Values that contradict each other or physics.
     pub fn equivalent(&self) -> Result<Equivalent, Vec<Mistake>> {
         let mut checks = Checks::default();
-        checks.whole("cells", self.cells);
-        checks.whole("parallel", self.parallel);
-        checks.fraction("charge", self.charge);
-        checks.not_negative("resistance", self.resistance);
-        checks.not_negative("cell_resistance", self.cell_resistance);
-        checks.not_negative("inductance", self.inductance);
-        checks.not_negative("polarisation_resistance", self.polarisation_resistance);
-        checks.positive("polarisation_capacitance", self.polarisation_capacitance);
-        self.check_voltage(&mut checks);
-        self.check_resistance(&mut checks);
+        self.check(&mut checks);
         if checks.failed() {
             return Err(checks.into_mistakes());
         }
-        let mut assumptions = Vec::new();
-        let slow_pair = self
-            .polarisation_resistance
-            .filter(|&resistance| resistance > 0.0)
-            .zip(self.polarisation_capacitance);
-        let (voltage, resistance, inductance) = match (self.emf, self.cells) {
-            (Some(emf), _) => (emf, self.resistance.unwrap_or(0.0), self.inductance.unwrap_or(0.0)),
-            (None, cells) => self.of_cells(cells.unwrap_or(1.0), &mut assumptions),
+        let mut said = Said::default();
+        let stated_pairs = [
+            (self.polarisation_resistance, self.polarisation_capacitance),
+            (self.polarisation_resistance_2, self.polarisation_capacitance_2),
+        ];
+        let stated_pairs = stated_pairs
+            .into_iter()
+            .filter_map(|(resistance, capacitance)| resistance.filter(|&value| value > 0.0).zip(capacitance));
+        let mut electrical = match (self.emf, self.cells) {
+            (Some(voltage), _) => Electrical {
+                voltage,
+                resistance: self.resistance.unwrap_or(0.0),
+                inductance: self.inductance.unwrap_or(0.0),
+                slow_pairs: Vec::new(),
+            },
+            (None, cells) => self.of_cells(cells.unwrap_or(1.0), &mut said),
         };
-        Ok(Equivalent { voltage, resistance, inductance, slow_pair, assumptions })
-    }
-
-    fn of_cells(&self, cells: f64, assumptions: &mut Vec<String>) -> (f64, f64, f64) {
-        let strings = self.parallel.unwrap_or(1.0);
-        let chemistry = self.chemistry.unwrap_or_else(|| {
-            assumptions.push("the chemistry is li_ion".to_owned());
-            Chemistry::LithiumIon
-        });
-        let charge = self.charge.unwrap_or_else(|| {
-            assumptions.push("the battery is full, charge 100 %".to_owned());
-            1.0
-        });
-        let resistance = self.resistance.unwrap_or_else(|| {
-            let cell = self.cell_resistance.unwrap_or_else(|| {
-                let usual = chemistry.usual_resistance();
-                assumptions.push(format!(
-                    "each cell has {}, usual for {} in fair condition",
-                    with_unit(usual, "ohm"),
-                    chemistry.word()
-                ));
-                usual
-            });
-            cells * cell / strings
-        });
-        let inductance = self.inductance.unwrap_or_else(|| {
-            let inductance = cells * CELL_INDUCTANCE / strings;
-            assumptions.push(format!(
-                "inductance {}, 30 nH a cell ({} in series, {} in parallel)",
-                with_unit(inductance, "H"),
-                shown(cells),
-                shown(strings)
-            ));
-            inductance
-        });
-        (cells * chemistry.open_circuit_voltage(charge), resistance, inductance)
-    }
-
-    fn check_voltage(&self, checks: &mut Checks) {
-        match (self.emf, self.cells) {
-            (Some(_), Some(_)) => checks.add(
-                "emf",
-                "both `emf` and `cells` are given, and each fixes the voltage",
-                "keep `emf` for a known voltage, or `cells` with `chemistry` and `charge`",
-            ),
-            (None, None) => checks.add(
-                "cells",
-                "nothing says what voltage this battery has",
-                "give `cells 4, chemistry li_ion, charge 60 %`, or `emf 14.8 V`",
-            ),
-            _ => {}
-        }
-    }
-
-    fn check_resistance(&self, checks: &mut Checks) {
-        if self.resistance.is_some() && self.cell_resistance.is_some() {
-            checks.add(
-                "resistance",
-                "both `resistance` and `cell_resistance` are given",
-                "keep `resistance` for the whole pack or `cell_resistance` for each cell",
-            );
-        }
-        if self.emf.is_some() && self.cell_resistance.is_some() {
-            checks.add(
-                "cell_resistance",
-                "`cell_resistance` needs the number of cells, but the battery is given by `emf`",
-                "give the whole pack's `resistance` instead",
-            );
-        }
-        if self.polarisation_resistance.is_some() != self.polarisation_capacitance.is_some() {
-            checks.add(
-                "polarisation_resistance",
-                "the slow pair is given by one half",
-                "give both `polarisation_resistance` and `polarisation_capacitance`, or neither",
-            );
-        }
+        electrical.slow_pairs.extend(stated_pairs);
+        let limits = self.limits();
+        let mass = self.mass();
+        let facts = self.facts(&electrical, &limits);
+        let Electrical { voltage, resistance, inductance, slow_pairs } = electrical;
+        let Said { assumptions, remarks } = said;
+        Ok(Equivalent {
+            voltage,
+            resistance,
+            inductance,
+            slow_pairs,
+            limits,
+            mass,
+            facts,
+            assumptions,
+            remarks,
+        })
     }
 }
 

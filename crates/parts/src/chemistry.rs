@@ -77,6 +77,60 @@ impl Chemistry {
     }
 }
 
+impl Chemistry {
+    /// Capacity in ampere-hour of the cell whose [`Self::usual_resistance`] is given (from memory): larger cells of a make have as much
+    /// less resistance.
+    #[must_use]
+    pub fn usual_capacity(self) -> f64 {
+        match self {
+            Self::LithiumPolymer => 2.2,
+            Self::LithiumIon | Self::LithiumIronPhosphate | Self::Alkaline => 2.5,
+            Self::NickelMetalHydride => 2.0,
+            Self::LeadAcid => 7.0,
+        }
+    }
+
+    /// Voltage in volt to which a cell may be charged, and under which it must not go (from memory). Cells in cans go down to 2.5 V,
+    /// pouches to 3 V.
+    #[must_use]
+    pub fn voltage_limits(self) -> (f64, f64) {
+        match self {
+            Self::LithiumIon => (4.2, 2.5),
+            Self::LithiumPolymer => (4.2, 3.0),
+            Self::LithiumIronPhosphate => (3.65, 2.5),
+            Self::NickelMetalHydride => (1.5, 0.9),
+            Self::LeadAcid => (2.45, 1.75),
+            Self::Alkaline => (1.65, 0.8),
+        }
+    }
+
+    /// Voltage in volt by which a cell is sold (from memory).
+    #[must_use]
+    pub fn nominal_voltage(self) -> f64 {
+        match self {
+            Self::LithiumIon => 3.6,
+            Self::LithiumPolymer => 3.7,
+            Self::LithiumIronPhosphate => 3.2,
+            Self::NickelMetalHydride => 1.2,
+            Self::LeadAcid => 2.0,
+            Self::Alkaline => 1.5,
+        }
+    }
+
+    /// Energy in watt-hour that a kilogram of packs holds (from memory, to a quarter).
+    #[must_use]
+    pub fn energy_density(self) -> f64 {
+        match self {
+            Self::LithiumIon => 200.0,
+            Self::LithiumPolymer => 150.0,
+            Self::LithiumIronPhosphate => 110.0,
+            Self::NickelMetalHydride => 70.0,
+            Self::LeadAcid => 33.0,
+            Self::Alkaline => 120.0,
+        }
+    }
+}
+
 /// Chen and Rincón-Mora, Accurate electrical battery model, IEEE Transactions on Energy Conversion 21 (2006): an 850 mAh
 /// lithium-polymer cell; other cells of the class differ by some 0.1 V.
 fn lithium(charge: f64) -> f64 {

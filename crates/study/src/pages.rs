@@ -3,6 +3,7 @@
 //!
 //! What parts and networks tell has its pages here too, since this is where all of it is gathered.
 
+mod batteries;
 mod capacitors;
 mod contradictions;
 mod curves;
@@ -15,7 +16,15 @@ pub use language::pages::Page;
 
 /// Every page of a warning, by theme.
 pub fn all() -> impl Iterator<Item = &'static Page> {
-    let themes = [drawing::PAGES, capacitors::PAGES, runs::PAGES, ranges::PAGES, wires::PAGES, curves::PAGES];
+    let themes = [
+        drawing::PAGES,
+        capacitors::PAGES,
+        runs::PAGES,
+        ranges::PAGES,
+        wires::PAGES,
+        curves::PAGES,
+        batteries::PAGES,
+    ];
     themes.into_iter().flatten()
 }
 

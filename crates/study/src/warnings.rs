@@ -1,11 +1,13 @@
 //! Warnings: what a builder should know although nobody asked.
 
+mod battery;
 mod capacitor;
 mod currents;
 mod drawing;
 mod frequency;
 mod limits;
 mod no_value;
+mod pack_voltage;
 mod paths;
 mod protection;
 mod returns;

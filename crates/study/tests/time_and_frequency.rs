@@ -77,6 +77,38 @@ const CASES: &[Case] = &[
         amplitude: 0.01,
         frequencies: [1.0, 4.0, 20.0, 10e3, 1e6],
     },
+    Case {
+        what: "an electrolytic capacitor by its type, in the cold and aged",
+        part: "capacitor it x -> gnd  type electrolytic, capacitance 470 uF, rated 25 V, esl 12 nH, temperature -10 degC, age 2",
+        bias: 12.0,
+        feed: 0.1,
+        amplitude: 0.1,
+        frequencies: [10.0, 120.0, 20e3, 500e3, 50e6],
+    },
+    Case {
+        what: "a ceramic capacitor by its table, at voltage",
+        part: "capacitor it x -> gnd  capacitance_table [0 V: 10 uF, 2 V: 8 uF, 5 V: 4 uF, 10 V: 2 uF], esr 5 mohm, esl 1 nH",
+        bias: 4.0,
+        feed: 1.0,
+        amplitude: 1e-3,
+        frequencies: [100.0, 10e3, 100e3, 1e6, 20e6],
+    },
+    Case {
+        what: "a film capacitor with its loss across it",
+        part: "capacitor it x -> gnd  type film, capacitance 1 uF, esl 5 nH, loss_factor 1 %, loss_frequency 1 kHz, loss_model parallel",
+        bias: 4.0,
+        feed: 10.0,
+        amplitude: 0.1,
+        frequencies: [10.0, 1e3, 100e3, 1e6, 20e6],
+    },
+    Case {
+        what: "a battery with both slow pairs of the published cell",
+        part: "battery it gnd -> x  cells 3, chemistry li_po, charge 30 %, capacity 2.2 Ah, cell_model published, temperature 0 degC",
+        bias: 11.0,
+        feed: 0.1,
+        amplitude: 0.01,
+        frequencies: [1.0, 4.0, 20.0, 10e3, 1e6],
+    },
 ];
 
 impl Case {

@@ -142,9 +142,34 @@ pub(crate) fn wrong_dimension(node: &Node, what: &str, wanted: Wanted<'_>, found
     };
     let mistake = mistake.label(format!("expected {expected}"));
     match literal_of(node) {
+        Some(("", literal))
+            if wanted.dimension == Dimension::CAPACITANCE && printed_code(literal).is_some() =>
+        {
+            let value = printed_code(literal).unwrap_or_default();
+            let shown = quantity::engineering(Quantity::new(value, Dimension::CAPACITANCE), 4);
+            mistake.help(format!(
+                "try {}; but `{}` printed on a ceramic means {shown}: then write {shown}",
+                corrected(literal, wanted),
+                literal.digits
+            ))
+        }
         Some((sign, literal)) => mistake.help(format!("try {sign}{}", corrected(literal, wanted))),
         None => mistake,
     }
+}
+
+/// What three digits without a unit mean when they are printed on a capacitor, in farad: two digits and the number of noughts, in
+/// picofarad; 8 and 9 stand for two and one place after the point (IEC 60062, from memory).
+fn printed_code(literal: &Literal) -> Option<f64> {
+    let digits: Vec<i32> =
+        literal.digits.chars().filter_map(|digit| digit.to_digit(10)).map(|digit| digit as i32).collect();
+    let &[tens, ones, noughts] = digits.as_slice() else { return None };
+    // 330 is as likely 330 uF without its unit.
+    if literal.unit.is_some() || literal.digits.len() != 3 || tens == 0 || matches!(noughts, 0 | 7) {
+        return None;
+    }
+    let power = if noughts > 7 { noughts - 10 } else { noughts };
+    Some(f64::from(10 * tens + ones) / 10_f64.powi(12 - power))
 }
 
 fn bare(node: &Node) -> bool {

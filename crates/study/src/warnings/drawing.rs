@@ -9,7 +9,8 @@ use std::collections::{HashMap, HashSet};
 pub(crate) fn of_drawing(harness: &Harness, lowered: &Lowered) -> Vec<Warning> {
     let mut drawing = Drawing::new(harness);
     let coils = harness.parts.iter().filter(|part| part.kind == Kind::Coil);
-    let mut warnings: Vec<Warning> = coils.flat_map(|coil| of_coil(&mut drawing, lowered, coil)).collect();
+    let mut warnings = super::pack_voltage::of_packs(harness, lowered);
+    warnings.extend(coils.flat_map(|coil| of_coil(&mut drawing, lowered, coil)));
     warnings.extend(super::returns::reversed_packs(lowered));
     warnings.extend(super::protection::of_fuses(lowered));
     warnings

@@ -1,7 +1,7 @@
 //! Warnings that need a run: saturated coils, overloaded capacitors, a camera outside its supply range; what else is watched.
 
 use super::returns::{Shared, shared, shared_return};
-use super::{capacitor, currents, show};
+use super::{battery, capacitor, currents, show};
 use crate::meter::Meter;
 use language::Kind;
 use language::description::Start;
@@ -25,6 +25,8 @@ pub(crate) enum Watched {
     SupplyVoltage(String),
     Current(String),
     Return(Shared),
+    CellVoltage(String),
+    PackCurrent(String),
 }
 
 /// Currents and returns that are watched at most; a ladder of thousands of wires has no more to say than its first ones.
@@ -56,6 +58,15 @@ pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
         if part.limits.ripple_rating.is_some() || part.limits.life.promised.is_some() {
             wanted.push((Watched::CapacitorCurrent(name()), Signal::Linear(part.current.clone()), None));
         }
+        if let Some(pack) = part.limits.pack {
+            if pack.cells > 0.0 {
+                let voltage = part.charge_voltage.clone().unwrap_or_else(|| part.voltage.clone());
+                wanted.push((Watched::CellVoltage(name()), Signal::Linear(voltage), None));
+            }
+            if pack.current.is_some() {
+                wanted.push((Watched::PackCurrent(name()), Signal::Linear(part.current.clone()), None));
+            }
+        }
         if part.limits.supply_range.is_some() {
             let voltage = Signal::Linear(part.voltage.clone());
             wanted.push((Watched::SupplyVoltage(name()), voltage, Some(SUPPLY_BANDWIDTH)));
@@ -73,6 +84,8 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
             | Watched::CapacitorVoltage(name)
             | Watched::CapacitorCurrent(name)
             | Watched::SupplyVoltage(name)
+            | Watched::CellVoltage(name)
+            | Watched::PackCurrent(name)
             | Watched::Current(name) => name,
             Watched::Return(shared) => &shared.part,
         };
@@ -81,7 +94,9 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
             Watched::CoilCurrent(_) => warnings.extend(saturated(part, meter)),
             Watched::CapacitorVoltage(_) => warnings.extend(capacitor::of_voltage(part, meter)),
             Watched::CapacitorCurrent(_) => warnings.extend(capacitor::of_current(part, meter)),
-            Watched::SupplyVoltage(_) => warnings.extend(outside_supply(part, start, meter)),
+            Watched::CellVoltage(_) => warnings.extend(battery::of_voltage(part, start, meter)),
+            Watched::PackCurrent(_) => warnings.extend(battery::of_current(part, meter)),
+            Watched::SupplyVoltage(_) => warnings.extend(outside_supply(lowered, part, start, meter)),
             Watched::Current(_) => warnings.extend(currents::of_current(part, start, meter)),
             Watched::Return(shared) => warnings.push(shared_return(shared, Some(meter))),
         }
@@ -126,7 +141,7 @@ fn bead_without_saturation(part: &LoweredPart, meter: &Meter) -> Option<Warning>
     })
 }
 
-fn outside_supply(part: &LoweredPart, start: Start, meter: &Meter) -> Vec<Warning> {
+fn outside_supply(lowered: &Lowered, part: &LoweredPart, start: Start, meter: &Meter) -> Vec<Warning> {
     let Some((low, high)) = part.limits.supply_range else { return Vec::new() };
     let volts = |value: f64| show(value, Dimension::VOLTAGE);
     let mut warnings = Vec::new();
@@ -137,10 +152,11 @@ fn outside_supply(part: &LoweredPart, start: Start, meter: &Meter) -> Vec<Warnin
             about: part.name.clone(),
             weight: low - meter.least,
             text: format!(
-                "{}: its supply falls to {} (20 MHz bandwidth), it needs {}; shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack",
+                "{}: its supply falls to {} (20 MHz bandwidth), it needs {}{}; shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack",
                 part.name,
                 volts(meter.least),
                 volts(low),
+                battery::charges(lowered),
             ),
         });
     }
