@@ -4,7 +4,7 @@ use crate::support::{Folder, Ran};
 use serde_json::Value;
 use std::fs;
 use std::process::{Command, Stdio};
-use std::time::Duration;
+use std::time::Instant;
 
 /// Two options, three values, and tolerances of a let and of properties.
 const STUDY: &str = "\
@@ -43,21 +43,25 @@ fn files(folder: &Folder, out: &str) -> [String; 3] {
 #[test]
 fn killed_at_any_moment_it_goes_on_to_the_same_bytes() {
     let folder = study();
-    sweep(&folder, "whole", &[]);
+    let arguments = |out| ["sweep", "study.harness", "--quiet", "--draws", "512", "--out", out];
+    let begin = Instant::now();
+    folder.run(&arguments("whole"));
+    let length = begin.elapsed();
     let whole = files(&folder, "whole");
-    assert_eq!(whole[1].lines().count(), 2 * 3 * 64);
+    assert_eq!(whole[1].lines().count(), 2 * 3 * 512);
     let mut gone_on = 0;
     // Moments from a multiplicative generator (Park and Miller, Communications of the ACM 31, 1988).
     let mut moment: u64 = 20_261_125;
     for _ in 0..20 {
         moment = moment * 16_807 % 2_147_483_647;
         let mut child = Command::new(env!("CARGO_BIN_EXE_quietrail"))
-            .args([&["sweep", "study.harness", "--out", "killed", "--quiet"], &DRAWS[..]].concat())
+            .args(arguments("killed"))
             .current_dir(&folder.0)
             .stderr(Stdio::null())
             .spawn()
             .expect("the program starts");
-        std::thread::sleep(Duration::from_millis(moment % 250));
+        // Within the first half of what it takes, however fast the machine is.
+        std::thread::sleep(length.mul_f64((moment % 1000) as f64 / 2000.0));
         // On Unix this is SIGKILL. It may have ended by itself.
         let _ = child.kill();
         child.wait().expect("it ends");
@@ -65,7 +69,7 @@ fn killed_at_any_moment_it_goes_on_to_the_same_bytes() {
         gone_on += usize::from(!part.is_empty());
     }
     assert!(gone_on > 0, "no kill has met a sweep in its midst");
-    let ended = sweep(&folder, "killed", &[]);
+    let ended = folder.run(&arguments("killed"));
     assert_eq!(ended.code, 1, "{}", ended.errors);
     assert_eq!(files(&folder, "killed"), whole);
 }

@@ -61,10 +61,10 @@ fn run(axes: &[Axis], run: &Run) -> Value {
         "at": at,
         "readings": readings,
         "requirements": run.requirements.iter().map(requirement_value).collect::<Vec<_>>(),
-        "parts": run.parts.iter().map(|one| (one.name.clone(), part(one))).collect::<Map<_, _>>(),
         "warnings": warnings,
         "error": run.error,
         "work": run.work.iter().map(transient_work).collect::<Vec<_>>(),
+        "parts": run.parts.iter().map(|one| (one.name.clone(), part(one))).collect::<Map<_, _>>(),
     })
 }
 

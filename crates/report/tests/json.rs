@@ -17,7 +17,7 @@ fn keys_stand_in_the_order_of_the_schema_and_nothing_else_is_there() {
     assert_eq!(result["schema"], json!(1));
     assert_eq!(keys(&result["axes"][0]), ["name", "kind", "points"]);
     let run = &result["runs"][0];
-    assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error", "work"]);
+    assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error", "work", "parts"]);
     assert_eq!(keys(&run["readings"]["noise"]), ["value", "unit"]);
     assert_eq!(keys(&run["requirements"][0]), ["text", "why", "met", "value", "limit"]);
     assert_eq!(keys(&result["runs"][2]["warnings"][0]), ["code", "text"]);
@@ -44,7 +44,8 @@ fn the_sample_of_the_contract_comes_out_as_written_there() {
             "work": [{
                 "transient": null, "road": "exact", "settled": 0.0,
                 "steps": 12, "rejections": 1, "iterations": 0, "factorizations": 4, "solves": 2
-            }]
+            }],
+            "parts": {}
         })
     );
     assert_eq!(result["axes"], json!([{"name": "filter", "kind": "choice", "points": ["none", "coil"]}]));

@@ -47,6 +47,7 @@ fn json_holds_each_curve_with_its_unit() {
             "responses",
             "warnings",
             "error",
+            "parts",
             "resonances",
             "insertion_losses"
         ]
