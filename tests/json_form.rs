@@ -21,7 +21,7 @@ fn every_key_is_there_in_its_order_and_no_other() {
     let expected = [("filter", "choice"), ("battery_state", "condition"), ("throttle", "condition")];
     assert_eq!(described, expected.map(|(name, kind)| (Some(name), Some(kind))));
     for run in result["runs"].as_array().unwrap() {
-        assert_eq!(keys(run), ["at", "readings", "requirements", "parts", "warnings", "error", "work"]);
+        assert_eq!(keys(run), ["at", "readings", "requirements", "warnings", "error", "work", "parts"]);
         assert_eq!(keys(&run["at"]), ["filter", "battery_state", "throttle"]);
         assert_eq!(keys(&run["readings"]), ["noise", "level"]);
         for name in ["noise", "level"] {
