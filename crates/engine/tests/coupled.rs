@@ -125,7 +125,7 @@ fn saturable_pair() -> Network {
 }
 
 /// Energy of the core: the integral of current over flux, by Simpson's rule on x times the law's slope.
-fn stored(law: FluxLaw, current: f64) -> f64 {
+fn stored(law: &FluxLaw, current: f64) -> f64 {
     let cells = 20_000;
     let h = current / f64::from(cells);
     let f = |x: f64| x * law.inductance(x);
@@ -152,7 +152,7 @@ fn a_saturable_pair_keeps_its_energy() {
         let currents = [seen.at(3, span), seen.at(4, span)];
         let leakage: f64 = (0..2).map(|k| LEAKAGES[k] * currents[k] * currents[k] / 2.0).sum();
         let core_current = currents[0] + TURNS * currents[1];
-        let missing = delivered - heat - leakage - stored(CORE, core_current);
+        let missing = delivered - heat - leakage - stored(&CORE, core_current);
         assert!(CORE.inductance(core_current) < 0.5 * 330e-6, "{name}: without saturation nothing is proved");
         // Ten times the accuracy asked for: it holds for each waveform, and powers are products of them.
         assert!(missing.abs() < 1e-6 * delivered, "{name}: {missing} J of {delivered} J missing");

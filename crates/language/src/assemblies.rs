@@ -11,7 +11,7 @@ use crate::names::Names;
 use crate::program::tell_repeated;
 use crate::source::Span;
 use crate::syntax::{AssemblyNode, File, FitNode, Inner, Item, Placed};
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap as HashMap, FxHashSet as HashSet};
 
 /// What is known of the assemblies of a file, one entry each.
 #[derive(Clone, Debug, Default)]
@@ -26,7 +26,7 @@ impl Assemblies {
     /// Looks at all assemblies and fits of a file, and writes the fits out.
     pub(crate) fn settle(file: &mut File, sink: &mut Sink) -> Self {
         let mut assemblies = std::mem::take(&mut file.assemblies);
-        let mut spans: HashMap<&str, Span> = HashMap::new();
+        let mut spans: HashMap<&str, Span> = HashMap::default();
         assemblies.iter().for_each(|each| tell_repeated(&each.name, &mut spans, "assembly", sink));
         let names = assemblies.iter().map(|assembly| inside(assembly, sink)).collect();
         let known = fitted::Known::new(&assemblies);
@@ -64,7 +64,7 @@ type Circles = HashSet<Span>;
 /// The names inside an assembly, and what is wrong with its terminals.
 fn inside(assembly: &AssemblyNode, sink: &mut Sink) -> Names {
     let names = Names::inside(assembly, sink);
-    let mut known = HashMap::new();
+    let mut known = HashMap::default();
     for terminal in &assembly.terminals {
         if terminal.text == "gnd" {
             sink.push(

@@ -25,6 +25,8 @@ use std::sync::Arc;
 pub struct Description {
     pub(crate) program: Arc<Program>,
     pub(crate) remarks: Vec<Mistake>,
+    /// The point that was looked at first, worked out.
+    pub(crate) first: Option<Arc<(Vec<usize>, Harness)>>,
 }
 
 /// The harness at one study point: every `let`, `set` and override applied, every value a number.

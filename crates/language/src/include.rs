@@ -1,7 +1,7 @@
 //! Other files whose statements a file takes in: where their texts come from, and which have been taken in already.
 
 use crate::source::{Source, Span};
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap as HashMap, FxHashSet as HashSet};
 use std::rc::Rc;
 
 /// Where the texts of included files come from. The language itself opens no file.

@@ -3,8 +3,8 @@
 use crate::description::Axis;
 use crate::source::Span;
 use crate::syntax::File;
+use rustc_hash::FxHashMap as HashMap;
 use std::borrow::Cow;
-use std::collections::HashMap;
 
 /// How bad it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

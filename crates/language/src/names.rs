@@ -6,7 +6,7 @@ use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink, nearest};
 use crate::source::Span;
 use crate::syntax::{AssemblyNode, File, InstanceNode, PartNode, Placed, Word};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// What bears a name in the namespace that parts, nodes, lets, readings and testpoints share.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -17,14 +17,15 @@ use crate::syntax::{
     LetNode, Node, NodeKind, PartNode, Placed, SetNode, TransientNode, ValueKind, ValueNode,
 };
 use quantity::{Dimension, Quantity};
-use std::collections::{BTreeMap, HashMap, HashSet};
+use rustc_hash::{FxHashMap as HashMap, FxHashSet as HashSet};
+use std::collections::BTreeMap;
 
 /// Works out the point with the chosen option of each axis. What is wrong is told and left out.
 ///
 /// The draws replace nominal values of lets.
 pub(crate) fn resolve(program: &Program, chosen: &[usize], draws: &Draws, sink: &mut Sink) -> Harness {
     let mut placed: Vec<&Placed> = Vec::new();
-    let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::new();
+    let mut sets: HashMap<&str, Vec<&SetNode>> = HashMap::default();
     let swept = swept(program, chosen, draws);
     swept.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
     for (each, set_here) in standing::at_point(program, chosen) {
@@ -35,7 +36,7 @@ pub(crate) fn resolve(program: &Program, chosen: &[usize], draws: &Draws, sink: 
     program.file.settings.iter().for_each(|set| sets.entry(&set.target.text).or_default().push(set));
 
     let scope = empty_scope(program);
-    let (lets, over_frequency) = (Vec::new(), HashSet::new());
+    let (lets, over_frequency) = (Vec::new(), HashSet::default());
     let mut resolver = Resolver { program, scope, sets, draws, lets, over_frequency, sink };
     resolver.lets();
     let resolved = placed.iter().flat_map(|each| resolver.placed(each)).collect();
@@ -68,9 +69,9 @@ fn empty_scope(program: &Program) -> Scope<'_> {
         names: &program.names,
         inside: None,
         instances: Vec::new(),
-        lets: HashMap::new(),
-        testpoints: HashMap::new(),
-        readings: HashMap::new(),
+        lets: HashMap::default(),
+        testpoints: HashMap::default(),
+        readings: HashMap::default(),
     }
 }
 

@@ -13,7 +13,7 @@ use crate::names::{Bearer, Names};
 use crate::parser::shown;
 use crate::source::Span;
 use crate::syntax::{AxisNode, File, TestpointNode, Word};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// A checked file.
 #[derive(Clone, Debug)]
@@ -42,10 +42,10 @@ impl Program {
 }
 
 fn axes(file: &File, names: &Names, sink: &mut Sink) -> Vec<Axis> {
-    let mut known: HashMap<&str, Span> = HashMap::new();
+    let mut known: HashMap<&str, Span> = HashMap::default();
     for axis in file.axes() {
         tell_repeated(&axis.name, &mut known, "axis", sink);
-        let mut options = HashMap::new();
+        let mut options = HashMap::default();
         let word = if axis.kind == AxisKind::Choice { "option" } else { "case" };
         for option in &axis.options {
             tell_repeated(&option.name, &mut options, word, sink);
@@ -119,9 +119,9 @@ fn baseline(file: &File, sink: &mut Sink) -> Option<(usize, usize)> {
 /// Transients and responses have names of their own.
 fn check_statement_names(file: &File, sink: &mut Sink) {
     let transients = file.transients.iter().filter_map(|transient| transient.name.as_ref());
-    let mut known = HashMap::new();
+    let mut known = HashMap::default();
     transients.for_each(|name| tell_repeated(name, &mut known, "transient", sink));
-    let mut known = HashMap::new();
+    let mut known = HashMap::default();
     file.responses.iter().for_each(|response| tell_repeated(&response.name, &mut known, "response", sink));
 }
 

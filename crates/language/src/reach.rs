@@ -4,7 +4,7 @@ use crate::mistake::{Mistake, Sink};
 use crate::names::Names;
 use crate::source::Span;
 use crate::syntax::{PartNode, Word};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// Tells each island of nodes that the parts of a study point leave without a path to gnd. Where whole parts could not
 /// be read (`parts_missing`) nothing can be said.
@@ -37,7 +37,7 @@ struct Adrift<'a> {
 }
 
 fn tell<'a>(parts: &[&'a PartNode], names: &Names, mut islands: Islands<'a>, ground: usize, sink: &mut Sink) {
-    let mut adrift: HashMap<usize, Adrift<'_>> = HashMap::new();
+    let mut adrift: HashMap<usize, Adrift<'_>> = HashMap::default();
     let mut seen = vec![false; islands.parents.len()];
     let home = islands.root(ground);
     for part in parts {

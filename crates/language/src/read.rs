@@ -53,19 +53,24 @@ fn describe(
     let program = Program::new(file, stem(&source.name), &mut sink);
     program.names.remark_lonely_nodes(&program.axes, &mut sink);
     remark_records(&program.file, &mut sink);
+    let mut first = None;
     for chosen in points_to_check(&program) {
         if sink.full() {
             break;
         }
         sink.begin_point(&chosen);
-        resolve(&program, &chosen, &Draws::default(), &mut sink);
+        let harness = resolve(&program, &chosen, &Draws::default(), &mut sink);
+        first.get_or_insert((chosen, harness));
     }
     if sink.count() == 0 {
         tell_empty_sweeps(&program, &mut sink);
     }
     let (mistakes, mut remarks) = sink.finish(&program.axes, &program.file);
     remarks.sort_by_key(|remark| remark.code == WITHOUT_EFFECT_YET);
-    if mistakes.is_empty() { Ok(Description { program: Arc::new(program), remarks }) } else { Err(mistakes) }
+    if !mistakes.is_empty() {
+        return Err(mistakes);
+    }
+    Ok(Description { program: Arc::new(program), remarks, first: first.map(Arc::new) })
 }
 
 /// A sweep whose target has no value where nothing is set or swept, although it has one at every study point.
@@ -182,7 +187,9 @@ impl Description {
     /// leaves out what is wrong.
     #[must_use]
     pub fn at(&self, point: &[usize]) -> Harness {
-        resolve(&self.program, &self.clamped(point), &Draws::default(), &mut Sink::default())
+        let point = self.clamped(point);
+        self.known(&point)
+            .unwrap_or_else(|| resolve(&self.program, &point, &Draws::default(), &mut Sink::default()))
     }
 
     /// The harness at one study point.
@@ -216,6 +223,12 @@ impl Description {
         let harness = resolve(&self.program, &self.clamped(point), draws, &mut sink);
         let (mistakes, _) = sink.finish(self.axes(), &self.program.file);
         if mistakes.is_empty() { Ok(harness) } else { Err(mistakes) }
+    }
+
+    /// The harness at a point that reading has worked out already and found in order.
+    pub(crate) fn known(&self, point: &[usize]) -> Option<Harness> {
+        let first = self.first.as_ref().filter(|first| first.0 == point)?;
+        Some(first.1.clone())
     }
 
     pub(crate) fn clamped(&self, point: &[usize]) -> Vec<usize> {

@@ -18,7 +18,7 @@ use crate::names::Names;
 use crate::source::Span;
 use crate::syntax::{File, Node, NodeKind, Word};
 use quantity::{Dimension, Quantity, parse_value_code, unit_name, unit_symbol};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// What the names in an expression stand for at one study point. `None` stands for a value that is wrong and has been
 /// told, so that its users stay silent.

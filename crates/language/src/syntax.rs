@@ -12,7 +12,7 @@ use crate::kind::Kind;
 use crate::names::Site;
 use crate::source::Span;
 use quantity::Quantity;
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 use std::sync::Arc;
 
 /// A word with its place.

@@ -31,7 +31,8 @@ fn json(path: &Path, arguments: &CheckArguments) -> Result<Exit, Stop> {
 
 fn text(path: &Path, arguments: &CheckArguments, follows: bool) -> Result<Exit, Stop> {
     let text = input::read(path)?;
-    let study = Study::read(path, text, &arguments.set)?;
+    // The program ends soon: the system takes the memory back at once, where piece by piece it would take a tenth of the time.
+    let study = std::mem::ManuallyDrop::new(Study::read(path, text, &arguments.set)?);
     let points = study.points(&arguments.only)?;
     let remarks = study.remarks();
     let mut sections = vec![summary(&path.display().to_string(), &study, points)];

@@ -15,7 +15,7 @@ pub(super) fn circles(assemblies: &[AssemblyNode], sink: &mut Sink) -> Circles {
     }
     let fits: Vec<Vec<&FitNode>> = assemblies.iter().map(|assembly| assembly.fits().collect()).collect();
     let mut states = vec![State::Unseen; assemblies.len()];
-    let mut circles = Circles::new();
+    let mut circles = Circles::default();
     for start in 0..assemblies.len() {
         if states[start] != State::Unseen {
             continue;

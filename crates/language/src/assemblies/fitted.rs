@@ -4,7 +4,7 @@ use crate::mistake::{Mistake, Sink, nearest};
 use crate::parser::shown;
 use crate::source::Span;
 use crate::syntax::{AssemblyNode, FitNode};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// What a fit needs to know of an assembly.
 struct Head {
@@ -23,7 +23,7 @@ pub(super) struct Known {
 
 impl Known {
     pub(super) fn new(assemblies: &[AssemblyNode]) -> Self {
-        let mut indices = HashMap::new();
+        let mut indices = HashMap::default();
         for (index, assembly) in assemblies.iter().enumerate() {
             indices.entry(assembly.name.text.clone()).or_insert(index);
         }
@@ -95,7 +95,7 @@ fn counted(count: usize, what: &str) -> String {
 }
 
 fn check_arguments(fit: &mut FitNode, head: &Head, sink: &mut Sink) {
-    let mut stated: HashMap<String, Span> = HashMap::new();
+    let mut stated: HashMap<String, Span> = HashMap::default();
     let mut meant = Vec::new();
     fit.arguments.retain(|argument| {
         let name = &argument.name;

@@ -5,7 +5,7 @@ use crate::mistake::{Mistake, Sink};
 use crate::names::{Bearer, Site, tell_duplicate};
 use crate::source::Span;
 use crate::syntax::{AssemblyNode, File, FitNode, InstanceNode, PartNode, Placed, Word};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// Most levels of assemblies inside assemblies.
 const DEEPEST: usize = 50;
@@ -27,7 +27,7 @@ pub(super) fn write_out(
         circles,
         reached: vec![false; assemblies.len()],
         site: Site::Always,
-        placed: HashMap::new(),
+        placed: HashMap::default(),
         parts: 0,
         text: 0,
         full: false,

@@ -5,7 +5,7 @@ use crate::description::{Instance, Part};
 use crate::scope::Inside;
 use crate::syntax::{AssemblyNode, FitNode, InstanceNode, LetNode, Placed};
 use quantity::Quantity;
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 impl<'a> Resolver<'a, '_> {
     /// The part, or the parts of the fitted assembly.
@@ -75,7 +75,7 @@ impl<'a> Resolver<'a, '_> {
 
     /// The parameters' values, settings applied.
     fn inside(&mut self, node: &InstanceNode, arguments: &[Option<Toleranced>]) -> Inside<'a> {
-        let mut values = HashMap::new();
+        let mut values = HashMap::default();
         for parameter in &self.assembly(node.assembly).parameters {
             let at = node.arguments.iter().position(|argument| argument.name.text == parameter.text);
             let stated = at.and_then(|at| arguments[at]);

@@ -7,7 +7,7 @@ use crate::scope::{Curves, Wanted, tell_taken};
 use crate::source::Span;
 use crate::syntax::{Frequencies, Node, Spacing};
 use quantity::Dimension;
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// Most frequencies in one file: far above what a picture shows.
 const MOST_FREQUENCIES: f64 = 100_000.0;
@@ -93,7 +93,7 @@ impl Resolver<'_, '_> {
     pub(super) fn responses(&mut self) -> Vec<Response> {
         let file = &self.program.file;
         let mut responses = Vec::new();
-        let mut above: HashMap<&str, Option<Dimension>> = HashMap::new();
+        let mut above: HashMap<&str, Option<Dimension>> = HashMap::default();
         for node in &file.responses {
             tell_taken(&node.name, &self.scope, self.sink);
             let curves = Curves { scope: &self.scope, file, above: &above };

@@ -3,7 +3,7 @@
 use crate::program::Program;
 use crate::source::Span;
 use crate::syntax::{FitNode, Item, PartNode, Placed, SetNode};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// The statements that a study point consists of.
 pub(crate) struct Standing<'a> {
@@ -15,7 +15,7 @@ pub(crate) struct Standing<'a> {
 impl<'a> Standing<'a> {
     /// With the chosen option of each axis.
     pub(crate) fn new(program: &'a Program, chosen: &[usize]) -> Self {
-        let mut standing = Self { parts: HashMap::new(), sets: HashMap::new() };
+        let mut standing = Self { parts: HashMap::default(), sets: HashMap::default() };
         for ((node, axis), point) in program.file.axes().zip(&program.axes).zip(chosen) {
             let Some(sweep) = node.sweep.as_ref().filter(|_| *point < axis.values.len()) else { continue };
             let points = sweep.points.as_ref().map(|points| points.span(*point));

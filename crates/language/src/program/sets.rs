@@ -8,7 +8,7 @@ use crate::other_words;
 use crate::parser::shown;
 use crate::source::Span;
 use crate::syntax::{File, SetNode, Word};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 pub(super) type SetKey<'a> = (&'a str, Option<&'a str>);
 
@@ -19,9 +19,9 @@ pub(super) fn key(set: &SetNode) -> SetKey<'_> {
 
 /// Tells what no setting can set, and what is set twice at one study point. What a sweep sweeps is looked at with its points.
 pub(super) fn check_sets(file: &File, names: &Names, sink: &mut Sink) {
-    let mut by_site: HashMap<(SetKey<'_>, Site), Span> = HashMap::new();
-    let mut by_target: HashMap<SetKey<'_>, (Site, Span)> = HashMap::new();
-    let mut swept: HashMap<SetKey<'_>, Span> = HashMap::new();
+    let mut by_site: HashMap<(SetKey<'_>, Site), Span> = HashMap::default();
+    let mut by_target: HashMap<SetKey<'_>, (Site, Span)> = HashMap::default();
+    let mut swept: HashMap<SetKey<'_>, Span> = HashMap::default();
     for sweep in file.axes().filter_map(|node| node.sweep.as_ref()) {
         let target = &sweep.target;
         let first = *swept.entry(key(target)).or_insert(target.span);
@@ -61,7 +61,7 @@ pub(super) fn check_sets(file: &File, names: &Names, sink: &mut Sink) {
             }
         }
     }
-    let mut settings: HashMap<SetKey<'_>, Span> = HashMap::new();
+    let mut settings: HashMap<SetKey<'_>, Span> = HashMap::default();
     for set in &file.settings {
         check_target(set, Site::Always, file, names, sink);
         let first = *settings.entry(key(set)).or_insert(set.span);

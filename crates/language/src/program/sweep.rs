@@ -15,7 +15,7 @@ use crate::scope::{Scope, Wanted};
 use crate::source::Span;
 use crate::syntax::{Division, File, LetNode, Node, SweepNode, SweepPoints, ValueKind};
 use quantity::{Dimension, Quantity, Series};
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap as HashMap, FxHashSet as HashSet};
 
 /// Most points of one sweep; a study of so many is never run at once, but some of them can be picked.
 const MOST_POINTS: f64 = 1e6;
@@ -37,11 +37,11 @@ impl<'a> Sweeps<'a> {
             names,
             inside: None,
             instances: Vec::new(),
-            lets: HashMap::new(),
-            testpoints: HashMap::new(),
-            readings: HashMap::new(),
+            lets: HashMap::default(),
+            testpoints: HashMap::default(),
+            readings: HashMap::default(),
         };
-        let mut sweeps = Self { file, names, scope, varying: HashSet::new() };
+        let mut sweeps = Self { file, names, scope, varying: HashSet::default() };
         if file.axes().any(|axis| axis.sweep.is_some()) {
             sweeps.find_varying();
             sweeps.know_lets();
@@ -267,7 +267,7 @@ impl<'a> Sweeps<'a> {
 
 /// Tells the first value of a list that stands in it twice.
 fn tell_repeated_values(values: &[Quantity], entries: &[Node], sink: &mut Sink) -> Result<(), Told> {
-    let mut seen: HashMap<u64, usize> = HashMap::new();
+    let mut seen: HashMap<u64, usize> = HashMap::default();
     for (at, value) in values.iter().enumerate() {
         // Adding zero makes one of both zeros.
         let first = *seen.entry((value.value + 0.0).to_bits()).or_insert(at);

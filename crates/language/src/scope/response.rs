@@ -10,7 +10,7 @@ use crate::parser::shown;
 use crate::program::node;
 use crate::syntax::{File, Node, NodeKind, Word};
 use quantity::{Dimension, Quantity};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// Every curve with the arguments it takes, in words.
 const CURVES: &[(&str, &str)] = &[

@@ -3,7 +3,7 @@
 use super::{File, FitNode, Frequencies, Inner, Item, LetNode, Narrowing, Node, NodeKind, Placed, SetNode};
 use super::{Literal, ValueKind, ValueNode};
 use crate::source::Span;
-use std::collections::HashSet;
+use rustc_hash::FxHashSet as HashSet;
 
 impl Node {
     /// Visits the expression and everything in it. Its height is bounded by the parser.

@@ -8,7 +8,7 @@ use crate::waveform::Waveform;
 use crate::waveform::period::Period;
 use language::Kind;
 use language::description::{Harness, Part, Start};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// The network while it is made.
 pub(super) struct Builder {
@@ -91,7 +91,7 @@ impl Builder {
         Self {
             start,
             network: Network { nodes: vec![gnd.clone()], ..Network::default() },
-            by_name: HashMap::from([(gnd, GND)]),
+            by_name: std::iter::once((gnd, GND)).collect(),
             parts: Vec::new(),
             assumptions: Vec::new(),
             warnings: Vec::new(),

@@ -51,12 +51,13 @@ fn of_pack(
     let plus = reached(links, &battery.right, &HashSet::from([battery.left.as_str(), "gnd"]), false);
     // Loads lead to the minus as well: only what is metal all the way is it.
     let minus = reached(links, &battery.left, &plus, true);
-    let below = harness.parts.iter().filter(|part| part.kind == Kind::Capacitor).filter_map(|part| {
+    // Lowered parts stand in the harness' order.
+    let both = harness.parts.iter().zip(&lowered.parts);
+    let below = both.filter(|(part, _)| part.kind == Kind::Capacitor).filter_map(|(part, made)| {
         let (left, right) = (part.left.as_str(), part.right.as_str());
         let between =
             (plus.contains(left) && minus.contains(right)) || (plus.contains(right) && minus.contains(left));
-        let rated =
-            lowered.part(&part.name)?.limits.rated_voltage.filter(|rated| between && *rated < full)?;
+        let rated = made.limits.rated_voltage.filter(|rated| between && *rated < full)?;
         Some(Warning {
             code: "capacitor_rated_below_pack",
             about: part.name.clone(),

@@ -2,7 +2,7 @@
 
 use crate::syntax::SweepPoints;
 use quantity::{Dimension, Quantity, engineering};
-use std::collections::HashSet;
+use rustc_hash::FxHashSet as HashSet;
 
 /// Fewest and most significant digits: what a table shows, and what tells any two numbers apart.
 const DIGITS: std::ops::RangeInclusive<usize> = 4..=17;
@@ -32,7 +32,7 @@ impl Style {
     pub(super) fn names(&self, values: &[Quantity]) -> Option<Vec<String>> {
         DIGITS.map(|digits| values.iter().map(|value| self.name(*value, digits)).collect::<Vec<_>>()).find(
             |names| {
-                let mut seen = HashSet::with_capacity(names.len());
+                let mut seen = HashSet::with_capacity_and_hasher(names.len(), Default::default());
                 names.iter().all(|name| seen.insert(name.as_str()))
             },
         )
