@@ -30,13 +30,23 @@ fn figure(fact: &Fact) -> String {
         return format!("{:.*} mm2", digits.max(0) as usize, value * 1e6);
     }
     if fact.plain {
-        let decimals = DIGITS as i32 - 1 - value.abs().max(1.0).log10().floor() as i32;
-        let text = format!("{value:.*}", decimals.max(0) as usize);
-        return if text.contains('.') {
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        } else {
-            text
-        };
+        return digits(value);
     }
-    engineering(Quantity { value, dimension }, DIGITS)
+    match dimension {
+        // Lives, cells and packs are told as their labels are.
+        Dimension::TIME if value >= 10.0 * HOUR => format!("{} h", digits(value / HOUR)),
+        Dimension::CHARGE => format!("{} mAh", digits(value / HOUR * 1e3)),
+        Dimension::ENERGY if value >= HOUR => format!("{} Wh", digits(value / HOUR)),
+        _ => engineering(Quantity { value, dimension }, DIGITS),
+    }
+}
+
+/// Seconds.
+const HOUR: f64 = 3600.0;
+
+/// A plain number with as many digits as count.
+fn digits(value: f64) -> String {
+    let decimals = DIGITS as i32 - 1 - value.abs().max(1.0).log10().floor() as i32;
+    let text = format!("{value:.*}", decimals.max(0) as usize);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
