@@ -65,15 +65,14 @@ fn a_mistake_is_told_with_its_file_and_the_way_to_it() {
 }
 
 #[test]
-fn what_can_not_be_read_is_told_with_the_systems_reason() {
+fn what_can_not_be_read_is_told_with_the_reason() {
     let folder = vehicle();
     fs::remove_file(folder.0.join("values.harness")).expect("the file is there");
     let ran = folder.run(&["check", "vehicle.harness"]);
     assert_eq!(ran.code, 2);
-    let reason = fs::read(folder.0.join("values.harness")).expect_err("it is gone").to_string();
     // It is told where it is included first, and nothing else is: what `volts` is can't be known.
     let told = unwrapped(&ran.errors);
-    assert!(told.contains(&format!("`../values.harness` can't be read: {reason}")), "{told}");
+    assert!(told.contains("`../values.harness` can't be read: there is no such file"), "{told}");
     assert!(told.contains("looked for `parts/../values.harness`"), "{told}");
     assert_eq!(ran.errors.lines().filter(|line| line.starts_with("mistake")).count(), 1, "{}", ran.errors);
     fs::create_dir_all(folder.0.join("values.harness")).expect("the folder can be written");

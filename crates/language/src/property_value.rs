@@ -103,14 +103,16 @@ impl Scope<'_> {
             }
         };
         match tolerance {
-            Tolerance::Relative(share) if !(0.0..1.0).contains(&share) => Err(sink.push(
-                Mistake::new(
+            Tolerance::Relative(share) if !(0.0..1.0).contains(&share) => {
+                let mistake = Mistake::new(
                     "wrong_tolerance",
                     node.span,
                     "a relative tolerance is from 0 % to less than 100 %",
                 )
-                .label("expected less than 100 %"),
-            )),
+                .label("expected less than 100 %");
+                let percent = bare_number(node) && (0.0..100.0).contains(&share);
+                Err(sink.push(if percent { mistake.help(format!("try +- {share} %")) } else { mistake }))
+            }
             Tolerance::Absolute(by) if by < 0.0 => Err(sink.push(
                 Mistake::new("wrong_tolerance", node.span, "a tolerance can't be negative")
                     .label("expected 0 or above"),
@@ -313,7 +315,11 @@ impl Reader<'_> {
                 .help(format!("write `[… {}: … {}, …]`", first.usual, second.usual)),
             ));
         }
-        let x = self.scope.dimensioned(abscissa, &self.what(), first, sink);
+        let of_point = match self.property.shape {
+            Shape::Course(..) => "the time of a point".to_owned(),
+            _ => self.what(),
+        };
+        let x = self.scope.dimensioned(abscissa, &of_point, first, sink);
         let Some(ordinate) = ordinate else { return Err(self.wrong_shape(abscissa.span, sink)) };
         let y = self.scope.dimensioned(ordinate, &self.what(), second, sink);
         let (x, y) = (x?, y?);

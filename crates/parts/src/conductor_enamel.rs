@@ -55,6 +55,17 @@ const ROWS: &[(f64, [f64; 2])] = &[
     (5.000, [5.093, 5.141]),
 ];
 
+/// Gauge and greatest overall diameter in millimetre of grade 1 and grade 2, as a maker's table lists them that cites the standard
+/// (seen in public code). Makers round the bare diameter of a gauge before they look it up.
+const GAUGES: [(f64, [f64; 2]); 3] = [(26.0, [0.443, 0.463]), (28.0, [0.354, 0.373]), (30.0, [0.285, 0.301])];
+
+/// Greatest overall diameter in metre of a wire by its gauge: the maker's row where there is one, else that of its bare diameter.
+#[must_use]
+pub fn overall_diameter_of_gauge(gauge: f64, bare: f64, grade: Grade) -> Option<f64> {
+    let row = GAUGES.iter().find(|row| (row.0 - gauge).abs() < 1e-9);
+    row.map(|row| row.1[grade as usize] * 1e-3).or_else(|| overall_diameter(bare, grade))
+}
+
 /// Greatest overall diameter in metre of a wire of bare diameter `bare` in metre; what the enamel adds is drawn in straight lines
 /// between the standard's sizes. `None` outside of them.
 #[must_use]
@@ -107,6 +118,18 @@ mod tests {
             is(overall_diameter(bare * 1e-3, Grade::One), one);
             is(overall_diameter(bare * 1e-3, Grade::Two), two);
         }
+    }
+
+    #[test]
+    fn gauges_by_their_number() {
+        // The same table, by gauge; 28 AWG is 0.3211 mm by ASTM B258.
+        for (gauge, one, two) in [(26.0, 0.443, 0.463), (28.0, 0.354, 0.373), (30.0, 0.285, 0.301)] {
+            let bare = crate::conductor::gauge_diameter(gauge);
+            assert_eq!(overall_diameter_of_gauge(gauge, bare, Grade::One), Some(one * 1e-3));
+            assert_eq!(overall_diameter_of_gauge(gauge, bare, Grade::Two), Some(two * 1e-3));
+        }
+        let bare = crate::conductor::gauge_diameter(24.0);
+        assert_eq!(overall_diameter_of_gauge(24.0, bare, Grade::One), overall_diameter(bare, Grade::One));
     }
 
     /// Enamel grows with the wire, and grade 2 has more than grade 1 but less than twice as much: a slip of a digit shows here.

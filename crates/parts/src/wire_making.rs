@@ -6,7 +6,7 @@ use crate::conductor::{
     straight_inductance, straight_inductance_high_frequency,
 };
 use crate::conductor_current as current;
-use crate::conductor_enamel::overall_diameter;
+use crate::conductor_enamel::{overall_diameter, overall_diameter_of_gauge};
 use crate::copper;
 use crate::fact::Fact;
 use crate::mistake::with_unit;
@@ -124,7 +124,10 @@ impl Wire {
         if let Some(run) = self.length.filter(|run| self.pitch.is_some() && *run > 0.0) {
             facts.push(Fact::new("length_per_run", length / run, Dimension::NONE));
         }
-        if let Some(overall) = self.enamel.and_then(|grade| overall_diameter(bare, grade)) {
+        if let Some(overall) = self.enamel.and_then(|grade| match self.gauge {
+            Some(gauge) => overall_diameter_of_gauge(gauge, bare, grade),
+            None => overall_diameter(bare, grade),
+        }) {
             facts.push(Fact::new("overall_diameter", overall, Dimension::LENGTH));
         }
         if let Some(spacing) = self.spacing.filter(|&spacing| spacing > 2.0 * radius) {

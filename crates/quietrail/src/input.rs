@@ -61,9 +61,14 @@ impl Loader for Disk {
             return Err("it is a folder".to_owned());
         }
         let mut bytes = Vec::new();
-        let file = File::open(name).map_err(|error| error.to_string())?;
+        let plain = |error: std::io::Error| match error.kind() {
+            ErrorKind::NotFound => "there is no such file".to_owned(),
+            ErrorKind::PermissionDenied => "it may not be read".to_owned(),
+            _ => error.to_string(),
+        };
+        let file = File::open(name).map_err(plain)?;
         // A device may go on without end.
-        file.take(MOST_TEXT as u64 + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
+        file.take(MOST_TEXT as u64 + 1).read_to_end(&mut bytes).map_err(plain)?;
         text(bytes).map_err(|reason| format!("it is {reason}"))
     }
 }

@@ -47,6 +47,15 @@ impl Names {
         }
     }
 
+    /// The node that a lonely one was perhaps meant to be: a like one that parts meet at, or one that is as lonely.
+    fn meant<'n>(&'n self, name: &str, lonely: &dyn Fn(&str, &NodeEntry) -> bool) -> Option<&'n str> {
+        let like = |alone: bool| {
+            let of_kind = self.nodes.iter().filter(move |(other, node)| lonely(other, node) == alone);
+            of_kind.map(|(other, _)| other.as_str()).filter(|other| *other != name)
+        };
+        nearest(name, like(false).chain(std::iter::once("gnd"))).or_else(|| nearest(name, like(true)))
+    }
+
     /// Remarks on nodes that a single part touches.
     pub(crate) fn remark_lonely_nodes(&self, axes: &[Axis], sink: &mut Sink) {
         self.remark_left_alone(axes, sink);
@@ -59,8 +68,7 @@ impl Names {
             .collect();
         found.sort();
         for (span, part, name) in found.into_iter().take(Sink::MOST_REMARKS) {
-            let others =
-                self.nodes.iter().filter(|(name, node)| !lonely(name, node)).map(|(name, _)| name.as_str());
+            let meant = self.meant(name, &lonely);
             let message = format!("only `{part}` touches the node `{name}`");
             let remark = Mistake::remark("node_used_once", span, message)
                 .label("no current can flow here")
@@ -71,7 +79,7 @@ impl Names {
                 Some(inner) => remark.help(format!(
                     "this is not the node `{inner}` outside: an assembly reaches only `gnd` and its terminals"
                 )),
-                None => remark.near(nearest(name, others)),
+                None => remark.near(meant),
             });
         }
     }

@@ -60,6 +60,18 @@ impl Parser<'_> {
                 return Err(self.tell_comma_before_statement());
             }
             fit.nodes.push(self.outer_node()?);
+            if self.kind() == TokenKind::Arrow {
+                let mistake = Mistake::new(
+                    "missing_comma",
+                    self.span(),
+                    "the nodes of a fit stand with commas between",
+                )
+                .label("expected `,`, not `->`")
+                .help("write `fit ASSEMBLY NAME NODE, NODE  PARAMETER VALUE, …`");
+                self.sink.push(mistake);
+                comma = Some(self.bump());
+                continue;
+            }
             if self.kind() == TokenKind::Comma {
                 comma = Some(self.bump());
             } else if self.at_node_without_comma(fit.nodes.len()) {

@@ -98,6 +98,12 @@ impl Parser<'_> {
         let limit = self.expression()?;
         let text = self.folded(start.to(self.previous_span()));
         let why = if self.kind() == TokenKind::Text { Some(self.quoted("a text", HELP)?.text) } else { None };
+        if self.at_word("in") || self.at_word("over") {
+            let word = self.here_text();
+            let help =
+                format!("`{word}` stands before the comparison: `require minimum(rail) in plug_in > 9 V`");
+            return Err(self.unexpected("the end of the statement", &help));
+        }
         let twice = matches!(
             self.kind(),
             TokenKind::Less | TokenKind::LessOrEqual | TokenKind::Greater | TokenKind::GreaterOrEqual

@@ -55,6 +55,13 @@ pub fn is_a_row(rated: f64) -> bool {
     LOSS_FACTORS.iter().any(|(row, _)| (row - rated).abs() < 1e-9 * rated)
 }
 
+/// Whether a rated voltage in volt lies below or above all rows of the catalogue, so that the nearest one is taken.
+#[must_use]
+pub fn is_outside_rows(rated: f64) -> bool {
+    let (first, last) = (LOSS_FACTORS[0].0, LOSS_FACTORS[LOSS_FACTORS.len() - 1].0);
+    !(first..=last).contains(&rated)
+}
+
 /// Greatest impedance at 120 Hz at -25 degC and at -40 degC over that at 20 degC.
 #[must_use]
 pub fn impedance_ratios(rated: f64) -> (f64, f64) {

@@ -59,6 +59,10 @@ impl Capacitor {
                 format!("as for {}, since no `rated` is given", with_unit(electrolytic::USUAL_RATED, "V"))
             }
             Some(rated) if electrolytic::is_a_row(rated) => format!("for {}", with_unit(rated, "V")),
+            Some(rated) if electrolytic::is_outside_rows(rated) => format!(
+                "of the catalogue's last row on that side, for {} lies outside its 6.3 V to 100 V",
+                with_unit(rated, "V")
+            ),
             Some(rated) => format!("between the catalogue's rows for {}", with_unit(rated, "V")),
         };
         format!(

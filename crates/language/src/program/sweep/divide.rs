@@ -58,6 +58,18 @@ impl Range {
             let expected = if way > 0.0 { "expected a step above 0" } else { "expected a step below 0" };
             return Err(sink.push(Mistake::new("wrong_step", self.by_span, message).label(expected)));
         }
+        // A percentage written without its sign.
+        if self.dimension.is_none()
+            && way.abs() <= 1.0
+            && step.abs() >= 1.0
+            && step.abs() / 100.0 <= way.abs()
+        {
+            let message = format!("a step of {} is larger than the whole range", self.shown(step));
+            let mistake = Mistake::new("wrong_step", self.by_span, message)
+                .label(format!("expected at most {}", self.shown(way)))
+                .help(format!("try step {step} %"));
+            return Err(sink.push(mistake));
+        }
         let steps = way / step;
         let nearest = steps.round();
         let hit = nearest >= 1.0 && (steps - nearest).abs() <= HIT * nearest;
