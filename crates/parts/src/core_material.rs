@@ -180,7 +180,7 @@ impl CoreMaterial {
             remarks.push(Remark::new(
                 "core_near_curie_temperature",
                 format!(
-                    "at {} degC {} has lost its magnetism or is about to, its Curie temperature is about {} degC; what is left is the winding in air",
+                    "at {} degC {} has lost its magnetism or is about to, its Curie temperature is about {} degC; do not count on the inductance that is computed",
                     shown(value - 273.15), class.words, shown(class.curie - 273.15)
                 ),
             ));

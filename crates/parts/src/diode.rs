@@ -3,6 +3,7 @@
 use crate::current_law::CurrentLaw;
 use crate::junction::Junction;
 use crate::mistake::{Checks, Mistake, shown, with_unit};
+use crate::remark::Remark;
 
 /// Boltzmann's constant in joule per kelvin: exact by the definition of the SI of 2019 (CODATA).
 const BOLTZMANN: f64 = 1.380_649e-23;
@@ -46,7 +47,12 @@ pub struct Equivalent {
     pub resistance: f64,
     /// Defaults that were taken, as sentences.
     pub assumptions: Vec<String>,
+    /// Remarks on values outside the model's range.
+    pub remarks: Vec<Remark>,
 }
+
+/// Least and greatest temperature in kelvin of a silicon junction: -55 °C and 175 °C, usual limits of data sheets (from memory).
+const TEMPERATURES: [f64; 2] = [218.15, 448.15];
 
 /// Thermal voltage `k T / q` in volt at a temperature in kelvin.
 #[must_use]
@@ -96,7 +102,7 @@ impl Diode {
             DEFAULT_SLOPE
         });
         let law = CurrentLaw::Knee { voltage, conductance: 1.0 / resistance, leakage: LEAKAGE };
-        Equivalent { law, resistance: 0.0, assumptions }
+        Equivalent { law, resistance: 0.0, assumptions, remarks: Vec::new() }
     }
 
     fn junction(&self) -> Equivalent {
@@ -112,7 +118,19 @@ impl Diode {
             DEFAULT_SATURATION
         });
         let law = CurrentLaw::Junction(Junction { saturation, thermal_voltage, breakdown: self.breakdown });
-        Equivalent { law, resistance: self.resistance.unwrap_or(0.0), assumptions }
+        let outside = !(TEMPERATURES[0]..=TEMPERATURES[1]).contains(&temperature);
+        let remarks = outside.then(|| {
+            let celsius = |kelvin: f64| shown(kelvin - 273.15);
+            let text = format!(
+                "`temperature` is {} degC, and the model is good from {} degC to {} degC: silicon junctions live there, and `saturation` is meant for the same temperature",
+                celsius(temperature),
+                celsius(TEMPERATURES[0]),
+                celsius(TEMPERATURES[1])
+            );
+            Remark::new("outside_model_range", text)
+        });
+        let remarks = remarks.into_iter().collect();
+        Equivalent { law, resistance: self.resistance.unwrap_or(0.0), assumptions, remarks }
     }
 }
 

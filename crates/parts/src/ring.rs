@@ -4,6 +4,7 @@ use crate::conductor::MU_0;
 use crate::core_material::CoreMaterial;
 use crate::fact::Fact;
 use crate::mistake::{Mistake, shown, with_unit};
+use crate::range::Ranges;
 use crate::remark::Remark;
 use crate::saturation_curve::SaturationCurve;
 use quantity::Dimension;
@@ -21,6 +22,17 @@ const ROOM: f64 = 298.15;
 /// Amplitude of flux density in tesla at which losses are taken where none is given: some milliampere of ripple in a filter's coil, own
 /// choice.
 const LOSS_AMPLITUDE: f64 = 10e-3;
+
+/// Widest gap, as a share of the side of a square of the core's area: there the bulging field adds about a tenth (from memory).
+const WIDEST_GAP: f64 = 0.1;
+
+/// Frequencies in hertz and greatest flux density in tesla that the law of losses is used for: a decade or so from where it is fitted.
+const LOSS_FREQUENCIES: [f64; 2] = [5e3, 1e6];
+/// See [`LOSS_FREQUENCIES`].
+const LOSS_MOST_FLUX_DENSITY: f64 = 0.3;
+
+/// Temperature in kelvin from which a class' flux density is used: makers' curves begin at -40 °C (from memory).
+const COLDEST: f64 = 233.15;
 
 /// What is said of a ring and its winding. Lengths in metre.
 ///
@@ -157,6 +169,7 @@ impl Ring {
         let implied = inductance.map(|henry| henry * effective.c1 / (MU_0 * turns * turns));
         let of_core = self.permeability.or(implied.filter(|_| self.gap.is_none()));
         self.remark_permeability(equivalent, of_core);
+        self.remark_ranges(equivalent, effective);
         equivalent.air_share = apparent.or(implied).map(|permeability| 1.0 / permeability.max(1.0));
         let linked_area = self.turns.map(|turns| turns * effective.area());
         equivalent.linked_area = linked_area;
@@ -185,6 +198,31 @@ impl Ring {
                 ),
             ));
         }
+    }
+
+    /// Remarks on a gap, a temperature and a loss outside what their formulas were made for.
+    fn remark_ranges(&self, equivalent: &mut Equivalent, effective: &Effective) {
+        let mut ranges = Ranges::default();
+        let widest = WIDEST_GAP * effective.area().sqrt();
+        let bulges = "the field bulges out of a wider gap, which the reluctances of core and gap in series leave out, so the real coil has more";
+        ranges.at_most("gap", self.gap, widest, "m", bulges);
+        if self.material.is_some() {
+            let fitted = "its law is fitted to 50 kHz and 100 kHz and goes astray far from there";
+            ranges.at_least("loss_frequency", self.loss_frequency, LOSS_FREQUENCIES[0], "Hz", fitted);
+            ranges.at_most("loss_frequency", self.loss_frequency, LOSS_FREQUENCIES[1], "Hz", fitted);
+            let full = "its law is fitted to 0.09 T to 0.19 T, and a core near full loses far more";
+            ranges.at_most("loss_flux_density", self.loss_flux_density, LOSS_MOST_FLUX_DENSITY, "T", full);
+        }
+        equivalent.remarks.extend(ranges.into_remarks());
+        let cold = self.temperature.filter(|kelvin| self.material.is_some() && *kelvin < COLDEST);
+        equivalent.remarks.extend(cold.map(|kelvin| {
+            let text = format!(
+                "`temperature` is {} degC, and the model is good from {} degC on: the flux density of its class is a straight line through 25 degC and 100 degC",
+                shown(kelvin - 273.15),
+                shown(COLDEST - 273.15)
+            );
+            Remark::new("outside_model_range", text)
+        }));
     }
 
     /// Flux density in tesla at which the core is full: as stated, else the material's where nothing else says how it saturates.

@@ -13,6 +13,7 @@ use crate::mistake::with_unit;
 use crate::wire::{Equivalent, Wire};
 use crate::wire_skin::{self, skin_depth};
 use quantity::Dimension;
+use std::f64::consts::PI;
 
 /// Temperature in kelvin of the copper when a short circuit begins, where nothing is said.
 const AMBIENT: f64 = 298.15;
@@ -219,6 +220,20 @@ impl Wire {
                     "a pitch of {} is too tight for conductors of {}; it is the length of one full turn",
                     with_unit(pitch, "m"),
                     with_unit(2.0 * making.radius, "m")
+                ),
+            ));
+        }
+        // One that is too tight for its conductors is told already.
+        let tight =
+            |(pitch, spacing): &(f64, f64)| *pitch < PI * spacing && *pitch >= 2.0 * PI * making.radius;
+        if let Some((pitch, spacing)) = self.pitch.zip(self.spacing).filter(tight) {
+            remarks.push(Remark::new(
+                "wire_outside_range",
+                format!(
+                    "a pitch of {} is tighter than {}, where conductors {} apart climb at 45 degrees: the loop inductance is that of a straight pair as long as the wire, too much for so tight a twist",
+                    with_unit(pitch, "m"),
+                    with_unit(PI * spacing, "m"),
+                    with_unit(spacing, "m")
                 ),
             ));
         }

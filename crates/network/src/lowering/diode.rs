@@ -23,6 +23,7 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     let (left, right) = builder.ends(part);
     let placed = builder.chain(part, left, right, links);
     builder.assume(part, equivalent.assumptions);
+    builder.remark(part, equivalent.remarks);
     builder.enter_chain(part, &placed);
     Ok(())
 }

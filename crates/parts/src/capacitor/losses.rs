@@ -27,6 +27,15 @@ impl Capacitor {
             (None, None) if is_electrolytic => {
                 let loss = electrolytic::loss_factor(capacitance, rated);
                 said.assumptions.push(self.usual_loss(loss, of_loss(loss)));
+                if electrolytic::is_outside_rows(rated) {
+                    said.remarks.push(Remark::new(
+                        "outside_model_range",
+                        format!(
+                            "`rated` is {}, and the catalogue's loss factors go from 6.3 V to 100 V: the nearest row is taken for its esr; give `esr` or `loss_factor`",
+                            with_unit(rated, "V")
+                        ),
+                    ));
+                }
                 of_loss(loss)
             }
             (None, None) => {
