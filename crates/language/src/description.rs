@@ -26,7 +26,7 @@ pub struct Description {
     pub(crate) program: Arc<Program>,
     pub(crate) remarks: Vec<Mistake>,
     /// The point that was looked at first, worked out.
-    pub(crate) first: Option<Arc<(Vec<usize>, Harness)>>,
+    pub(crate) first: Option<(Vec<usize>, Arc<Harness>)>,
 }
 
 /// The harness at one study point: every `let`, `set` and override applied, every value a number.

@@ -5,6 +5,7 @@ use crate::mistake::{Mistake, Sink};
 use crate::point::{Draws, Standing, resolve};
 use crate::source::Span;
 use rustc_hash::FxHashMap as HashMap;
+use std::sync::Arc;
 
 /// A value of a part that can't be.
 #[derive(Clone, Copy, Debug)]
@@ -39,7 +40,7 @@ impl<'d> Findings<'d> {
 
     /// The harness at the next point, to which all that is told from here on belongs; `None` where its text is wrong already,
     /// which is told.
-    pub fn begin(&mut self, point: &[usize]) -> Option<Harness> {
+    pub fn begin(&mut self, point: &[usize]) -> Option<Arc<Harness>> {
         self.point = self.description.clamped(point);
         self.standing = None;
         self.sink.begin_point(&self.point);
@@ -50,7 +51,7 @@ impl<'d> Findings<'d> {
         let harness = resolve(&self.description.program, &self.point, &Draws::default(), &mut sink);
         let in_order = sink.count() == 0;
         self.sink.absorb(sink);
-        in_order.then_some(harness)
+        in_order.then(|| Arc::new(harness))
     }
 
     /// Tells all that one look at the parts has found at the point.

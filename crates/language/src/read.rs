@@ -60,7 +60,7 @@ fn describe(
         }
         sink.begin_point(&chosen);
         let harness = resolve(&program, &chosen, &Draws::default(), &mut sink);
-        first.get_or_insert((chosen, harness));
+        first.get_or_insert((chosen, Arc::new(harness)));
     }
     if sink.count() == 0 {
         tell_empty_sweeps(&program, &mut sink);
@@ -70,7 +70,7 @@ fn describe(
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    Ok(Description { program: Arc::new(program), remarks, first: first.map(Arc::new) })
+    Ok(Description { program: Arc::new(program), remarks, first })
 }
 
 /// A sweep whose target has no value where nothing is set or swept, although it has one at every study point.
@@ -188,8 +188,10 @@ impl Description {
     #[must_use]
     pub fn at(&self, point: &[usize]) -> Harness {
         let point = self.clamped(point);
-        self.known(&point)
-            .unwrap_or_else(|| resolve(&self.program, &point, &Draws::default(), &mut Sink::default()))
+        match self.known(&point) {
+            Some(known) => known.as_ref().clone(),
+            None => resolve(&self.program, &point, &Draws::default(), &mut Sink::default()),
+        }
     }
 
     /// The harness at one study point.
@@ -226,9 +228,14 @@ impl Description {
     }
 
     /// The harness at a point that reading has worked out already and found in order.
-    pub(crate) fn known(&self, point: &[usize]) -> Option<Harness> {
-        let first = self.first.as_ref().filter(|first| first.0 == point)?;
-        Some(first.1.clone())
+    pub(crate) fn known(&self, point: &[usize]) -> Option<Arc<Harness>> {
+        self.first.as_ref().filter(|first| first.0 == point).map(|first| Arc::clone(&first.1))
+    }
+
+    /// The harness with the first case of every condition and the baseline of every choice, without a copy where it is known.
+    #[must_use]
+    pub fn baseline(&self) -> Arc<Harness> {
+        self.known(&self.clamped(&[])).unwrap_or_else(|| Arc::new(self.at(&[])))
     }
 
     pub(crate) fn clamped(&self, point: &[usize]) -> Vec<usize> {

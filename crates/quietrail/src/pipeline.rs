@@ -8,6 +8,7 @@ use language::{Mistake, Read, Source};
 use report::checked::Checked;
 use std::ops::Range;
 use std::path::Path;
+use std::sync::Arc;
 use study::result::{Comparison, Responses};
 use study::sweep::{Drawing, Plan, Row};
 use study::worst::{Question, Worst};
@@ -125,8 +126,8 @@ impl Study {
     }
 
     /// The harness with the first case of every condition and the baseline of every choice.
-    pub(crate) fn baseline(&self) -> Harness {
-        self.description.at(&[])
+    pub(crate) fn baseline(&self) -> Arc<Harness> {
+        self.description.baseline()
     }
 
     /// What the command line asks of the run, checked against the file.

@@ -271,7 +271,9 @@ fn only_what_has_a_stripe_is_reversed() {
 /// 1.15 times the rated voltage for seconds: IEC 60384-4.
 #[test]
 fn between_rated_and_surge_voltage() {
-    let at = |rated: &str| run(&format!("type electrolytic, capacitance 1 uF, esr 1 ohm, rated {rated}"), "").warnings;
+    let at = |rated: &str| {
+        run(&format!("type electrolytic, capacitance 1 uF, esr 1 ohm, rated {rated}"), "").warnings
+    };
     assert!(at("4.5 V")[0].text.contains("below its surge voltage of 5.17 V"), "{:?}", at("4.5 V"));
     assert!(at("4 V")[0].text.contains("may vent or burst"));
     assert!(at("5.1 V").is_empty());

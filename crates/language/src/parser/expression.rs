@@ -220,13 +220,16 @@ impl Parser<'_> {
     fn begins_something_else(&self) -> bool {
         let word = self.here_text();
         let glued = self.token_at(0).span(self.source).start == self.previous_span().end;
-        let known = is_reserved(word)
+        // Most are units, which are found sooner than among the words of all kinds.
+        if glued || parse_unit(word).is_ok() {
+            return false;
+        }
+        is_reserved(word)
             || STATEMENTS.contains(&word)
             || matches!(word, "set" | "over" | "step" | "steps" | "log" | "series")
             // `in TRANSIENT`; without a name after it, it is meant for inches, which the unit's mistake explains.
             || word == "in" && self.kind_at(1) == TokenKind::Word
-            || TABLES.iter().any(|table| table.property(word).is_some());
-        !glued && known && parse_unit(word).is_err()
+            || TABLES.iter().any(|table| table.property(word).is_some())
     }
 
     /// `6,4`, told as a mistake and read on as if it had a point. Between brackets it may be two values.
