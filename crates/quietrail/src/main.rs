@@ -23,6 +23,10 @@ use clap::Parser;
 use exit::Exit;
 use std::process::ExitCode;
 
+/// A harness of many parts is many small pieces of memory; this allocator hands them out and takes them back faster than the system's.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     // A wrong command line ends here with exit code 2, which is clap's own and the contract's.
     let arguments = Arguments::parse();
