@@ -3,7 +3,7 @@
 use crate::cautions::Present;
 use crate::examine::examine;
 use crate::options::{Options, OptionsError, product};
-use crate::point::{failed, run_point};
+use crate::point::{OWN_FAULT, failed, run_point};
 use crate::result::{Comparison, Run, TestpointInfo};
 use language::Description;
 use language::description::{Signal, Testpoint};
@@ -37,10 +37,8 @@ pub fn compare(description: &Description, options: &Options) -> Result<Compariso
 /// Runs a point; a fault of the program in one point does not take the others' results away.
 fn guarded(description: &Description, point: &[usize], options: &Options) -> Run {
     let run = || run_point(description, point, options);
-    std::panic::catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|_| {
-        let text = "the program failed here by a fault of its own; please report it with this file";
-        failed(&description.at(point), point, text.to_owned())
-    })
+    std::panic::catch_unwind(AssertUnwindSafe(run))
+        .unwrap_or_else(|_| failed(&description.at(point), point, OWN_FAULT.to_owned()))
 }
 
 fn info(testpoint: &Testpoint) -> TestpointInfo {

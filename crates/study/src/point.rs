@@ -77,6 +77,10 @@ pub(crate) fn run_harness(harness: &Harness, at: &[usize], options: &Options) ->
     Run { parts, warnings, work, error, ..read }
 }
 
+/// What is told of a point in which the program itself failed.
+pub(crate) const OWN_FAULT: &str =
+    "the program failed here by a fault of its own; please report it with this file";
+
 /// A point that could not be run, for the reason given.
 pub(crate) fn failed(harness: &Harness, at: &[usize], reason: String) -> Run {
     let outcomes = harness.transients.iter().map(|_| None).collect();

@@ -3,7 +3,7 @@
 use super::draws;
 use super::plan::Plan;
 use crate::options::Options;
-use crate::point::{failed, run_harness};
+use crate::point::{OWN_FAULT, failed, run_harness};
 use crate::result::Run;
 use language::Description;
 use language::description::Harness;
@@ -34,10 +34,8 @@ pub(super) fn run(description: &Description, plan: &Plan, options: &Options, num
         let drawn = plan.variables().iter().map(|each| drawn.get(&each.name).copied()).collect();
         (run_harness(&harness, &at, options), drawn)
     }));
-    let (run, drawn) = found.unwrap_or_else(|_| {
-        let text = "the program failed here by a fault of its own; please report it with this file";
-        (failed(&description.at(&at), &at, text.to_owned()), nothing())
-    });
+    let (run, drawn) =
+        found.unwrap_or_else(|_| (failed(&description.at(&at), &at, OWN_FAULT.to_owned()), nothing()));
     Row { number, draw, drawn, run }
 }
 
