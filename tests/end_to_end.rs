@@ -8,6 +8,7 @@ mod determinism;
 mod editor;
 mod exit_codes;
 mod format;
+mod house;
 mod including;
 mod json_form;
 mod mistakes;

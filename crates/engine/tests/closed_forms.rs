@@ -1,6 +1,6 @@
 //! Steps into first and second order circuits, against closed forms, on both roads through time.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};

@@ -1,6 +1,6 @@
 //! Pulses, harmonics and rms currents of conducted noise: published figures through a whole run.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};

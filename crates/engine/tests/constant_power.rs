@@ -1,7 +1,7 @@
 //! A constant-power load behind an L-C filter: unstable where its negative resistance outweighs the damping (Middlebrook, IEEE
 //! IAS 1976). With v0 the operating voltage and g = P/v0^2, the small-signal matrix is [[-R/L, -1/L], [1/C, g/C]].
 
-mod common;
+use crate::common;
 
 use common::{Builder, Recorder, request};
 use engine::{Failure, Method, Start};

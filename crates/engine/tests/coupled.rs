@@ -1,6 +1,6 @@
 //! Coupled windings against published circuits, and a saturable pair against the conservation of energy.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::frequency::{Bias, Path};

@@ -1,7 +1,7 @@
 //! The linear crawler in periodic steady state against a solution written here from the circuit's own differential
 //! equations, by the matrix exponential of nalgebra: no nodal analysis, no code of the engine.
 
-mod common;
+use crate::common;
 
 use common::{Builder, Recorder, record, request, tracks};
 use engine::{Method, Start};

@@ -1,7 +1,7 @@
 //! Conservation of energy: what the source delivers is what resistors turn to heat and what storage gains, the latter from the
 //! flux and charge laws at the ends. (That powers sum to zero at each instant is Kirchhoff's law alone and would prove nothing.)
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};

@@ -1,6 +1,6 @@
 //! Responses over frequency against closed forms, published examples, and the periodic steady state of the exact road.
 
-mod common;
+use crate::common;
 
 use common::{Builder, Recorder, record, request, tracks};
 use engine::frequency::{Bias, Curves, Path};

@@ -1,6 +1,6 @@
 //! Where bent laws are linearised: at rest, or at the means of the periodic steady state.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request, tracks};
 use engine::frequency::{Bias, Means, Path, frequency_response};

@@ -1,6 +1,6 @@
 //! Resonances against textbook examples and the eigenvalues of state equations written by hand.
 
-mod common;
+use crate::common;
 
 use common::Builder;
 use engine::frequency::{Bias, Resonance, resonances};

@@ -5,7 +5,7 @@
 //! mode answers a step like a series R-L-C circuit with mu_k in the place of 1 (elementary; Strang, Introduction to
 //! Applied Mathematics, section 5.5, from memory, for the eigenvectors).
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};

@@ -6,7 +6,7 @@
 //! collocation with three points; Hairer, Norsett and Wanner, Solving Ordinary Differential Equations I, section II.7; for exponential
 //! collocation Hochbruck and Ostermann, Applied Numerical Mathematics 53, 2005, from memory).
 
-mod common;
+use crate::common;
 
 use common::{Builder, Recorder, request};
 use engine::{Method, Road, Start};

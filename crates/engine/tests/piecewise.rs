@@ -1,6 +1,6 @@
 //! Loads that go from one straight stretch of their law to another on the way, and switches, against closed forms.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request, tracks};
 use engine::{Method, Observer, Request, Road, Start, Stretch};

@@ -1,6 +1,6 @@
 //! A full-wave rectifier with its smoothing capacitor, against the textbooks' formula and the exact solution of its ideal form.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};

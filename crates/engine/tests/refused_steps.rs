@@ -1,7 +1,7 @@
 //! A step with too large an error is refused. Each problem is quiet for long, so that steps grow, and then changes all at once: a step accepted
 //! untested would leave an error of the order of the change itself.
 
-mod common;
+use crate::common;
 
 use common::{Builder, Recorder, request};
 use engine::integrator::{Problem, Rule, Tolerances, integrate};

@@ -1,6 +1,6 @@
 //! A saturable coil against closed forms: flux rises as the voltage says, current is the inverse of the flux law.
 
-mod common;
+use crate::common;
 
 use common::{Builder, record, request};
 use engine::{Method, Start};

@@ -1,6 +1,6 @@
 //! The constant-k low-pass section over frequency.
 
-mod common;
+use crate::common;
 
 use common::Builder;
 use engine::frequency::{Bias, Path, frequency_response};

@@ -3,7 +3,7 @@
 //! Where a book says "at t = 0 the switch is thrown", a source here stands at one value before and jumps to another at t = 0: the
 //! run starts from the operating point before, which carries the book's initial currents and voltages.
 
-mod common;
+use crate::common;
 
 use common::{Builder, Recorder, record, request};
 use engine::{Method, Start};

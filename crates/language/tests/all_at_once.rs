@@ -1,6 +1,6 @@
 //! One file with many mistakes: all are told in one go, sorted, with no consequences of theirs among them.
 
-mod common;
+use crate::common;
 
 use common::{source, wrong, wrong_with};
 use quietrail_language::{Source, render};

@@ -1,6 +1,6 @@
 //! Assemblies that are in order: what a fitted one stands for.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, right, right_with};
 use quietrail_language::Description;

@@ -1,7 +1,7 @@
 //! Every mistake that assemblies, fits and readings over frequency know: its code, the text it underlines (between « and »),
 //! the whole sentence, and the help.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, wrong, wrong_with};
 

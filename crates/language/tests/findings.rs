@@ -1,6 +1,6 @@
 //! Mistakes that others find are told where the value that counts is written.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, right, right_with, source};
 use quietrail_language::{Description, Finding, Findings, Mistake, Source, read_with};

@@ -1,6 +1,6 @@
 //! Frequencies and responses: what they resolve to, and every mistake with its place and words.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, right, wrong};
 use quantity::{Dimension, Quantity};

@@ -1,6 +1,6 @@
 //! Files that include others: what is taken in, and every mistake on the way, with the chain that leads to it.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, source};
 use quietrail_language::{Loader, Mistake, Read, Source, read, read_with, render};

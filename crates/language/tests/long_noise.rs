@@ -1,9 +1,9 @@
 //! Texts of the project's own, broken at random: they are read, drawn and laid out without a crash, and what is laid out stays.
 //!
-//! A few hundred in every run. `QUIETRAIL_NOISE_SECONDS=900 cargo test -p quietrail-language --test long_noise -- --nocapture` goes
+//! A few hundred in every run. `QUIETRAIL_NOISE_SECONDS=900 cargo test -p quietrail-language --test all long_noise -- --nocapture` goes
 //! on for a quarter of an hour and says how many there were; `QUIETRAIL_NOISE_SEED` begins elsewhere.
 
-mod common;
+use crate::common;
 
 use common::source;
 use quietrail_language::kinds::TABLES;

@@ -2,7 +2,7 @@
 //!
 //! Each statement is added to a circuit without mistakes and must be the only thing that is told.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, wrong, wrong_with};
 use quietrail_language::Mistake;

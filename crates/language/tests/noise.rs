@@ -1,6 +1,6 @@
 //! Texts that nobody would write: they are refused in bounded time and memory, without a panic or a deep stack.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, source};
 use proptest::prelude::*;

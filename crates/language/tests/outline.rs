@@ -1,6 +1,6 @@
 //! Where statements, blocks and names of a text are, of a half-written one too.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, right, source};
 use quietrail_language::outline::{Outline, Role, outline};

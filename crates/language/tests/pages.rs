@@ -1,8 +1,7 @@
 //! Every code has its page, and every page's examples say what the page says.
 
-mod common;
-#[path = "common/pages.rs"]
-mod shared;
+use crate::common;
+use crate::page_checks as shared;
 
 use common::source;
 use quietrail_language::pages::{CIRCUIT, Page, all, page};

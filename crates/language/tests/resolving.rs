@@ -1,6 +1,6 @@
 //! From statements to numbers: precedence, lets, tolerances, codes, alternatives, narrowing.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, right, right_with, wrong};
 use quantity::{Dimension, Quantity};

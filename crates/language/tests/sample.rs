@@ -1,6 +1,6 @@
 //! The sample of the language's contract, word for word, down to its numbers.
 
-mod common;
+use crate::common;
 
 use common::{right, right_with};
 use quantity::{Dimension, Quantity};

@@ -1,6 +1,6 @@
 //! What a source gives: values, points of a list or of a file, a sine.
 
-mod common;
+use crate::common;
 
 use common::source;
 use quietrail_language::description::Value;

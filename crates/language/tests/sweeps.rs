@@ -1,6 +1,6 @@
 //! Sweeps: their points, what they set, and every mistake in one.
 
-mod common;
+use crate::common;
 
 use common::{CIRCUIT, right, right_with, wrong, wrong_with};
 use proptest::prelude::*;

@@ -1,6 +1,6 @@
 //! The JSON against the shape that the contract of schema 1 shows.
 
-mod support;
+use crate::support;
 
 use quietrail_report::json;
 use serde_json::{Value, json};

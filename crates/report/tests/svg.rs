@@ -1,6 +1,6 @@
 //! The pictures as documents: well formed, complete, and with everything on the page.
 
-mod support;
+use crate::support;
 
 use language::description::{Measure, Start};
 use quietrail_report::svg::{Picture, pictures};

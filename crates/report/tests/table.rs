@@ -1,6 +1,6 @@
 //! The table as a builder meets it on a terminal of 80 columns.
 
-mod support;
+use crate::support;
 
 use network::lowered::Warning;
 use quietrail_report::table::{Style, WIDTH, comparison};

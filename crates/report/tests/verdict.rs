@@ -1,6 +1,6 @@
 //! Verdicts against figures worked out by hand.
 
-mod support;
+use crate::support;
 
 use quietrail_report::options::{Outcome, picks};
 use quietrail_report::verdict::{answer, facts::facts, sentences};

@@ -1,7 +1,7 @@
 //! Servos, transmitters, cameras, regulators and surges, from the text of a harness on, against closed forms and the numbers of
 //! standards.
 
-mod common;
+use crate::common;
 
 use common::{assert_close, curve, readings, run, sinc};
 

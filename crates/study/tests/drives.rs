@@ -1,6 +1,6 @@
 //! What a drive draws, from the text of a harness on, against closed forms.
 
-mod common;
+use crate::common;
 
 use common::{assert_close, readings, run, sinc};
 

@@ -1,6 +1,6 @@
 //! Motors behind half bridges, from the text of a harness on, against the closed forms of a winding that is switched.
 
-mod common;
+use crate::common;
 
 use common::{assert_close, readings};
 

@@ -1,8 +1,7 @@
 //! Every code of a warning, and of a mistake that only equations show, has its page, and every page's examples say what the page
 //! says.
 
-#[path = "../../language/tests/common/pages.rs"]
-mod shared;
+use crate::page_checks as shared;
 
 use language::Source;
 use shared::{check_codes, check_examples, sources};

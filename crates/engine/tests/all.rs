@@ -1,0 +1,22 @@
+//! Every test of this crate's outside, in one binary: each links the whole crate, and a binary apiece fills a disk.
+
+mod closed_forms;
+mod common;
+mod conducted_noise;
+mod constant_power;
+mod coupled;
+mod crawler;
+mod energy;
+mod frequency;
+mod frequency_bias;
+mod frequency_resonances;
+mod ladder;
+mod order;
+mod order_of_collocation;
+mod piecewise;
+mod published_problems;
+mod rectifier;
+mod refused_steps;
+mod saturable;
+mod textbook_filter;
+mod textbook_transients;

@@ -1,0 +1,4 @@
+//! Every test of this crate's outside, in one binary: each links the whole crate, and a binary apiece fills a disk.
+
+mod lowering;
+mod waveform;

@@ -1,0 +1,8 @@
+//! Every test of this crate's outside, in one binary: each links the whole crate, and a binary apiece fills a disk.
+
+mod json;
+mod responses;
+mod support;
+mod svg;
+mod table;
+mod verdict;
