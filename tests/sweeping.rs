@@ -217,3 +217,96 @@ fn corners_hold_the_extremes() {
     assert!(told.out.contains("r1.resistance low, r2.resistance high"), "{}", told.out);
     assert!(told.out.lines().all(|line| line.chars().count() <= 80), "{}", told.out);
 }
+
+/// Thirteen resistors in a row, six of them below the middle: the middle has the most where those are at their upper and the others at
+/// their lower ends.
+#[test]
+fn corners_of_many_tolerances_hold_the_extremes_too() {
+    let folder = Folder::new();
+    let resistors = (0..13).map(|number| {
+        let node = |number: usize| if number == 13 { "gnd".to_owned() } else { format!("n{number}") };
+        format!(
+            "resistor r{number} {} -> {}  resistance 100 ohm +- {} %\n",
+            node(number),
+            node(number + 1),
+            number + 5
+        )
+    });
+    let text = format!(
+        "generator s gnd -> n0  level 1 V, width 300 us, period 1 ms, rise 10 us, fall 10 us\n{}\
+         testpoint o = voltage(n7)\n\
+         reading size = peak_to_peak(o)\n\
+         reading half = size / 2\n\
+         require size < 0.52 V\n\
+         transient run  span 1 ms, start steady\n",
+        resistors.collect::<String>()
+    );
+    folder.write("study.harness", &text);
+    let result = folder.run(&["sweep", "study.harness", "--json", "--corners"]).json();
+    let runs = result["runs"].as_array().expect("runs");
+    assert_eq!(result["draws"]["law"], "signed_corners");
+    // What is required and the reading beside it, each at both ends.
+    assert_eq!(runs.len(), 4);
+    let values: Vec<f64> =
+        runs.iter().map(|run| run["readings"]["size"]["value"].as_f64().expect("a value")).collect();
+    let divided = |above: f64, below: f64| {
+        let sum = |numbers: std::ops::Range<usize>, end: f64| {
+            numbers.map(|number| 100.0 * (1.0 + end * (number + 5) as f64 / 100.0)).sum::<f64>()
+        };
+        let (upper, lower) = (sum(0..7, above), sum(7..13, below));
+        lower / (upper + lower)
+    };
+    // Runs are good to 1e-4 of the swing.
+    assert!((values[0] - divided(-1.0, 1.0)).abs() < 1e-4, "{values:?}");
+    assert!((values[1] - divided(1.0, -1.0)).abs() < 1e-4, "{values:?}");
+    assert_eq!(values[..2], values[2..]);
+    let told = folder.run(&["sweep", "study.harness", "--corners"]);
+    assert!(told.out.contains("13 values have a tolerance"), "{}", told.out);
+    assert!(told.out.lines().all(|line| line.chars().count() <= 80), "{}", told.out);
+}
+
+#[test]
+fn draws_of_the_file_are_those_of_the_command_line() {
+    let folder = Folder::new();
+    folder.write("study.harness", STUDY);
+    folder.write("stated.harness", &format!("{STUDY}draws 64, seed 5, normal\n"));
+    let run = |file: &str, more: &[&str]| folder.run(&[&["sweep", file, "--json"], more].concat()).json();
+    let stated = run("stated.harness", &[]);
+    let asked = run("study.harness", &["--draws", "64", "--seed", "5", "--normal"]);
+    assert_eq!(stated["runs"], asked["runs"]);
+    assert_eq!(run("stated.harness", &["--draws", "8"])["runs"].as_array().map(Vec::len), Some(48));
+    assert_eq!(run("stated.harness", &["--nominal"])["runs"], run("study.harness", &[])["runs"]);
+}
+
+/// A resistance unknown from 1 kohm to 16 kohm against 4 kohm: as often below as above, by ratio; a quarter lies below 2 kohm.
+#[test]
+fn unknown_values_are_drawn_by_ratio() {
+    let folder = Folder::new();
+    let text = "generator s gnd -> in  level 1 V, width 300 us, period 1 ms, rise 10 us, fall 10 us\n\
+         resistor r1 in -> out  resistance 4 kohm\n\
+         resistor r2 out -> gnd  resistance unknown 1 kohm .. 16 kohm\n\
+         testpoint o = voltage(out)\n\
+         reading size = peak_to_peak(o)\n\
+         require size < 0.7 V\n\
+         transient run  span 1 ms, start steady\n\
+         draws 1024\n";
+    folder.write("study.harness", text);
+    let nominal = folder.run(&["compare", "study.harness", "--json"]).json();
+    let size = nominal["runs"][0]["readings"]["size"]["value"].as_f64().expect("a value");
+    assert!((size - 0.5).abs() < 1e-4, "4 kohm is the middle: {size}");
+    let told = folder.run(&["compare", "study.harness"]);
+    let words = told.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("r2.resistance is unknown between 1 kohm and 16 kohm: 4 kohm is taken"),
+        "{}",
+        told.out
+    );
+    let drawn = folder.run(&["sweep", "study.harness", "--json"]).json();
+    let runs = drawn["runs"].as_array().expect("runs");
+    let values: Vec<f64> =
+        runs.iter().map(|run| run["readings"]["size"]["value"].as_f64().expect("a value")).collect();
+    let below = |limit: f64| values.iter().filter(|value| **value < limit).count() as f64 / 1024.0;
+    within(below(2.0 / 6.0), 0.25);
+    within(below(0.5), 0.5);
+    within(below(8.0 / 12.0), 0.75);
+}

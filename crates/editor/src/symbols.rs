@@ -52,7 +52,7 @@ fn symbol(document: &Document, statement: &Statement) -> Option<DocumentSymbol> 
             };
             (document.part(definition.name).to_owned(), definition.name, symbol_kind(definition.role), detail)
         }
-        None if matches!(keyword, "require" | "frequency" | "transient") => {
+        None if matches!(keyword, "require" | "frequency" | "transient" | "draws") => {
             let span = inner(document, statement)?;
             (one_line(document.part(span)), span, SymbolKind::BOOLEAN, keyword.to_owned())
         }

@@ -3,11 +3,13 @@
 //! Values in a [`Harness`] are numbers in SI units; names are plain strings. Nothing here knows an equation.
 
 mod axis;
+mod draws;
 mod instance;
 mod measure;
 mod response;
 
 pub use axis::{Axis, AxisKind};
+pub use draws::DrawsOfTolerances;
 pub use instance::Instance;
 pub use measure::Measure;
 pub use response::{Response, ResponseExpression};
@@ -107,6 +109,31 @@ pub enum Tolerance {
     Relative(f64),
     /// In the value's own unit (SI).
     Absolute(f64),
+    /// Not known but for its ends, `unknown A .. B`, the lower first, in the value's own unit (SI).
+    Between(f64, f64),
+}
+
+impl Tolerance {
+    /// The value at `departure` from the nominal, which goes from -1 at the lower end to 1 at the upper one.
+    ///
+    /// Between ends of one sign an unknown value moves in equal ratios, since what nobody has measured is known to a factor; else in
+    /// equal steps.
+    #[must_use]
+    pub fn departed(self, nominal: f64, departure: f64) -> f64 {
+        match self {
+            Self::Relative(share) => nominal * (1.0 + share * departure),
+            Self::Absolute(by) => nominal + by * departure,
+            Self::Between(low, high) if low * high > 0.0 => {
+                low * (high / low).powf(f64::midpoint(1.0, departure))
+            }
+            Self::Between(low, high) => f64::midpoint(low, high) + (high - low) / 2.0 * departure,
+        }
+    }
+
+    /// What a nominal run takes where only the ends are known: their middle, by ratio where they have one sign.
+    pub(crate) fn middle(self) -> f64 {
+        self.departed(f64::NAN, 0.0)
+    }
 }
 
 impl Part {

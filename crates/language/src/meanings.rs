@@ -88,8 +88,21 @@ mod tests {
     fn every_word_of_a_statement_is_told() {
         let told: Vec<&str> =
             all().filter(|word| word.group == Group::Statement).map(|word| word.word).collect();
-        let others =
-            ["baseline", "bandwidth", "span", "start", "record", "points", "in", "over", "gnd", "pi"];
+        let others = [
+            "baseline",
+            "bandwidth",
+            "span",
+            "start",
+            "record",
+            "points",
+            "in",
+            "over",
+            "gnd",
+            "pi",
+            "seed",
+            "normal",
+            "unknown",
+        ];
         let words = STATEMENTS.iter().chain(INNER_STATEMENTS).chain(&others).chain(STARTS).chain(DIVISIONS);
         let missing: Vec<_> = words.filter(|word| !told.contains(*word)).collect();
         assert!(missing.is_empty(), "add to crates/language/src/meanings/statements.rs: {missing:?}");

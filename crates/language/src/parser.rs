@@ -5,6 +5,7 @@
 
 mod assembly;
 mod axis;
+mod draws;
 mod expression;
 mod fit;
 mod frequency;
@@ -142,6 +143,7 @@ impl<'a> Parser<'a> {
                 done
             }
             "sweep" => self.sweep(),
+            "draws" => self.draws(),
             "include" => self.include(),
             "option" | "case" | "set" => self.misplaced(),
             _ if is_reserved(word) => {
@@ -194,6 +196,9 @@ impl<'a> Parser<'a> {
 
     /// A value, perhaps with a tolerance.
     fn let_value(&mut self) -> Parsed<(Node, Option<Node>)> {
+        if self.at_unknown() {
+            return Ok((self.unknown_value()?, None));
+        }
         let value = self.expression()?;
         let tolerance = if self.take(TokenKind::PlusMinus) { Some(self.expression()?) } else { None };
         Ok((value, tolerance))

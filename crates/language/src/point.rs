@@ -129,8 +129,8 @@ impl<'a> Resolver<'a, '_> {
         let Some((value, tolerance)) = &node.value else { return Err(self.sink.already_told()) };
         let quantity = self.scope.constant(value, None, self.sink)?;
         let tolerance = tolerance.as_ref();
-        let tolerance = tolerance.map(|node| self.scope.tolerance(node, quantity.dimension, self.sink));
-        Ok((quantity, tolerance.transpose()?))
+        let tolerance = self.scope.stated_tolerance(value, tolerance, quantity.dimension, None, self.sink)?;
+        Ok((quantity, tolerance))
     }
 
     /// The value that the last of the settings gives, which must have the dimension of the stated one; its tolerance is the last
@@ -145,7 +145,7 @@ impl<'a> Resolver<'a, '_> {
         for set in sets {
             let Some(value) = &set.value else { return Err(self.sink.already_told()) };
             let (value, own) = set_let(&self.scope, &name, quantity.dimension, value, self.sink)?;
-            (quantity, tolerance) = (value, own.or(tolerance));
+            (quantity, tolerance) = (value, own.or_else(|| kept(tolerance)));
         }
         Ok((quantity, tolerance))
     }
@@ -303,16 +303,22 @@ pub(crate) fn set_let(
         ));
     };
     let usual = usual_unit(dimension);
-    let quantity = scope.dimensioned(node, name, Wanted::new(dimension, &usual), sink)?;
-    let tolerance = tolerance.as_ref().map(|node| scope.tolerance(node, dimension, sink)).transpose()?;
+    let wanted = Wanted::new(dimension, &usual);
+    let quantity = scope.dimensioned(node, name, wanted, sink)?;
+    let tolerance = scope.stated_tolerance(node, tolerance.as_ref(), dimension, Some(wanted), sink)?;
     Ok((quantity, tolerance))
+}
+
+/// What is left of a tolerance where a value is set without one: a value that was unknown is known then.
+fn kept(tolerance: Option<Tolerance>) -> Option<Tolerance> {
+    tolerance.filter(|tolerance| !matches!(tolerance, Tolerance::Between(..)))
 }
 
 /// `set` keeps the old tolerance unless it gives a new one.
 fn with_old_tolerance(value: Value, old: Option<&Value>) -> Value {
     match (value, old) {
         (Value::Number(quantity, None), Some(Value::Number(_, tolerance))) => {
-            Value::Number(quantity, *tolerance)
+            Value::Number(quantity, kept(*tolerance))
         }
         (value, _) => value,
     }

@@ -167,9 +167,13 @@ impl Reader<'_> {
         sink: &mut Sink,
     ) -> Result<Value, Told> {
         let quantity = self.dimensioned(node, wanted, sink);
-        let tolerance = tolerance.map(|node| self.scope.tolerance(node, wanted.dimension, sink)).transpose();
+        let tolerance = self.scope.stated_tolerance(node, tolerance, wanted.dimension, Some(wanted), sink);
         let quantity = quantity?;
         self.allow(quantity, node, sink)?;
+        if let Ok(Some(Tolerance::Between(low, high))) = tolerance {
+            self.allow(Quantity::new(low, quantity.dimension), node, sink)?;
+            self.allow(Quantity::new(high, quantity.dimension), node, sink)?;
+        }
         Ok(Value::Number(quantity, tolerance?))
     }
 

@@ -1,6 +1,6 @@
 //! From text to a description: parse, gather names, look at study points.
 
-use crate::description::{Axis, Description, Harness};
+use crate::description::{Axis, Description, DrawsOfTolerances, Harness};
 use crate::include::{Alone, Loader};
 use crate::kinds::WITHOUT_EFFECT_YET;
 use crate::mistake::{Mistake, Sink};
@@ -160,6 +160,12 @@ impl Description {
     #[must_use]
     pub fn axes(&self) -> &[Axis] {
         &self.program.axes
+    }
+
+    /// How the file wants its tolerances drawn; `None` where it says nothing.
+    #[must_use]
+    pub fn draws(&self) -> Option<DrawsOfTolerances> {
+        self.program.file.draws
     }
 
     /// Worth knowing for every result, but no mistakes.

@@ -1,5 +1,6 @@
 //! Working out expressions: numbers with dimensions, and readings over them.
 
+mod between;
 mod insertion;
 mod literal;
 mod measure;
@@ -149,6 +150,7 @@ impl Scope<'_> {
                 Mistake::new("unexpected_range", node.span, "a range can't stand here")
                     .label("expected one value"),
             )),
+            NodeKind::Unknown(low, high) => self.middle(low, high, wanted, sink).map(Typed::number),
         }
     }
 

@@ -7,7 +7,7 @@ mod uses;
 pub(crate) use assembly::{AssemblyNode, FitNode, Inner, InstanceNode, Placed};
 pub(crate) use sweep::{Division, SweepNode, SweepPoints};
 
-use crate::description::{AxisKind, BinaryOperator, Comparison, Start};
+use crate::description::{AxisKind, BinaryOperator, Comparison, DrawsOfTolerances, Start};
 use crate::kind::Kind;
 use crate::names::Site;
 use crate::source::Span;
@@ -47,6 +47,8 @@ pub(crate) enum NodeKind {
     Call(Word, Vec<Node>),
     /// `A .. B` as an argument.
     Range(Box<Node>, Box<Node>),
+    /// `unknown A .. B`; a whole value, never a part of an expression.
+    Unknown(Box<Node>, Box<Node>),
 }
 
 /// A number as written.
@@ -263,6 +265,7 @@ pub(crate) struct File {
     pub(crate) transients: Vec<TransientNode>,
     pub(crate) frequencies: Vec<FrequencyNode>,
     pub(crate) responses: Vec<ResponseNode>,
+    pub(crate) draws: Option<DrawsOfTolerances>,
     /// Settings of the command line.
     pub(crate) settings: Vec<SetNode>,
     /// Whether a part or a statement that may hold parts could not be read, so that what is missing is unknown.

@@ -13,6 +13,7 @@ pub const STATEMENTS: &[&str] = &[
     "frequency",
     "response",
     "sweep",
+    "draws",
     "include",
     "assembly",
     "fit",

@@ -6,7 +6,8 @@ use common::{CIRCUIT, right, right_with, wrong};
 use quantity::{Dimension, Quantity};
 use quietrail_language::Kind;
 use quietrail_language::description::{
-    BinaryOperator, Expression, Function, Harness, Measure, Part, Signal, Start, Tolerance, Value,
+    BinaryOperator, DrawsOfTolerances, Expression, Function, Harness, Measure, Part, Signal, Start,
+    Tolerance, Value,
 };
 
 fn harness(statements: &str) -> Harness {
@@ -372,4 +373,84 @@ fn a_drawn_let_is_shared_by_its_users() {
     // A draw that no coil can have is a mistake of that draw.
     let wrong = description.drawn(&[0], &draws(&[("henries", -0.01)])).expect_err("no coil");
     assert!(wrong.iter().all(|mistake| mistake.code == "out_of_range"), "{wrong:?}");
+}
+
+/// The middle by ratio is the geometric mean; by difference where the ends have not one sign.
+#[test]
+fn an_unknown_value_is_its_middle() {
+    let unknown = |value: &str| {
+        let harness = harness(&format!("resistor r bus -> gnd resistance {value}"));
+        part(&harness, "r").properties["resistance"].clone()
+    };
+    let between = |ohms, low, high| {
+        Value::Number(Quantity::new(ohms, Dimension::RESISTANCE), Some(Tolerance::Between(low, high)))
+    };
+    assert_eq!(unknown("unknown 4 ohm .. 9 ohm"), between(6.0, 4.0, 9.0));
+    let text = format!(
+        "{CIRCUIT}let x = unknown 1 ohm .. 4 ohm\nlet unknown_2 = 3 ohm\nlet cold = unknown -10 degC .. 30 degC\n\
+         resistor r bus -> gnd resistance unknown x .. unknown_2 * 3 + 0.5 ohm"
+    );
+    let harness = right(&text).at(&[]);
+    assert_eq!(
+        (harness.lets[0].value.value, harness.lets[0].tolerance),
+        (2.0, Some(Tolerance::Between(1.0, 4.0)))
+    );
+    let kelvin = harness.lets[2].value.value;
+    assert!((kelvin - (263.15_f64 * 303.15).sqrt()).abs() < 1e-9, "{kelvin}");
+    assert_eq!(part(&harness, "r").number("resistance"), Some((2.0_f64 * 9.5).sqrt()));
+    let tolerance = Tolerance::Between(-2.0, 4.0);
+    assert_eq!([-1.0, 0.0, 1.0].map(|end| tolerance.departed(1.0, end)), [-2.0, 1.0, 4.0]);
+    let tolerance = Tolerance::Between(0.02, 0.2);
+    let ends = [-1.0, 1.0].map(|end| tolerance.departed(f64::NAN, end));
+    assert!((ends[0] - 0.02).abs() < 1e-17 && (ends[1] - 0.2).abs() < 1e-16);
+}
+
+#[test]
+fn a_setting_makes_an_unknown_value_known() {
+    let text = format!(
+        "{CIRCUIT}let x = unknown 1 ohm .. 4 ohm\nresistor r bus -> gnd resistance unknown 1 ohm .. 4 ohm\n\
+         condition c {{ case a {{ set r.resistance = 2 ohm; set x = 3 ohm }} case b {{ }} }}"
+    );
+    let description = right(&text);
+    let tolerances = |point: usize| {
+        let harness = description.at(&[point]);
+        let Value::Number(_, tolerance) = part(&harness, "r").properties["resistance"] else { panic!() };
+        (harness.lets[0].tolerance, tolerance)
+    };
+    assert_eq!(tolerances(0), (None, None));
+    let both = Some(Tolerance::Between(1.0, 4.0));
+    assert_eq!(tolerances(1), (both, both));
+}
+
+#[test]
+fn what_is_wrong_with_unknown_values_is_told() {
+    let code = |value: &str| {
+        let mistakes = wrong(&format!("{CIRCUIT}resistor r bus -> gnd resistance {value}"));
+        mistakes.iter().map(|mistake| mistake.code).collect::<Vec<_>>()
+    };
+    assert_eq!(code("unknown 4 ohm .. 2 ohm"), ["wrong_range"]);
+    assert_eq!(code("unknown 4 ohm .. 4 ohm"), ["wrong_range"]);
+    assert_eq!(code("unknown 4 ohm .. 9 V"), ["unlike_dimensions"]);
+    assert_eq!(code("unknown 4 V .. 9 V"), ["wrong_dimension"]);
+    assert_eq!(code("unknown -4 ohm .. 9 ohm"), ["out_of_range"]);
+    assert_eq!(code("unknown 4 ohm"), ["unexpected"]);
+}
+
+#[test]
+fn draws_of_the_file() {
+    let draws = |text: &str| right(&format!("{CIRCUIT}{text}")).draws();
+    let stated = |draws, seed, normal| Some(DrawsOfTolerances { draws, seed, normal });
+    assert_eq!(draws(""), None);
+    assert_eq!(draws("draws 500"), stated(500, 1, false));
+    assert_eq!(draws("draws 20, normal, seed 7"), stated(20, 7, true));
+    let codes = |text: &str| {
+        let mistakes = wrong(&format!("{CIRCUIT}{text}"));
+        mistakes.iter().map(|mistake| mistake.code).collect::<Vec<_>>()
+    };
+    assert_eq!(codes("draws 0"), ["not_a_count"]);
+    assert_eq!(codes("draws 2.5"), ["not_a_count"]);
+    assert_eq!(codes("draws 5, sed 2"), ["unknown_property"]);
+    assert_eq!(codes("draws 5, seed 2, seed 3"), ["stated_twice"]);
+    assert_eq!(codes("draws 5\ndraws 6"), ["stated_twice"]);
+    assert_eq!(codes("draws many"), ["unexpected"]);
 }

@@ -153,18 +153,23 @@ pub(crate) struct CompareArguments {
 pub(crate) struct SweepArguments {
     #[command(flatten)]
     pub(crate) study: StudyArguments,
-    /// Draw every value that has a tolerance (`+- 20 %`) so many times at each point of the axes.
+    /// Draw every value that has a tolerance (`+- 20 %`) so many times at each point of the axes [default: what `draws` in the file
+    /// says].
     #[arg(long, value_name = "N")]
     pub(crate) draws: Option<NonZeroUsize>,
-    /// The same seed gives the same draws.
-    #[arg(long, value_name = "S", default_value_t = 1)]
-    pub(crate) seed: u32,
+    /// The same seed gives the same draws [default: the file's, or 1].
+    #[arg(long, value_name = "S")]
+    pub(crate) seed: Option<u32>,
     /// Draw normally, a third of the tolerance being the standard deviation; evenly within the tolerance otherwise.
-    #[arg(long, requires = "draws")]
+    #[arg(long)]
     pub(crate) normal: bool,
-    /// Run every combination of the ends of all tolerances, at each point of the axes, in place of draws.
+    /// Run every combination of the ends of all tolerances, at each point of the axes, in place of draws; of more than 12 values
+    /// only the two towards which each reading and requirement moves.
     #[arg(long, conflicts_with = "draws")]
     pub(crate) corners: bool,
+    /// Draw nothing, even where the file has `draws`.
+    #[arg(long, conflicts_with_all = ["draws", "corners", "normal"])]
+    pub(crate) nominal: bool,
     /// Run only share K of N, in a folder of its own; `quietrail join` puts the shares together.
     #[arg(long, value_name = "K/N")]
     pub(crate) share: Option<Share>,

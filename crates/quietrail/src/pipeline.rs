@@ -3,7 +3,7 @@
 use crate::Stop;
 use crate::fingerprint::Fnv;
 use crate::input::Disk;
-use language::description::{Axis, Description, Harness};
+use language::description::{Axis, Description, DrawsOfTolerances, Harness};
 use language::{Mistake, Read, Source};
 use report::checked::Checked;
 use std::ops::Range;
@@ -150,6 +150,11 @@ impl Study {
     /// The points of a sweep.
     pub(crate) fn plan(&self, options: &Options, drawing: Option<Drawing>) -> Result<Plan, Stop> {
         Plan::new(&self.description, options, drawing).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// How the file wants its tolerances drawn.
+    pub(crate) fn draws(&self) -> Option<DrawsOfTolerances> {
+        self.description.draws()
     }
 
     /// Runs the points of a sweep with these numbers.

@@ -14,12 +14,13 @@ use crate::pipeline::Study;
 use crate::{Stop, input, output};
 use folder::{Begun, Folder};
 use indicatif::{ProgressBar, ProgressStyle};
+use language::description::DrawsOfTolerances;
 use pace::Pace;
 use report::sweep::{Summary, csv_heading, csv_line, json_line, opening, row_value};
 use report::table;
 use std::io::Write as _;
 use std::ops::Range;
-use study::sweep::{Drawing, Law, MOST_CORNERED, Plan, Row};
+use study::sweep::{Drawing, Law, Plan, Row};
 
 /// Everything that a sweep is made of.
 struct Sweep {
@@ -33,20 +34,11 @@ pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
     let text = input::read(&arguments.study.file)?;
     let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
     let options = study.options_without_limit(&arguments.study.only, arguments.accuracy);
-    let law = if arguments.normal { Law::Normal } else { Law::Uniform };
-    let drawn = arguments.draws.map(|draws| Drawing { draws: draws.get(), seed: arguments.seed, law });
-    let corners = Drawing { draws: 1, seed: 0, law: Law::Corners };
-    let plan = study.plan(&options, if arguments.corners { Some(corners) } else { drawn })?;
+    let plan = study.plan(&options, drawing(arguments, study.draws()))?;
     if plan.drawing().is_some() && plan.variables().is_empty() {
         return Err(Stop::input(
-            "Nothing in this harness has a tolerance, so there is nothing to draw. Write `capacitance 220 uF +- 20 %`, for one, or leave --draws and --corners out.",
+            "Nothing in this harness has a tolerance, so there is nothing to draw. Write `capacitance 220 uF +- 20 %`, for one, or leave --draws and --corners (in the file: `draws`) out.",
         ));
-    }
-    if arguments.corners && plan.variables().len() > MOST_CORNERED {
-        return Err(Stop::input(format!(
-            "{} values have a tolerance, and their ends make more combinations than can be run ({MOST_CORNERED} values are the most). Use --draws 1000, or take tolerances away that matter little.",
-            plan.variables().len()
-        )));
     }
     study.remark_lines().iter().for_each(|remark| output::complain(remark));
     let sweep = Sweep { study, options, plan, share: arguments.share.unwrap_or_default() };
@@ -57,6 +49,21 @@ pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
         (true, None) => sweep.to_output(arguments),
         _ => sweep.to_folder(arguments),
     })
+}
+
+/// What is drawn: the command line beats the file.
+fn drawing(arguments: &SweepArguments, of_file: Option<DrawsOfTolerances>) -> Option<Drawing> {
+    if arguments.nominal {
+        return None;
+    }
+    if arguments.corners {
+        return Some(Drawing { draws: 1, seed: 0, law: Law::Corners });
+    }
+    let stated =
+        of_file.unwrap_or(DrawsOfTolerances { draws: 0, seed: DrawsOfTolerances::SEED, normal: false });
+    let draws = arguments.draws.map_or(stated.draws as usize, std::num::NonZero::get);
+    let law = if arguments.normal || stated.normal { Law::Normal } else { Law::Uniform };
+    (draws > 0).then(|| Drawing { draws, seed: arguments.seed.unwrap_or(stated.seed), law })
 }
 
 impl Sweep {

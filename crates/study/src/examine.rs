@@ -94,8 +94,8 @@ impl Examination {
             let first = point.iter().all(|index| *index == 0);
             let at = || if first { String::new() } else { words(description, point) };
             told.parts.add(&lowered, at, &mut self.parts);
-            let new = lowered.assumptions.iter().filter(|text| told.assumptions.insert((*text).clone()));
-            self.assumptions.extend(new.cloned());
+            let assumed = lowered.assumptions.iter().cloned().chain(crate::unknown::assumptions(harness));
+            self.assumptions.extend(assumed.filter(|text| told.assumptions.insert(text.clone())));
             if self.takes_long.is_none() && start == Start::Steady {
                 self.takes_long = crate::point::takes_long(&lowered);
             }

@@ -20,6 +20,7 @@ pub mod result;
 mod shown;
 pub mod sweep;
 mod trace;
+mod unknown;
 mod warnings;
 pub mod worst;
 

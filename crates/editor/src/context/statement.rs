@@ -25,6 +25,7 @@ pub(super) fn inside<'a>(before: &Before<'a>) -> Expected<'a> {
         "frequency" => frequency(before),
         "fit" => fit(before),
         "sweep" => sweep(before),
+        "draws" => draws(before),
         word => match Kind::from_word(word) {
             Some(kind) => part::inside(kind, before),
             None => Expected::Nothing,
@@ -117,6 +118,16 @@ fn frequency<'a>(before: &Before<'a>) -> Expected<'a> {
         return Expected::Nothing;
     }
     expression::of_dimension(&rest, (Dimension::FREQUENCY, "kHz"))
+}
+
+/// `draws N, seed S, normal`
+fn draws<'a>(before: &Before<'a>) -> Expected<'a> {
+    let item = before.last_item(1);
+    if item > 1 && before.after(item).len() == 0 {
+        Expected::Words(&["seed", "normal"])
+    } else {
+        Expected::Nothing
+    }
 }
 
 /// `fit ASSEMBLY NAME NODE, NODE  PARAMETER VALUE, …`

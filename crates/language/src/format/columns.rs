@@ -79,7 +79,7 @@ fn cut(pieces: &[Piece<'_>]) -> Cut {
         "require" if pieces.len() > 3 && kind(pieces.len() - 1) == Some(TokenKind::Text) => {
             Cut { class: Class::Require, cells: vec![(0, 1), (1, 2)], rest: pieces.len() - 1 }
         }
-        "transient" | "frequency" | "response" => Cut { class: Class::Run, ..other() },
+        "transient" | "frequency" | "response" | "draws" => Cut { class: Class::Run, ..other() },
         "fit" => fit(pieces).unwrap_or_else(other),
         _ => part(pieces).unwrap_or_else(other),
     }

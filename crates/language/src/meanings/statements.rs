@@ -155,6 +155,22 @@ pub(super) const WORDS: &[Word] = &[
         "The spacing of stored samples. It has no effect in this edition.",
     ),
     word(
+        "draws",
+        "draws N, seed S, normal",
+        "How often `quietrail sweep` draws every value with a tolerance, and every unknown one, at each point of the axes. `seed` (1 unless stated) gives other draws; `normal` draws a bell with a third of the tolerance as standard deviation, evenly otherwise. `--draws` on the command line beats it; all other commands take nominal values.",
+    ),
+    word("seed", "draws N, seed S", "A whole number: the same gives the same draws, another gives others."),
+    word(
+        "normal",
+        "draws N, normal",
+        "Draws a normal distribution with a third of the tolerance as standard deviation, in place of an even one.",
+    ),
+    word(
+        "unknown",
+        "PROPERTY unknown A .. B, or let NAME = unknown A .. B",
+        "A value that has not been measured: only its ends are known. Runs take the middle of the two, by ratio where both have one sign (so 20 mohm .. 200 mohm is 63 mohm), and say so; `draws` and `--corners` go from end to end, by ratio too. `set` and `--set` make it known.",
+    ),
+    word(
         "frequency",
         "frequency A .. B, points N, or frequency [F, F]",
         "The frequencies at which responses are computed: N a decade, spaced evenly on a logarithmic scale, both ends included; or a list.",

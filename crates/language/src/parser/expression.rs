@@ -42,6 +42,7 @@ impl Parser<'_> {
                 ValueKind::Text
             }
             TokenKind::OpenBracket => ValueKind::List(self.list()?),
+            TokenKind::Word if self.at_unknown() => ValueKind::Expression(self.unknown_value()?, None),
             _ => {
                 let first = self.expression()?;
                 if self.take(TokenKind::DotDot) {
@@ -54,6 +55,20 @@ impl Parser<'_> {
             }
         };
         Ok(ValueNode { kind, span: start.to(self.previous_span()) })
+    }
+
+    /// Whether `unknown` stands here and an end of it follows: a `let` may bear the name.
+    pub(super) fn at_unknown(&self) -> bool {
+        let value = [TokenKind::Number, TokenKind::Word, TokenKind::OpenParenthesis, TokenKind::Minus];
+        self.here_text() == "unknown" && value.contains(&self.kind_at(1))
+    }
+
+    /// `unknown A .. B`.
+    pub(super) fn unknown_value(&mut self) -> Parsed<Node> {
+        let start = self.bump();
+        let (low, high) = self.range()?;
+        let span = start.to(high.span);
+        Ok(Node { kind: NodeKind::Unknown(Box::new(low), Box::new(high)), span })
     }
 
     pub(super) fn list(&mut self) -> Parsed<Vec<(Node, Option<Node>)>> {

@@ -31,7 +31,7 @@ pub(crate) fn names_over_frequency(node: &Node) -> bool {
         NodeKind::Number(_) | NodeKind::Known(_) => false,
         NodeKind::Name(name) => name == RESONANCES,
         NodeKind::Negate(inner) => names_over_frequency(inner),
-        NodeKind::Binary(_, left, right) | NodeKind::Range(left, right) => {
+        NodeKind::Binary(_, left, right) | NodeKind::Range(left, right) | NodeKind::Unknown(left, right) => {
             names_over_frequency(left) || names_over_frequency(right)
         }
         NodeKind::Call(function, arguments) => {

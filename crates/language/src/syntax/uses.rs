@@ -12,7 +12,9 @@ impl Node {
         match &self.kind {
             NodeKind::Number(_) | NodeKind::Known(_) | NodeKind::Name(_) => {}
             NodeKind::Negate(inner) => inner.visit(act),
-            NodeKind::Binary(_, left, right) | NodeKind::Range(left, right) => {
+            NodeKind::Binary(_, left, right)
+            | NodeKind::Range(left, right)
+            | NodeKind::Unknown(left, right) => {
                 left.visit(act);
                 right.visit(act);
             }

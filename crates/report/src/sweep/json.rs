@@ -46,6 +46,7 @@ fn draws(drawing: Drawing, plan: &Plan) -> Value {
         Law::Uniform => "uniform",
         Law::Normal => "normal",
         Law::Corners => "corners",
+        Law::SignedCorners => "signed_corners",
     };
     let drawn: Vec<Value> = plan
         .variables()

@@ -205,13 +205,16 @@ impl Summary {
                 _ => axis.points[*index].clone(),
             })
             .collect();
-        if with_draw && self.corners() {
+        if with_draw && self.plan.drawing().is_some_and(|drawing| drawing.law == Law::Corners) {
             let key = self.key(&at);
             let pick = self.picks.iter().find(|pick| pick.key == key);
             let has = |index: &usize| pick.is_none_or(|pick| pick.has[*index]);
             words.extend((0..self.plan.variables().len()).filter(has).map(|index| {
                 format!("{} {}", self.variable(index), if draw >> index & 1 == 1 { "high" } else { "low" })
             }));
+        } else if let Some(aim) = self.plan.aims().get(draw / 2).filter(|_| with_draw) {
+            let end = if draw % 2 == 0 { "highest" } else { "lowest" };
+            words.push(format!("tolerances at the ends that make `{}` {end}", aim.text()));
         } else if with_draw && self.plan.drawing().is_some() {
             words.push(format!("draw {draw}"));
         }
@@ -220,7 +223,17 @@ impl Summary {
 
     /// Whether all combinations of the ends of tolerances were run, which is no sample of anything.
     pub(crate) fn corners(&self) -> bool {
-        self.plan.drawing().is_some_and(|drawing| drawing.law == Law::Corners)
+        self.plan.drawing().is_some_and(|drawing| matches!(drawing.law, Law::Corners | Law::SignedCorners))
+    }
+
+    /// Number of values with a tolerance.
+    pub(crate) fn variables(&self) -> usize {
+        self.plan.variables().len()
+    }
+
+    /// Requirements and readings that corners were aimed at; 0 where all corners, or none, were run.
+    pub(crate) fn aims(&self) -> usize {
+        self.plan.aims().len()
     }
 
     pub(crate) fn variable(&self, number: usize) -> &str {

@@ -11,6 +11,7 @@ pub fn sweep(title: &str, summary: &Summary) -> String {
     let rows: usize = summary.picks.iter().map(|pick| pick.rows).sum();
     let mut sections = vec![format!("{title}\n{}", text::wrap(&answer(summary, rows), "", WIDTH))];
     sections.extend(failures(summary));
+    sections.extend(signed(summary));
     sections.push(counts(summary));
     if summary.corners() {
         sections.push(extremes(summary));
@@ -48,6 +49,15 @@ fn answer(summary: &Summary, rows: usize) -> String {
             format!("{} meet every requirement at all their points ({rows} in all).", several.join(", "))
         }
     }
+}
+
+/// What was run where not all corners were.
+fn signed(summary: &Summary) -> Option<String> {
+    let (values, aims) = (summary.variables(), summary.aims());
+    let text = format!(
+        "{values} values have a tolerance, too many to run all combinations of their ends. For each of {aims} requirements and readings two were run: every value at the end that raises it, and at the other, as one value after the other showed. `--draws 1000` looks between them.",
+    );
+    (aims > 0).then(|| text::wrap(&text, "", WIDTH))
 }
 
 fn failures(summary: &Summary) -> Option<String> {

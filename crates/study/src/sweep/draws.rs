@@ -2,7 +2,7 @@
 
 use super::normal::quantile;
 use language::Description;
-use language::description::{Harness, Tolerance, Value};
+use language::description::{Harness, Value};
 use std::collections::BTreeMap;
 
 /// Tolerance in standard deviations where values are normally distributed: common practice, no source.
@@ -22,6 +22,9 @@ pub enum Law {
     Normal,
     /// Every value at an end of its tolerance, in all combinations: draw k has value j at its upper end where bit j of k is set.
     Corners,
+    /// For each aim of [`super::Plan::aims`] two draws: every value at the end towards which the aim rises, then at the other. For
+    /// values of which not all combinations can be run.
+    SignedCorners,
 }
 
 /// Values with a tolerance of which all corners are run: 4096 of them.
@@ -45,8 +48,11 @@ impl Drawing {
     /// every 65 536 draws; beyond 256 variables plain pseudo-random numbers. All points of the axes see the same draws, so that
     /// options are compared under equal luck.
     pub(super) fn departure(&self, draw: usize, variable: usize) -> f64 {
-        if self.law == Law::Corners {
-            return if draw >> variable & 1 == 1 { 1.0 } else { -1.0 };
+        match self.law {
+            Law::Corners => return if draw >> variable & 1 == 1 { 1.0 } else { -1.0 },
+            // They follow from what each value does, not from a number.
+            Law::SignedCorners => return 0.0,
+            Law::Uniform | Law::Normal => {}
         }
         let block = u32::try_from(draw / SEQUENCE).unwrap_or(u32::MAX);
         let uniform = if variable < DIMENSIONS {
@@ -58,7 +64,7 @@ impl Drawing {
             mixed(u64::from(self.seed), draw as u64, variable as u64)
         };
         match self.law {
-            Law::Uniform | Law::Corners => 2.0 * uniform - 1.0,
+            Law::Uniform | Law::Corners | Law::SignedCorners => 2.0 * uniform - 1.0,
             Law::Normal => quantile(uniform) / DEVIATIONS,
         }
     }
@@ -87,14 +93,6 @@ pub(super) fn variables(harness: &Harness) -> impl Iterator<Item = String> + '_ 
     lets.chain(properties)
 }
 
-/// The value that departs from `nominal` by this fraction of its tolerance.
-fn departed(nominal: f64, tolerance: Tolerance, departure: f64) -> f64 {
-    match tolerance {
-        Tolerance::Relative(share) => nominal * (1.0 + share * departure),
-        Tolerance::Absolute(by) => nominal + by * departure,
-    }
-}
-
 /// The harness at a point with every toleranced value departed as `departure` says of its name; what has no tolerance there is not
 /// asked for. With the values drawn, by name.
 ///
@@ -113,7 +111,7 @@ pub(super) fn draw(
     for index in lets {
         let each = &harness.lets[index];
         if let Some(tolerance) = each.tolerance {
-            drawn.insert(each.name.clone(), departed(each.value.value, tolerance, departure(&each.name)));
+            drawn.insert(each.name.clone(), tolerance.departed(each.value.value, departure(&each.name)));
             harness = resolve(description, at, &drawn)?;
         }
     }
@@ -121,7 +119,7 @@ pub(super) fn draw(
         for (property, value) in &mut part.properties {
             if let Value::Number(quantity, Some(tolerance)) = value {
                 let name = format!("{}.{property}", part.name);
-                quantity.value = departed(quantity.value, *tolerance, departure(&name));
+                quantity.value = tolerance.departed(quantity.value, departure(&name));
                 drawn.insert(name, quantity.value);
             }
         }

@@ -1,11 +1,13 @@
 //! Which points a sweep has, by number.
 
-use super::draws::{Drawing, Law, variables};
+use super::corners::{Aim, Known, Signs, aims};
+use super::draws::{Drawing, Law, MOST_CORNERED, variables};
 use crate::options::{Options, OptionsError};
 use language::Description;
 use language::description::{AxisKind, Value};
 use quantity::Dimension;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// A value that is drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +28,9 @@ pub struct Plan {
     variables: Vec<Variable>,
     /// Number of each variable by name.
     numbers: HashMap<String, usize>,
+    /// What signed corners are aimed at; empty where none are run.
+    aims: Vec<Aim>,
+    known: Known,
     total: usize,
 }
 
@@ -40,14 +45,27 @@ impl Plan {
         drawing: Option<Drawing>,
     ) -> Result<Self, OptionsError> {
         let axes = options.chosen(description)?;
-        let mut plan = Self { axes, drawing, variables: Vec::new(), numbers: HashMap::new(), total: 0 };
+        let mut plan = Self {
+            axes,
+            drawing,
+            variables: Vec::new(),
+            numbers: HashMap::new(),
+            aims: Vec::new(),
+            known: Known::default(),
+            total: 0,
+        };
         if drawing.is_some() {
             plan.gather(description);
         }
         if let Some(drawing) = plan.drawing.as_mut().filter(|drawing| drawing.law == Law::Corners) {
-            let corners =
-                u32::try_from(plan.variables.len()).ok().and_then(|number| 1_usize.checked_shl(number));
-            drawing.draws = corners.unwrap_or(usize::MAX);
+            if plan.variables.len() <= MOST_CORNERED {
+                drawing.draws = 1 << plan.variables.len();
+            } else {
+                let first: Vec<usize> =
+                    plan.axes.iter().map(|axis| axis.first().copied().unwrap_or(0)).collect();
+                plan.aims = aims(&description.at(&first));
+                *drawing = Drawing { draws: 2 * plan.aims.len().max(1), law: Law::SignedCorners, ..*drawing };
+            }
         }
         let draws = plan.drawing.map_or(1, |drawing| drawing.draws);
         let total = crate::options::count(&plan.axes).and_then(|points| points.checked_mul(draws));
@@ -109,6 +127,12 @@ impl Plan {
         &self.variables
     }
 
+    /// What each pair of draws of [`Law::SignedCorners`] is aimed at; empty for other laws.
+    #[must_use]
+    pub fn aims(&self) -> &[Aim] {
+        &self.aims
+    }
+
     /// For the point with this number: the index on each axis, and which draw it is.
     #[must_use]
     pub fn at(&self, number: usize) -> (Vec<usize>, usize) {
@@ -121,6 +145,17 @@ impl Plan {
         }
         at.reverse();
         (at, draw)
+    }
+
+    /// Which way each aim moves with each variable at a point.
+    pub(super) fn signs(&self, description: &Description, options: &Options, at: &[usize]) -> Arc<Signs> {
+        let names: Vec<&str> = self.variables.iter().map(|each| each.name.as_str()).collect();
+        self.known.at(description, at, &names, &self.aims, options)
+    }
+
+    /// The number of a value among the variables.
+    pub(super) fn number(&self, name: &str) -> Option<usize> {
+        self.numbers.get(name).copied()
     }
 
     /// The departure of a value in a draw, as a fraction of its tolerance.

@@ -27,7 +27,7 @@ pub(super) fn run(description: &Description, plan: &Plan, options: &Options, num
     let (at, draw) = plan.at(number);
     let nothing = || vec![None; plan.variables().len()];
     let found = std::panic::catch_unwind(AssertUnwindSafe(|| {
-        let (harness, drawn) = match harness(description, plan, &at, draw) {
+        let (harness, drawn) = match harness(description, plan, options, &at, draw) {
             Ok(found) => found,
             Err(reason) => return (failed(&description.at(&at), &at, reason), nothing()),
         };
@@ -42,9 +42,18 @@ pub(super) fn run(description: &Description, plan: &Plan, options: &Options, num
 fn harness(
     description: &Description,
     plan: &Plan,
+    options: &Options,
     at: &[usize],
     draw: usize,
 ) -> Result<(Harness, BTreeMap<String, f64>), String> {
+    if !plan.aims().is_empty() {
+        let signs = plan.signs(description, options, at);
+        let upwards = if draw % 2 == 0 { 1.0 } else { -1.0 };
+        let of_aim = &signs[draw / 2];
+        return draws::draw(description, at, &|name| {
+            plan.number(name).map_or(0.0, |number| upwards * of_aim[number])
+        });
+    }
     let departure = |name: &str| match plan.drawing() {
         Some(drawing) => plan.departure(drawing, draw, name),
         None => 0.0,
