@@ -7,6 +7,7 @@
 pub mod battery;
 pub mod bead;
 pub mod camera;
+pub mod can;
 pub mod capacitor;
 pub mod charge_law;
 pub mod chemistry;

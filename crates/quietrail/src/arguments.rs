@@ -39,6 +39,8 @@ pub(crate) enum Command {
     Worst(WorstArguments),
     /// Put the shares of a sweep together, equal to the sweep run at once.
     Join(JoinArguments),
+    /// Print how to wind the coils of a file, what meters should then read and what to check before power; a drawing to scale of each.
+    Winding(WindingArguments),
     /// Tell what a word means: a kind of part, a property, a statement, a function, a mistake or a warning.
     Explain(ExplainArguments),
     /// Serve an editor over standard input and output (Language Server Protocol); editors start this themselves.
@@ -146,6 +148,22 @@ pub(crate) struct CompareArguments {
     /// Also tell what every point took to compute: the road through time, steps, solves.
     #[arg(long)]
     pub(crate) verbose: bool,
+}
+
+/// For `winding`.
+#[derive(Debug, Args)]
+pub(crate) struct WindingArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Folder for the drawings [default: quietrail-out/FILE-STEM/]; existing files are replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Only the coils of this option, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "choke.turns=40"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
 }
 
 /// For `sweep`.

@@ -16,6 +16,7 @@ mod pipeline;
 mod response;
 mod shell;
 mod sweep;
+mod winding;
 mod worst;
 
 use arguments::{Arguments, Command};
@@ -38,6 +39,7 @@ fn main() -> ExitCode {
         Command::Sweep(arguments) => sweep::run(arguments),
         Command::Worst(arguments) => worst::run(arguments),
         Command::Join(arguments) => sweep::join(arguments),
+        Command::Winding(arguments) => winding::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         // The protocol has exit codes of its own.
         Command::ServeEditor(_) => return editor_server::run(),

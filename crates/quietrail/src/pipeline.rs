@@ -11,6 +11,7 @@ use std::path::Path;
 use std::sync::Arc;
 use study::result::{Comparison, Responses};
 use study::sweep::{Drawing, Plan, Row};
+use study::winding::Sheets;
 use study::worst::{Question, Worst};
 use study::{Examination, Options};
 
@@ -181,6 +182,11 @@ impl Study {
 
     pub(crate) fn responses(&self, options: &Options) -> Result<Responses, Stop> {
         study::responses(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// Winding sheets of the coils that the picks fit.
+    pub(crate) fn winding_sheets(&self, options: &Options) -> Result<Sheets, Stop> {
+        study::winding::sheets(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
     }
 
     pub(crate) fn compare(&self, options: &Options) -> Result<Comparison, Stop> {

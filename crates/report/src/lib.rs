@@ -12,5 +12,6 @@ pub mod sweep;
 pub mod table;
 pub mod text;
 pub mod verdict;
+pub mod winding;
 pub mod worst;
 pub mod write;

@@ -11,16 +11,16 @@
 //! aloud; its ticks, rounded in plain numbers, would have been ours anyway. What it would have replaced (`canvas`, `scale`
 //! and `panel`) is some 290 lines here; the rest is the page's own layout.
 
-mod canvas;
+pub(crate) mod canvas;
 mod frame;
 mod page;
 mod panel;
 mod response;
 mod scale;
 mod subject;
-mod theme;
+pub(crate) mod theme;
 mod thin;
-mod words;
+pub(crate) mod words;
 
 use study::result::{Comparison, Responses};
 

@@ -6,3 +6,4 @@ mod support;
 mod svg;
 mod table;
 mod verdict;
+mod winding;

@@ -22,6 +22,7 @@ pub mod sweep;
 mod trace;
 mod unknown;
 mod warnings;
+pub mod winding;
 pub mod worst;
 
 pub use compare::compare;

@@ -20,4 +20,5 @@ mod responses;
 mod sources;
 mod textbook_steps;
 mod time_and_frequency;
+mod winding;
 mod wires;

@@ -4,30 +4,30 @@ use std::fmt::Write as _;
 
 /// A document being written.
 #[derive(Default)]
-pub(super) struct Canvas {
+pub(crate) struct Canvas {
     text: String,
 }
 
 /// Where a text stands relative to its point.
 #[derive(Clone, Copy)]
-pub(super) enum Anchor {
+pub(crate) enum Anchor {
     Start,
     Middle,
     End,
 }
 
 impl Canvas {
-    pub(super) fn raw(&mut self, markup: &str) {
+    pub(crate) fn raw(&mut self, markup: &str) {
         self.text.push_str(markup);
         self.text.push('\n');
     }
 
-    pub(super) fn finish(self) -> String {
+    pub(crate) fn finish(self) -> String {
         self.text
     }
 
     /// A text with its baseline at `y`.
-    pub(super) fn text(&mut self, x: f64, y: f64, anchor: Anchor, class: &str, words: &str) {
+    pub(crate) fn text(&mut self, x: f64, y: f64, anchor: Anchor, class: &str, words: &str) {
         let anchor = match anchor {
             Anchor::Start => "",
             Anchor::Middle => " text-anchor=\"middle\"",
@@ -37,12 +37,12 @@ impl Canvas {
         self.raw(&format!("<text x=\"{x}\" y=\"{y}\"{anchor} class=\"{class}\">{words}</text>"));
     }
 
-    pub(super) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
+    pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
         let [x1, y1, x2, y2] = [from.0, from.1, to.0, to.1].map(coordinate);
         self.raw(&format!("<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" class=\"{class}\"/>"));
     }
 
-    pub(super) fn rectangle(&mut self, corner: (f64, f64), size: (f64, f64), class: &str) {
+    pub(crate) fn rectangle(&mut self, corner: (f64, f64), size: (f64, f64), class: &str) {
         let [x, y, width, height] = [corner.0, corner.1, size.0, size.1].map(coordinate);
         self.raw(&format!(
             "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" class=\"{class}\"/>"
@@ -50,7 +50,7 @@ impl Canvas {
     }
 
     /// A curve through `points`; `attributes` as they stand in the tag.
-    pub(super) fn curve(&mut self, points: &[(f64, f64)], attributes: &str) {
+    pub(crate) fn curve(&mut self, points: &[(f64, f64)], attributes: &str) {
         let mut data = String::with_capacity(points.len() * 9);
         for (at, (x, y)) in points.iter().enumerate() {
             let command = if at == 0 { 'M' } else { 'L' };
@@ -61,12 +61,12 @@ impl Canvas {
 }
 
 /// At most one decimal, no `-0`, no trailing `.0`.
-pub(super) fn coordinate(value: f64) -> String {
+pub(crate) fn coordinate(value: f64) -> String {
     let tenths = (value * 10.0).round() / 10.0;
     if tenths == 0.0 { "0".to_owned() } else { tenths.to_string() }
 }
 
-pub(super) fn escape(words: &str) -> String {
+pub(crate) fn escape(words: &str) -> String {
     let mut escaped = String::with_capacity(words.len());
     for character in words.chars() {
         match character {

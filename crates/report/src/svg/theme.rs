@@ -1,11 +1,11 @@
 //! Colours, lines and letters, for a light and a dark page.
 
 /// Number of colours before they come round again.
-pub(super) const COLOURS: usize = 6;
+pub(crate) const COLOURS: usize = 6;
 
 /// The style sheet. The hues follow Okabe and Ito's palette for all kinds of colour vision (2008), darkened on the light
 /// page where their lightness would not carry a thin line.
-pub(super) const STYLE: &str = "\
+pub(crate) const STYLE: &str = "\
 text{font-family:'Source Sans 3','Segoe UI','Helvetica Neue',Arial,'Liberation Sans','DejaVu Sans',sans-serif;fill:#1c1c1c;font-size:14px}
 .title{font-size:24px;font-weight:600}
 .subtitle{font-size:15px;fill:#444}

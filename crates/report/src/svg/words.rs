@@ -9,32 +9,32 @@ use crate::text;
 /// Sans-serif faces of the family list average 0.5 to 0.55 for running text, 0.05 more where bold; digits and capitals are
 /// wider, and a fallback face may be too.
 #[derive(Clone, Copy)]
-pub(super) struct Face {
-    pub(super) class: &'static str,
-    pub(super) size: f64,
-    character: f64,
+pub(crate) struct Face {
+    pub(crate) class: &'static str,
+    pub(crate) size: f64,
+    pub(crate) character: f64,
 }
 
-pub(super) const TITLE: Face = Face { class: "title", size: 24.0, character: 0.62 };
-pub(super) const SUBTITLE: Face = Face { class: "subtitle", size: 15.0, character: 0.57 };
-pub(super) const NAME: Face = Face { class: "name", size: 17.0, character: 0.64 };
-pub(super) const FIGURES: Face = Face { class: "figures", size: 15.0, character: 0.57 };
+pub(crate) const TITLE: Face = Face { class: "title", size: 24.0, character: 0.62 };
+pub(crate) const SUBTITLE: Face = Face { class: "subtitle", size: 15.0, character: 0.57 };
+pub(crate) const NAME: Face = Face { class: "name", size: 17.0, character: 0.64 };
+pub(crate) const FIGURES: Face = Face { class: "figures", size: 15.0, character: 0.57 };
 
 impl Face {
     /// Width in pixels that `words` may take, on the safe side.
-    pub(super) fn width(self, words: &str) -> f64 {
+    pub(crate) fn width(self, words: &str) -> f64 {
         words.chars().count() as f64 * self.character * self.size
     }
 
     /// `words` in lines no wider than `room` pixels; a longer word is cut.
-    pub(super) fn lines(self, words: &str, room: f64) -> Vec<String> {
+    pub(crate) fn lines(self, words: &str, room: f64) -> Vec<String> {
         let characters = (room / (self.character * self.size)).floor().max(1.0) as usize;
         text::wrap(words, "", characters).lines().map(str::to_owned).collect()
     }
 }
 
 /// A text with its place on a block of lines.
-pub(super) struct Word {
+pub(crate) struct Word {
     face: Face,
     /// Left edge in pixels, or right edge where `at_end`.
     x: f64,
@@ -44,7 +44,7 @@ pub(super) struct Word {
 }
 
 /// Words set one after another on lines of equal height.
-pub(super) struct Block {
+pub(crate) struct Block {
     left: f64,
     right: f64,
     pitch: f64,
@@ -55,12 +55,12 @@ pub(super) struct Block {
 
 impl Block {
     /// An empty block between two edges, with `pitch` pixels from line to line.
-    pub(super) fn new(left: f64, right: f64, pitch: f64) -> Self {
+    pub(crate) fn new(left: f64, right: f64, pitch: f64) -> Self {
         Self { left, right, pitch, words: Vec::new(), line: 0, x: left }
     }
 
     /// Sets `words` on the line begun, or on lines of their own where they are too wide for what is left of it.
-    pub(super) fn add(&mut self, face: Face, words: &str, gap: f64) {
+    pub(crate) fn add(&mut self, face: Face, words: &str, gap: f64) {
         if words.is_empty() {
             return;
         }
@@ -76,7 +76,7 @@ impl Block {
     }
 
     /// The same, at the right edge where it fits on the line begun.
-    pub(super) fn add_at_end(&mut self, face: Face, words: &str) {
+    pub(crate) fn add_at_end(&mut self, face: Face, words: &str) {
         if self.begun() && !words.is_empty() && self.x + face.width(words) <= self.right {
             self.put(face, self.right, true, words);
         } else {
@@ -109,12 +109,12 @@ impl Block {
     }
 
     /// Height in pixels beyond the first line.
-    pub(super) fn extra_height(&self) -> f64 {
+    pub(crate) fn extra_height(&self) -> f64 {
         self.line as f64 * self.pitch
     }
 
     /// Draws it with the first baseline at `y`.
-    pub(super) fn draw(&self, canvas: &mut Canvas, y: f64) {
+    pub(crate) fn draw(&self, canvas: &mut Canvas, y: f64) {
         for word in &self.words {
             let anchor = if word.at_end { Anchor::End } else { Anchor::Start };
             canvas.text(word.x, y + word.line as f64 * self.pitch, anchor, word.face.class, &word.words);
