@@ -310,3 +310,14 @@ fn unknown_values_are_drawn_by_ratio() {
     within(below(0.5), 0.5);
     within(below(8.0 / 12.0), 0.75);
 }
+
+/// Built without it, the program says so before it runs anything.
+#[cfg(not(feature = "parquet"))]
+#[test]
+fn parquet_is_told_to_be_missing() {
+    let folder = study();
+    let ran = sweep(&folder, "out", &["--format", "parquet"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.errors.contains("--features parquet"), "{}", ran.errors);
+    assert!(!folder.0.join("out").exists());
+}

@@ -188,6 +188,9 @@ pub(crate) struct SweepArguments {
     /// Draw nothing, even where the file has `draws`.
     #[arg(long, conflicts_with_all = ["draws", "corners", "normal"])]
     pub(crate) nominal: bool,
+    /// Write the rows in one more form, beside CSV and JSON lines: `parquet`, where the program was built with it.
+    #[arg(long, value_name = "FORMAT", value_parser = ["parquet"])]
+    pub(crate) format: Option<String>,
     /// Run only share K of N, in a folder of its own; `quietrail join` puts the shares together.
     #[arg(long, value_name = "K/N")]
     pub(crate) share: Option<Share>,

@@ -3,6 +3,7 @@
 mod folder;
 mod join;
 mod pace;
+mod parquet;
 mod share;
 
 pub(crate) use join::run as join;
@@ -31,6 +32,9 @@ struct Sweep {
 }
 
 pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
+    if arguments.format.is_some() {
+        parquet::available()?;
+    }
     let text = input::read(&arguments.study.file)?;
     let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
     let options = study.options_without_limit(&arguments.study.only, arguments.accuracy);
@@ -121,6 +125,9 @@ impl Sweep {
             })?;
             bar.finish_and_clear();
             folder.finish()?;
+        }
+        if arguments.format.is_some() {
+            parquet::write(&folder, &path.join(parquet::FILE))?;
         }
         let mut summary = self.summary();
         folder.each_line(|line| summary.extend(report::sweep::parse(line)))?;

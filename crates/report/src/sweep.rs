@@ -2,11 +2,15 @@
 
 mod csv;
 mod json;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod statistics;
 mod summary;
 
 pub use csv::{csv_heading, csv_line};
 pub use json::{Line, json_line, manifest, opening, parse, row_value, share_of, with_share};
+#[cfg(feature = "parquet")]
+pub use parquet::ParquetRows;
 pub use statistics::{percentile, rank_correlation, wilson};
 pub(crate) use summary::PickSummary;
 pub use summary::Summary;

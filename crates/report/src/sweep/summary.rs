@@ -213,7 +213,7 @@ impl Summary {
                 format!("{} {}", self.variable(index), if draw >> index & 1 == 1 { "high" } else { "low" })
             }));
         } else if let Some(aim) = self.plan.aims().get(draw / 2).filter(|_| with_draw) {
-            let end = if draw % 2 == 0 { "highest" } else { "lowest" };
+            let end = if draw.is_multiple_of(2) { "highest" } else { "lowest" };
             words.push(format!("tolerances at the ends that make `{}` {end}", aim.text()));
         } else if with_draw && self.plan.drawing().is_some() {
             words.push(format!("draw {draw}"));

@@ -48,7 +48,7 @@ fn harness(
 ) -> Result<(Harness, BTreeMap<String, f64>), String> {
     if !plan.aims().is_empty() {
         let signs = plan.signs(description, options, at);
-        let upwards = if draw % 2 == 0 { 1.0 } else { -1.0 };
+        let upwards = if draw.is_multiple_of(2) { 1.0 } else { -1.0 };
         let of_aim = &signs[draw / 2];
         return draws::draw(description, at, &|name| {
             plan.number(name).map_or(0.0, |number| upwards * of_aim[number])
