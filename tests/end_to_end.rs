@@ -17,6 +17,7 @@ mod netlists;
 mod part_facts;
 mod picture;
 mod readme;
+mod report_page;
 mod settings;
 mod shell;
 mod support;

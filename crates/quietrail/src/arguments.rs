@@ -31,6 +31,8 @@ pub(crate) enum Command {
     Format(FormatArguments),
     /// Run every option under every condition: table, verdicts, before-and-after pictures.
     Compare(CompareArguments),
+    /// The same as one page for a browser: verdict, tables, pictures to zoom, parts, warnings and what to do about them.
+    Report(ReportArguments),
     /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
     Response(StudyArguments),
     /// Run every point of all axes, with draws of tolerances: a line a point, and what they come to; goes on where it stopped.
@@ -164,6 +166,31 @@ pub(crate) struct WindingArguments {
     /// Override a property or a let, as in --set "choke.turns=40"; may be repeated.
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+}
+
+/// For `report`.
+#[derive(Debug, Args)]
+pub(crate) struct ReportArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Folder for report.html [default: quietrail-out/FILE-STEM/]; an existing one is replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Run only this option, case or value of an axis, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Exit with 0 only when every option meets every requirement.
+    #[arg(long)]
+    pub(crate) strict: bool,
+    /// Print nothing and show no progress; files and exit code tell.
+    #[arg(long)]
+    pub(crate) quiet: bool,
+    /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
+    #[arg(long, value_name = "A", value_parser = accuracy)]
+    pub(crate) accuracy: Option<f64>,
 }
 
 /// For `sweep`.

@@ -14,7 +14,7 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     let options = study.options(&arguments.study.only, arguments.accuracy)?;
     study.remark_lines().iter().for_each(|remark| output::complain(remark));
     study.examination().takes_long.iter().for_each(|notice| output::complain(notice));
-    let comparison = study.compare(&options)?;
+    let comparison = study.compare(&options, arguments.study.json)?;
     // The result reaches the reader even where a file cannot be written.
     let told = if arguments.study.json {
         output::print(&json::comparison(&comparison))

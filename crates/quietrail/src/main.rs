@@ -13,6 +13,8 @@ mod format;
 mod input;
 mod output;
 mod pipeline;
+mod progress;
+mod report_page;
 mod response;
 mod shell;
 mod sweep;
@@ -35,6 +37,7 @@ fn main() -> ExitCode {
         Command::Check(arguments) => check::run(arguments),
         Command::Format(arguments) => format::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
+        Command::Report(arguments) => report_page::run(arguments),
         Command::Response(arguments) => response::run(arguments),
         Command::Sweep(arguments) => sweep::run(arguments),
         Command::Worst(arguments) => worst::run(arguments),

@@ -3,6 +3,7 @@
 use crate::Stop;
 use crate::fingerprint::Fnv;
 use crate::input::Disk;
+use crate::progress;
 use language::description::{Axis, Description, DrawsOfTolerances, Harness};
 use language::{Mistake, Read, Source};
 use report::checked::Checked;
@@ -189,8 +190,39 @@ impl Study {
         study::winding::sheets(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
     }
 
-    pub(crate) fn compare(&self, options: &Options) -> Result<Comparison, Stop> {
-        study::compare(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    /// Runs every point; a bar tells how far that is where it takes long.
+    pub(crate) fn compare(&self, options: &Options, quiet: bool) -> Result<Comparison, Stop> {
+        let points = options.points(&self.description).map_err(|unknown| Stop::input(unknown.to_string()))?;
+        let bar = progress::bar(points.iter().map(Vec::len).product(), 0, quiet);
+        let found = study::compare_telling(&self.description, options, &|| bar.inc(1));
+        bar.finish_and_clear();
+        found.map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// Whether the file asks for curves over frequency.
+    pub(crate) fn has_responses(&self) -> bool {
+        !self.baseline().responses.is_empty()
+    }
+
+    /// The page about results of this study; `asked` is what the command line added.
+    pub(crate) fn page(
+        &self,
+        comparison: &Comparison,
+        responses: Option<&Responses>,
+        asked: &[String],
+    ) -> String {
+        // The settings of the command line stand among the sources too, and are told as what was asked.
+        let sources: Vec<Source> =
+            self.sources.iter().filter(|source| !source.name.starts_with("--set ")).cloned().collect();
+        report::page::page(&report::page::Subject {
+            comparison,
+            responses,
+            description: &self.description,
+            sources: &sources,
+            asked,
+            remarks: &self.remark_lines(),
+            version: env!("CARGO_PKG_VERSION"),
+        })
     }
 }
 

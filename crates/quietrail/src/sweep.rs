@@ -12,9 +12,9 @@ pub(crate) use share::Share;
 use crate::arguments::SweepArguments;
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output};
+use crate::{Stop, input, output, progress};
 use folder::{Begun, Folder};
-use indicatif::{ProgressBar, ProgressStyle};
+use indicatif::ProgressBar;
 use language::description::DrawsOfTolerances;
 use pace::Pace;
 use report::sweep::{Summary, csv_heading, csv_line, json_line, opening, row_value};
@@ -109,7 +109,7 @@ impl Sweep {
             }
         };
         if done < range.len() {
-            let bar = progress(range.len(), done, arguments.quiet);
+            let bar = progress::bar(range.len(), done, arguments.quiet);
             let left = range.start + done..range.end;
             let axes = self.study.axes();
             self.each_stretch(left, Some(&bar), |rows| {
@@ -191,17 +191,6 @@ impl Sweep {
         }
         Ok(())
     }
-}
-
-/// On a terminal a bar with the time that is left; silent elsewhere.
-fn progress(points: usize, done: usize, quiet: bool) -> ProgressBar {
-    let bar = if quiet { ProgressBar::hidden() } else { ProgressBar::new(points as u64) };
-    if let Ok(style) = ProgressStyle::with_template("{pos} of {len} points [{wide_bar}] {eta} left") {
-        bar.set_style(style.progress_chars("=> "));
-    }
-    bar.set_position(done as u64);
-    bar.reset_eta();
-    bar
 }
 
 fn tell(

@@ -6,12 +6,16 @@
 pub mod checked;
 pub mod json;
 pub mod options;
+pub mod page;
 pub mod responses;
 pub mod svg;
 pub mod sweep;
 pub mod table;
 pub mod text;
+mod theme;
 pub mod verdict;
 pub mod winding;
+mod words;
 pub mod worst;
+mod worst_case;
 pub mod write;

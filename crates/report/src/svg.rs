@@ -22,6 +22,9 @@ pub(crate) mod theme;
 mod thin;
 pub(crate) mod words;
 
+pub(crate) use subject::{Bound, Waveforms, limits};
+pub(crate) use thin::thin;
+
 use study::result::{Comparison, Responses};
 
 /// A picture ready to be written.

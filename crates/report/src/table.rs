@@ -12,6 +12,8 @@ mod sweep;
 mod swings;
 mod work;
 
+pub(crate) use notes::noted;
+pub(crate) use parts::figure;
 pub use parts::parts;
 pub use responses::responses;
 pub use sweep::sweep;
@@ -47,6 +49,12 @@ pub fn comparison(comparison: &Comparison, style: Style) -> String {
     sections.extend(remarks(comparison));
     let whole = format!("{}\n", sections.join("\n\n"));
     if style.colour { mark::paint(&whole) } else { whole }
+}
+
+/// The title and the answer alone, with a line end at their end.
+#[must_use]
+pub fn answer(comparison: &Comparison) -> String {
+    format!("{}\n", opening(comparison))
 }
 
 /// What one should know, as sections of text without a line end at their ends: warnings, assumptions, cautions.

@@ -87,6 +87,12 @@ pub fn wrap(text: &str, first: &str, width: usize) -> String {
     lines.join("\n")
 }
 
+/// The same text with spaces at which no line breaks between numbers and their units.
+#[must_use]
+pub fn keep_units(text: &str) -> String {
+    words(text).iter().map(|word| word.replace(' ', "\u{a0}")).collect::<Vec<_>>().join(" ")
+}
+
 /// The words of a text, a number together with the word after it.
 fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();

@@ -1,6 +1,7 @@
 //! Every test of this crate's outside, in one binary: each links the whole crate, and a binary apiece fills a disk.
 
 mod json;
+mod page;
 mod responses;
 mod support;
 mod svg;

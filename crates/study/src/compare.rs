@@ -18,8 +18,25 @@ use std::panic::AssertUnwindSafe;
 /// # Errors
 /// An option that names an axis or a point that the harness does not have; too many points.
 pub fn compare(description: &Description, options: &Options) -> Result<Comparison, OptionsError> {
+    compare_telling(description, options, &|| {})
+}
+
+/// The same, calling `done` after each point, from whichever thread ran it.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_telling(
+    description: &Description,
+    options: &Options,
+    done: &(dyn Fn() + Sync),
+) -> Result<Comparison, OptionsError> {
     let points: Vec<Vec<usize>> = product(&options.points(description)?).collect();
-    let runs = points.par_iter().map(|point| guarded(description, point, options)).collect();
+    let run = |point: &Vec<usize>| {
+        let run = guarded(description, point, options);
+        done();
+        run
+    };
+    let runs = points.par_iter().map(run).collect();
     let first = description.at(&vec![0; description.axes().len()]);
     let mut present = Present::default();
     points.iter().for_each(|point| description.at(point).parts.iter().for_each(|part| present.note(part)));

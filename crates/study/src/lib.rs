@@ -25,7 +25,7 @@ mod warnings;
 pub mod winding;
 pub mod worst;
 
-pub use compare::compare;
+pub use compare::{compare, compare_telling};
 pub use examine::{Examination, Noted, examine};
 pub use facts::PartAt;
 pub use options::{Options, OptionsError, UnknownPoint};

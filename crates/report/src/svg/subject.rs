@@ -28,15 +28,15 @@ pub(super) struct Subject {
 
 /// A requirement that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Limit {
+pub(crate) struct Limit {
     /// As written.
-    pub(super) text: String,
-    pub(super) bound: Bound,
+    pub(crate) text: String,
+    pub(crate) bound: Bound,
 }
 
 /// What a waveform must keep to, in SI units.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Bound {
+pub(crate) enum Bound {
     /// Greatest less least value at most this.
     Height(f64),
     /// No value below this.
@@ -59,15 +59,15 @@ pub(super) struct Row {
 }
 
 /// Waveforms in SI units, without their mean unless they start from rest.
-pub(super) struct Waveforms {
-    pub(super) detail: Vec<(f64, f64)>,
-    pub(super) overview: Vec<(f64, f64)>,
+pub(crate) struct Waveforms {
+    pub(crate) detail: Vec<(f64, f64)>,
+    pub(crate) overview: Vec<(f64, f64)>,
     /// Least and greatest value, drawn like the waveforms, over the whole span.
-    pub(super) extremes: (f64, f64),
+    pub(crate) extremes: (f64, f64),
 }
 
 impl Waveforms {
-    fn new(seen: &TestpointResult, from_rest: bool) -> Option<Self> {
+    pub(crate) fn new(seen: &TestpointResult, from_rest: bool) -> Option<Self> {
         // What is only rounding must not be magnified into a waveform.
         let size = seen.maximum.abs().max(seen.minimum.abs());
         let origin = if from_rest { 0.0 } else { seen.mean };
@@ -83,7 +83,7 @@ impl Waveforms {
         usable.then_some(Self { detail, overview, extremes })
     }
 
-    pub(super) fn peak_to_peak(&self) -> f64 {
+    pub(crate) fn peak_to_peak(&self) -> f64 {
         self.extremes.1 - self.extremes.0
     }
 }
@@ -117,7 +117,7 @@ pub(super) fn subject(comparison: &Comparison, testpoint: usize) -> Option<Subje
 }
 
 /// The requirements that a picture of this test point can show, of several of one kind the strictest.
-fn limits(comparison: &Comparison, testpoint: &str, from_rest: bool) -> Vec<Limit> {
+pub(crate) fn limits(comparison: &Comparison, testpoint: &str, from_rest: bool) -> Vec<Limit> {
     let mut limits: Vec<Limit> = Vec::new();
     for requirement in comparison.runs.iter().flat_map(|run| &run.requirements) {
         let Some(bound) = bound(requirement, testpoint, from_rest) else { continue };

@@ -7,7 +7,7 @@ const LOOK_BACK: usize = 64;
 
 /// Keeps the first, least, greatest and last point of each of `bins` equal stretches of x, in order, so that no extreme
 /// is lost; then drops points that lie on a straight line.
-pub(super) fn thin(points: &[(f64, f64)], bins: usize) -> Vec<(f64, f64)> {
+pub(crate) fn thin(points: &[(f64, f64)], bins: usize) -> Vec<(f64, f64)> {
     straighten(&extremes(points, bins))
 }
 

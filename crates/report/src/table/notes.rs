@@ -13,14 +13,37 @@ pub(super) fn failures(comparison: &Comparison) -> Option<String> {
         run.error.as_ref().map(|error| Remark { key: ("", error.clone()), weight: 0.0, text: error.clone() })
     };
     let told = grouped(comparison, |run| remarks(run).into_iter().collect());
-    (!told.is_empty()).then(|| format!("No result at some points\n{}", told.join("\n")))
+    (!told.is_empty()).then(|| format!("No result at some points\n{}", lines(&told)))
 }
 
 /// Warnings of all points: of those that speak of the same thing the worst one, with its point and the others' named;
 /// nothing where there are none.
 pub(super) fn warnings(comparison: &Comparison) -> Option<String> {
-    let told = grouped(comparison, |run| run.warnings.iter().map(Remark::of_warning).collect());
-    (!told.is_empty()).then(|| format!("{WARNINGS}\n{}", told.join("\n")))
+    let told = noted(comparison);
+    (!told.is_empty()).then(|| format!("{WARNINGS}\n{}", lines(&told)))
+}
+
+/// A warning, told once for all points that have it.
+pub(crate) struct Noted {
+    /// Its code.
+    pub(crate) code: &'static str,
+    /// Its words at the point where it is worst.
+    pub(crate) text: String,
+    /// Where: `worst at coil (soft, cruise); also at coil (fresh, idle)`; nothing where there is one point only.
+    pub(crate) place: Option<String>,
+}
+
+/// The same as a list.
+pub(crate) fn noted(comparison: &Comparison) -> Vec<Noted> {
+    grouped(comparison, |run| run.warnings.iter().map(Remark::of_warning).collect())
+}
+
+fn lines(told: &[Noted]) -> String {
+    let line = |noted: &Noted| {
+        let place = noted.place.as_ref().map_or_else(String::new, |place| format!(" [{place}]"));
+        text::wrap(&format!("{}{place}", noted.text), "  - ", WIDTH)
+    };
+    told.iter().map(line).collect::<Vec<_>>().join("\n")
 }
 
 /// Sentences under a heading; nothing where there are none.
@@ -81,7 +104,7 @@ struct Group<'a> {
     others: Vec<&'a Run>,
 }
 
-fn grouped<'a>(comparison: &'a Comparison, remarks: impl Fn(&'a Run) -> Vec<Remark>) -> Vec<String> {
+fn grouped<'a>(comparison: &'a Comparison, remarks: impl Fn(&'a Run) -> Vec<Remark>) -> Vec<Noted> {
     let mut groups: Vec<Group<'a>> = Vec::new();
     for run in &comparison.runs {
         for remark in remarks(run) {
@@ -110,16 +133,15 @@ impl<'a> Group<'a> {
     }
 }
 
-fn tell(comparison: &Comparison, group: &Group<'_>) -> String {
+fn tell(comparison: &Comparison, group: &Group<'_>) -> Noted {
     let place = if group.others.is_empty() {
         points(comparison, &group.same)
     } else {
         let word = if group.worst.weight > 0.0 { "worst at " } else { "" };
         format!("{word}{}; also at {}", points(comparison, &group.same), points(comparison, &group.others))
     };
-    let told = &group.worst.text;
-    let line = if comparison.runs.len() > 1 { format!("{told} [{place}]") } else { told.clone() };
-    text::wrap(&line, "  - ", WIDTH)
+    let Remark { key: (code, _), text, .. } = &group.worst;
+    Noted { code, text: text.clone(), place: (comparison.runs.len() > 1).then_some(place) }
 }
 
 /// `everywhere`, `every option at soft, full`, `coil, cap`, `coil (soft, full; soft, cruise)`.

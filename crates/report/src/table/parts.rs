@@ -22,7 +22,8 @@ fn told(known: &PartAt) -> String {
     format!("{} ({}): {}{at}", known.part.name, known.part.kind.word(), figures.join(", "))
 }
 
-fn figure(fact: &Fact) -> String {
+/// A figure as a label or a bench meter would show it.
+pub(crate) fn figure(fact: &Fact) -> String {
     let Fact { value, dimension, .. } = *fact;
     // The size of a thin wire is told in square millimetre too; prefixes of areas go in steps of a million.
     if dimension == Dimension::AREA && (1e-9..1e-6).contains(&value) {

@@ -2,10 +2,9 @@
 
 use super::grid::{Column, draw, fits};
 use super::{WIDTH, mark};
-use crate::options::{Pick, met, picks};
+use crate::options::{Pick, picks};
 use crate::text;
-use crate::verdict::facts::scale;
-use language::description::Comparison as Comparator;
+use crate::worst_case::worst_case;
 use study::result::{Comparison, RequirementResult};
 
 /// The requirements, numbered; nothing where there are none.
@@ -54,27 +53,13 @@ pub(super) fn name(pick: &Pick<'_>) -> String {
     if pick.baseline { format!("{} (baseline)", pick.label) } else { pick.label.clone() }
 }
 
-/// `91.2 mV ✗ not met`: the value nearest to the wrong side of the limit. A missing value outranks a met one, because
-/// nobody knows that it holds.
+/// `91.2 mV ✗ not met`: the value nearest to the wrong side of the limit.
 fn worst(comparison: &Comparison, pick: &Pick<'_>, at: usize) -> String {
-    let found: Vec<&RequirementResult> =
-        pick.runs.iter().filter_map(|run| run.requirements.get(at)).collect();
-    if !found.is_empty() && found.iter().all(|one| !one.applies) {
-        return mark::NOT_APPLICABLE.to_owned();
-    }
-    let valued = found.iter().filter_map(|one| met(one).and(one.value).map(|value| (*one, value)));
-    let worst = valued.max_by(|(one, a), (_, b)| match one.comparison {
-        Comparator::Less | Comparator::LessOrEqual => a.total_cmp(b),
-        Comparator::Greater | Comparator::GreaterOrEqual => b.total_cmp(a),
-    });
-    let missing = found.len() < pick.runs.len() || found.iter().any(|one| one.applies && met(one).is_none());
-    match worst {
-        Some((one, value)) => {
-            let verdict = met(one).filter(|met| !(missing && *met));
-            let scales = pick.runs.iter().map(|run| scale(comparison, run, one.dimension));
-            let value = text::without_rounding(value, scales.fold(0.0, f64::max));
-            format!("{} {}", text::value(value, one.dimension), mark::verdict(verdict))
+    match worst_case(comparison, pick, at) {
+        None => mark::NOT_APPLICABLE.to_owned(),
+        Some(worst) => {
+            let value = text::value_or_missing(worst.value, worst.dimension);
+            format!("{value} {}", mark::verdict(worst.met))
         }
-        None => format!("n/a {}", mark::verdict(None)),
     }
 }

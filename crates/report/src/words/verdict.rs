@@ -1,8 +1,8 @@
 //! The words of verdicts, all of them: sentences, the answer, and the short forms beside the pictures.
 
-use super::facts::{Facts, Level, Miss, Quantity, Worse, Worst, reduction};
 use crate::options::{AS_DRAWN, Outcome};
 use crate::text;
+use crate::verdict::facts::{Facts, Level, Miss, Quantity, Worse, Worst, reduction};
 use quantity::Dimension;
 use study::result::CoilState;
 
@@ -15,7 +15,7 @@ const KEEPS: f64 = 0.7;
 const SATURATED: f64 = 0.3;
 
 /// What stands over the sentences; nothing where no sentence speaks of a level.
-pub(super) fn heading(all: &[Facts]) -> Option<&'static str> {
+pub(crate) fn heading(all: &[Facts]) -> Option<&'static str> {
     let quantity = all.iter().find_map(|facts| facts.level.as_ref()).map(|level| level.quantity)?;
     Some(match quantity {
         Quantity::Noise => "In words (noise is peak to peak)",
@@ -24,7 +24,7 @@ pub(super) fn heading(all: &[Facts]) -> Option<&'static str> {
 }
 
 /// `coil_cap: worst-case noise at rail falls from … to …, … less; costs …; choke keeps …; meets every requirement.`
-pub(super) fn sentence(facts: &Facts) -> String {
+pub(crate) fn sentence(facts: &Facts) -> String {
     let mut clauses: Vec<String> = Vec::new();
     clauses.extend(facts.level.as_ref().map(|found| level(found, facts.conditions)));
     let dimension = facts.level.as_ref().map_or(Dimension::NONE, |level| level.dimension);
@@ -44,7 +44,7 @@ pub(super) fn sentence(facts: &Facts) -> String {
 }
 
 /// The first line of the report.
-pub(super) fn answer(all: &[Facts]) -> String {
+pub(crate) fn answer(all: &[Facts]) -> String {
     let of = |outcome: Outcome| -> Vec<&Facts> { all.iter().filter(|one| one.outcome == outcome).collect() };
     let (good, unknown) = (of(Outcome::Meets), of(Outcome::Unknown));
     if all.is_empty() {
@@ -79,7 +79,7 @@ pub(super) fn answer(all: &[Facts]) -> String {
 }
 
 /// The verdict beside a picture of the pick under the condition `drawn`: `meets all`, `fails: noise < 60 mV`.
-pub(super) fn short(facts: &Facts, drawn: &str) -> String {
+pub(crate) fn short(facts: &Facts, drawn: &str) -> String {
     match &facts.miss {
         Some((miss, others)) => {
             let more = if *others == 0 { String::new() } else { format!(" and {others} more") };
@@ -94,7 +94,7 @@ pub(super) fn short(facts: &Facts, drawn: &str) -> String {
 }
 
 /// The figures beside a picture: `28.8 mV peak to peak, 26.8 dB less, mean 13.6 V`.
-pub(super) fn figures(span: f64, before: Option<f64>, mean: f64, dimension: Dimension) -> String {
+pub(crate) fn figures(span: f64, before: Option<f64>, mean: f64, dimension: Dimension) -> String {
     let mut words = vec![format!("{} peak to peak", text::value(span, dimension))];
     words.extend(
         before
@@ -108,7 +108,7 @@ pub(super) fn figures(span: f64, before: Option<f64>, mean: f64, dimension: Dime
 
 /// The figures beside a picture of a run from rest: `peak 26.8 V, 9.9 V more`; a swing below zero is told where it is
 /// more than 1 % of the peak, a line's width on the picture.
-pub(super) fn figures_from_rest(
+pub(crate) fn figures_from_rest(
     extremes: (f64, f64),
     before: Option<(f64, f64)>,
     dimension: Dimension,

@@ -1,0 +1,83 @@
+//! The report as one page for a browser: everything in one file, which opens from the disk without a network.
+//!
+//! The page is a list of sections, each of a file of its own: a heading, a sentence that says what it is good for, and what it
+//! shows. What can be seen only with a script is there without one too, as a picture or a table.
+
+mod about;
+mod answer;
+mod assumptions;
+mod cautions;
+mod curves;
+mod document;
+mod frequency;
+mod harness_text;
+mod options;
+mod parts;
+mod pictures;
+mod points;
+mod sentences;
+mod values;
+mod warnings;
+mod waveforms;
+
+use language::{Description, Source};
+use maud::Markup;
+use study::result::{Comparison, Responses};
+
+/// What a page tells of.
+#[derive(Clone, Copy, Debug)]
+pub struct Subject<'a> {
+    /// Every option under every condition, with waveforms.
+    pub comparison: &'a Comparison,
+    /// Curves over frequency, where the file asks for them.
+    pub responses: Option<&'a Responses>,
+    /// The file, checked.
+    pub description: &'a Description,
+    /// Its text first, then what it includes, each with its name.
+    pub sources: &'a [Source],
+    /// What the command line added, as it was typed: `--set pack.charge=30 %`.
+    pub asked: &'a [String],
+    /// Remarks on the text, a line each.
+    pub remarks: &'a [String],
+    /// The program's version.
+    pub version: &'a str,
+}
+
+/// A stretch of the page.
+struct Section {
+    /// Anchor of the page, a word.
+    id: &'static str,
+    heading: &'static str,
+    /// What it is good for; empty where the heading says it.
+    intro: String,
+    body: Markup,
+}
+
+impl Section {
+    fn new(id: &'static str, words: (&'static str, &str), body: Markup) -> Self {
+        Self { id, heading: words.0, intro: words.1.to_owned(), body }
+    }
+}
+
+/// The page as an HTML document.
+#[must_use]
+pub fn page(subject: &Subject<'_>) -> String {
+    let curves = curves::Curves::new(subject);
+    let sections: Vec<Section> = [
+        options::section(subject),
+        sentences::section(subject),
+        waveforms::section(subject, &curves),
+        points::section(subject),
+        frequency::section(subject, &curves),
+        warnings::section(subject),
+        assumptions::section(subject),
+        parts::section(subject),
+        cautions::section(subject),
+        harness_text::section(subject),
+        about::section(subject),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    document::document(subject, &answer::answer(subject), &sections, &curves)
+}

@@ -1,0 +1,22 @@
+//! A sentence for each option.
+
+use super::{Section, Subject};
+use crate::text;
+use crate::verdict;
+use crate::words::page::SENTENCES;
+use maud::html;
+
+pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
+    let sentences = verdict::sentences(subject.comparison);
+    let body = html! {
+        ul class="sentences" {
+            @for sentence in &sentences {
+                @match sentence.split_once(": ") {
+                    Some((option, rest)) => li { strong { (option) ":" } " " (text::keep_units(rest)) },
+                    None => li { (sentence) },
+                }
+            }
+        }
+    };
+    (!sentences.is_empty()).then(|| Section::new("words", SENTENCES, body))
+}

@@ -1,0 +1,56 @@
+//! Values and verdicts as they stand in the page's tables.
+
+use crate::text;
+use language::description::{Tolerance, Value};
+use maud::{Markup, html};
+use quantity::{Dimension, Quantity, engineering};
+
+/// Digits of a value that the file states: enough to show what was written.
+const STATED: usize = 6;
+
+/// A property's value as it would be written: `330 uF +- 20 %`.
+pub(super) fn stated(value: &Value) -> String {
+    let one = |quantity: &Quantity| engineering(*quantity, STATED);
+    let words = match value {
+        Value::Number(quantity, tolerance) => {
+            let tolerance =
+                tolerance.map(|tolerance| format!(" {}", tolerated(tolerance, quantity.dimension)));
+            format!("{}{}", one(quantity), tolerance.unwrap_or_default())
+        }
+        Value::Range(from, to) => format!("{} to {}", one(from), one(to)),
+        Value::Points(points) => {
+            let words: Vec<String> = points.iter().map(|(x, y)| format!("{}: {}", one(x), one(y))).collect();
+            format!("[{}]", words.join(", "))
+        }
+        Value::Word(word) => word.replace('_', " "),
+        Value::Text(text) => format!("“{text}”"),
+    };
+    text::keep_units(&text::with_micro(&words))
+}
+
+/// `± 20 %`, `± 5 mohm`, `(anything from 20 mohm to 60 mohm)`.
+pub(super) fn tolerated(tolerance: Tolerance, dimension: Dimension) -> String {
+    let one = |value: f64, dimension: Dimension| engineering(Quantity { value, dimension }, STATED);
+    match tolerance {
+        Tolerance::Relative(fraction) => format!("± {}", one(fraction, Dimension::NONE)),
+        Tolerance::Absolute(value) => format!("± {}", one(value, dimension)),
+        Tolerance::Between(low, high) => {
+            format!("(anything from {} to {})", one(low, dimension), one(high, dimension))
+        }
+    }
+}
+
+/// A value with its unit, or `n/a`.
+pub(super) fn value(found: Option<f64>, dimension: Dimension) -> String {
+    text::keep_units(&text::with_micro(&text::value_or_missing(found, dimension)))
+}
+
+/// `✓ met`, with a colour that goes with the words.
+pub(super) fn verdict(met: Option<bool>) -> Markup {
+    let (class, mark, words) = match met {
+        Some(true) => ("good", "✓", "met"),
+        Some(false) => ("bad", "✗", "not met"),
+        None => ("unsure", "?", "not judged"),
+    };
+    html! { span class={ "mark " (class) } { (mark) " " (words) } }
+}

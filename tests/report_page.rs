@@ -1,0 +1,69 @@
+//! The report as one page: written for every netlist, whole, small, and with nothing left of half a file.
+
+use crate::support::{Folder, netlist};
+
+/// Bytes that the demo's page may have.
+const MOST: usize = 1_500_000;
+
+#[test]
+fn the_demo_gets_a_small_page_of_its_own() {
+    let folder = Folder::new();
+    let ran = folder.run(&["report", &netlist("crawler.harness"), "--out", "pages"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    assert!(ran.out.starts_with("Pipe crawler\nresistor_cap and coil_cap_damped meet"), "{}", ran.out);
+    let page = folder.read("pages/report.html");
+    assert!(page.len() < MOST, "{} bytes", page.len());
+    assert!(page.starts_with("<!DOCTYPE html>") && page.ends_with("</html>"), "a whole document");
+    for told in ["Q 3.1", "28.7", "dB less", "coil_cap_damped", "annealed copper", "Lithium pack", "0.1.0"] {
+        assert!(page.contains(told), "{told}");
+    }
+}
+
+#[test]
+fn every_netlist_has_a_page() {
+    for name in ["bench_rehearsal", "guarded_camera", "plug_in", "three_coils"] {
+        let folder = Folder::new();
+        let ran = folder.run(&["report", &netlist(&format!("{name}.harness")), "--quiet", "--out", "."]);
+        assert!(
+            ran.code <= 1 && ran.out.is_empty() && ran.errors.is_empty(),
+            "{name}: {}{}",
+            ran.out,
+            ran.errors
+        );
+        let page = folder.read("report.html");
+        assert!(page.len() < MOST && page.ends_with("</html>"), "{name}: {} bytes", page.len());
+        let shown = page.split("<script").next().unwrap_or_default();
+        assert!(!shown.contains("NaN") && !shown.contains(">inf"), "{name}");
+        assert_eq!(folder.names(), ["report.html"]);
+    }
+}
+
+#[test]
+fn a_wrong_file_leaves_the_page_before_alone() {
+    let folder = Folder::new();
+    folder.write("report.html", "the page before");
+    folder.write("wrong.harness", "coli choke a -> b");
+    let ran = folder.run(&["report", "wrong.harness", "--out", "."]);
+    assert_eq!(ran.code, 2);
+    assert_eq!(folder.read("report.html"), "the page before");
+}
+
+#[test]
+fn what_the_command_line_added_is_told() {
+    let folder = Folder::new();
+    let file = netlist("crawler.harness");
+    let ran = folder.run(&[
+        "report",
+        &file,
+        "--out",
+        ".",
+        "--quiet",
+        "--only",
+        "filter=coil",
+        "--set",
+        "pack.charge=30 %",
+    ]);
+    assert_eq!(ran.code, 1, "{}", ran.errors);
+    let page = folder.read("report.html");
+    assert!(page.contains("--only &quot;filter=coil&quot; --set &quot;pack.charge=30 %&quot;"));
+}
