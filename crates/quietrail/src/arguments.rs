@@ -33,6 +33,8 @@ pub(crate) enum Command {
     Compare(CompareArguments),
     /// The same as one page for a browser: verdict, tables, pictures to zoom, parts, warnings and what to do about them.
     Report(ReportArguments),
+    /// Write the page of `report` anew each time the file is saved; an open page follows, and shows mistakes of the file.
+    Watch(PageArguments),
     /// Compute every `response` over frequency: table, curves as CSV and JSON, pictures; nothing runs in time.
     Response(StudyArguments),
     /// Run every point of all axes, with draws of tolerances: a line a point, and what they come to; goes on where it stopped.
@@ -171,6 +173,19 @@ pub(crate) struct WindingArguments {
 /// For `report`.
 #[derive(Debug, Args)]
 pub(crate) struct ReportArguments {
+    #[command(flatten)]
+    pub(crate) page: PageArguments,
+    /// Exit with 0 only when every option meets every requirement.
+    #[arg(long)]
+    pub(crate) strict: bool,
+    /// Print nothing and show no progress; the page and the exit code tell.
+    #[arg(long)]
+    pub(crate) quiet: bool,
+}
+
+/// What makes a page, for `report` and `watch`.
+#[derive(Debug, Args)]
+pub(crate) struct PageArguments {
     /// The .harness file.
     pub(crate) file: PathBuf,
     /// Folder for report.html [default: quietrail-out/FILE-STEM/]; an existing one is replaced.
@@ -182,12 +197,6 @@ pub(crate) struct ReportArguments {
     /// Override a property or a let, as in --set "pack.charge=30 %"; may be repeated.
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
-    /// Exit with 0 only when every option meets every requirement.
-    #[arg(long)]
-    pub(crate) strict: bool,
-    /// Print nothing and show no progress; files and exit code tell.
-    #[arg(long)]
-    pub(crate) quiet: bool,
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
     #[arg(long, value_name = "A", value_parser = accuracy)]
     pub(crate) accuracy: Option<f64>,

@@ -2,9 +2,11 @@
 
 use crate::Stop;
 use language::{Loader, MOST_TEXT};
+use std::cell::RefCell;
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 /// The text of the file.
 ///
@@ -42,8 +44,28 @@ fn text(bytes: Vec<u8>) -> Result<String, String> {
     })
 }
 
-/// Included files, from the disk.
-pub(crate) struct Disk;
+/// Included files and traces, from the disk.
+#[derive(Debug, Default)]
+pub(crate) struct Disk {
+    /// What was asked for, as it was just before it was read.
+    asked: RefCell<Vec<(PathBuf, Stamp)>>,
+}
+
+/// What tells one state of a file from another: when it was written and how long it is; nothing where it is not there.
+pub(crate) type Stamp = Option<(SystemTime, u64)>;
+
+/// The state that a file is in.
+pub(crate) fn stamp(path: &Path) -> Stamp {
+    let known = fs::metadata(path).ok()?;
+    Some((known.modified().ok()?, known.len()))
+}
+
+impl Disk {
+    /// Every file that was asked for, with the state that it was in.
+    pub(crate) fn asked(self) -> Vec<(PathBuf, Stamp)> {
+        self.asked.into_inner()
+    }
+}
 
 impl Loader for Disk {
     fn name(&self, path: &str, from: &str) -> String {
@@ -57,6 +79,7 @@ impl Loader for Disk {
     }
 
     fn load(&self, name: &str) -> Result<String, String> {
+        self.asked.borrow_mut().push((name.into(), stamp(Path::new(name))));
         if Path::new(name).is_dir() {
             return Err("it is a folder".to_owned());
         }

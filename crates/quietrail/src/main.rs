@@ -18,6 +18,7 @@ mod report_page;
 mod response;
 mod shell;
 mod sweep;
+mod watch;
 mod winding;
 mod worst;
 
@@ -38,6 +39,7 @@ fn main() -> ExitCode {
         Command::Format(arguments) => format::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Report(arguments) => report_page::run(arguments),
+        Command::Watch(arguments) => watch::run(arguments),
         Command::Response(arguments) => response::run(arguments),
         Command::Sweep(arguments) => sweep::run(arguments),
         Command::Worst(arguments) => worst::run(arguments),

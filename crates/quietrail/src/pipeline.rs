@@ -7,6 +7,7 @@ use crate::progress;
 use language::description::{Axis, Description, DrawsOfTolerances, Harness};
 use language::{Mistake, Read, Source};
 use report::checked::Checked;
+use report::page::{Live, Subject};
 use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
@@ -35,8 +36,18 @@ enum Refused {
 impl Study {
     /// Reads the text with the settings of the command line and looks at every point without running it.
     pub(crate) fn read(path: &Path, text: String, settings: &[String]) -> Result<Self, Stop> {
+        Self::read_from(path, text, settings, &Disk::default())
+    }
+
+    /// The same from a disk that remembers what was asked of it.
+    pub(crate) fn read_from(
+        path: &Path,
+        text: String,
+        settings: &[String],
+        disk: &Disk,
+    ) -> Result<Self, Stop> {
         let name = path.display().to_string();
-        Self::look(&name, text, settings).map_err(|refused| {
+        Self::look(&name, text, settings, disk).map_err(|refused| {
             Stop::input(match &refused {
                 Refused::Mistakes(mistakes, sources) => told(mistakes, sources),
                 Refused::Impossible(study) => told(&study.examination.errors, &study.sources),
@@ -45,9 +56,9 @@ impl Study {
     }
 
     /// The same for those who want to know more of why it can't be run.
-    fn look(name: &str, text: String, settings: &[String]) -> Result<Self, Refused> {
+    fn look(name: &str, text: String, settings: &[String], disk: &Disk) -> Result<Self, Refused> {
         let source = Source { name: name.to_owned(), text };
-        let Read { description, sources } = language::read_with(&source, settings, &Disk);
+        let Read { description, sources } = language::read_with(&source, settings, disk);
         let description = match description {
             Ok(description) => description,
             Err(mistakes) => return Err(Refused::Mistakes(mistakes, sources)),
@@ -68,7 +79,7 @@ impl Study {
         settings: &[String],
         only: &[(String, String)],
     ) -> Result<(String, bool), Stop> {
-        let looked = Self::look(&path.display().to_string(), text, settings);
+        let looked = Self::look(&path.display().to_string(), text, settings, &Disk::default());
         let in_order = looked.is_ok();
         let study = match looked {
             Ok(study) => study,
@@ -200,30 +211,41 @@ impl Study {
     }
 
     /// Whether the file asks for curves over frequency.
-    pub(crate) fn has_responses(&self) -> bool {
+    fn has_responses(&self) -> bool {
         !self.baseline().responses.is_empty()
     }
 
-    /// The page about results of this study; `asked` is what the command line added.
-    pub(crate) fn page(
-        &self,
-        comparison: &Comparison,
-        responses: Option<&Responses>,
-        asked: &[String],
-    ) -> String {
+    /// The page about results of this study.
+    pub(crate) fn page(&self, found: &Found, asked: &[String], live: Option<Live<'_>>) -> String {
         // The settings of the command line stand among the sources too, and are told as what was asked.
         let sources: Vec<Source> =
             self.sources.iter().filter(|source| !source.name.starts_with("--set ")).cloned().collect();
-        report::page::page(&report::page::Subject {
-            comparison,
-            responses,
+        report::page::page(&Subject {
+            comparison: &found.comparison,
+            responses: found.responses.as_ref(),
+            winding: Some(&found.winding),
             description: &self.description,
             sources: &sources,
             asked,
             remarks: &self.remark_lines(),
             version: env!("CARGO_PKG_VERSION"),
+            live,
         })
     }
+
+    /// Everything that a page shows.
+    pub(crate) fn everything(&self, options: &Options, quiet: bool) -> Result<Found, Stop> {
+        let comparison = self.compare(options, quiet)?;
+        let responses = if self.has_responses() { Some(self.responses(options)?) } else { None };
+        Ok(Found { comparison, responses, winding: self.winding_sheets(options)? })
+    }
+}
+
+/// What a page shows of a study.
+pub(crate) struct Found {
+    pub(crate) comparison: Comparison,
+    responses: Option<Responses>,
+    winding: Sheets,
 }
 
 /// Mistakes drawn for a terminal, and where more is said about them.

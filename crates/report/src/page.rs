@@ -19,10 +19,13 @@ mod sentences;
 mod values;
 mod warnings;
 mod waveforms;
+mod winding;
 
+use document::Document;
 use language::{Description, Source};
-use maud::Markup;
+use maud::{Markup, html};
 use study::result::{Comparison, Responses};
+use study::winding::Sheets;
 
 /// What a page tells of.
 #[derive(Clone, Copy, Debug)]
@@ -31,6 +34,8 @@ pub struct Subject<'a> {
     pub comparison: &'a Comparison,
     /// Curves over frequency, where the file asks for them.
     pub responses: Option<&'a Responses>,
+    /// Winding sheets of its coils.
+    pub winding: Option<&'a Sheets>,
     /// The file, checked.
     pub description: &'a Description,
     /// Its text first, then what it includes, each with its name.
@@ -41,6 +46,19 @@ pub struct Subject<'a> {
     pub remarks: &'a [String],
     /// The program's version.
     pub version: &'a str,
+    /// How the page follows a file that is being worked on; nothing for a page that stays as it is.
+    pub live: Option<Live<'a>>,
+}
+
+/// A page that is written anew while somebody looks at it.
+#[derive(Clone, Copy, Debug)]
+pub struct Live<'a> {
+    /// A name of this state of the page, another for each.
+    pub state: &'a str,
+    /// The script beside the page that calls `quietrailState` with the state that there is now.
+    pub script: &'a str,
+    /// What is wrong with the file as it is now, as text; the rest of the page then shows what was last in order.
+    pub mistakes: Option<&'a str>,
 }
 
 /// A stretch of the page.
@@ -72,6 +90,7 @@ pub fn page(subject: &Subject<'_>) -> String {
         warnings::section(subject),
         assumptions::section(subject),
         parts::section(subject),
+        winding::section(subject),
         cautions::section(subject),
         harness_text::section(subject),
         about::section(subject),
@@ -79,5 +98,18 @@ pub fn page(subject: &Subject<'_>) -> String {
     .into_iter()
     .flatten()
     .collect();
-    document::document(subject, &answer::answer(subject), &sections, &curves)
+    let mistakes = subject.live.and_then(|live| live.mistakes);
+    let answer = html! {
+        @if let Some(mistakes) = mistakes { (answer::mistakes(mistakes, true)) }
+        (answer::answer(subject))
+    };
+    let title = &subject.comparison.harness;
+    Document { title, version: subject.version, live: subject.live }.draw(&answer, &sections, &curves.json())
+}
+
+/// The page of a file that was never in order since it is looked at: its mistakes alone.
+#[must_use]
+pub fn refused(file: &str, live: Live<'_>, version: &str) -> String {
+    let answer = answer::mistakes(live.mistakes.unwrap_or_default(), false);
+    Document { title: file, version, live: Some(live) }.draw(&answer, &[], "[]")
 }

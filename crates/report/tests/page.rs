@@ -26,6 +26,8 @@ fn drawn(comparison: &Comparison, source: &Source) -> String {
         asked: &["--set \"pack.charge=<30 %>\"".to_owned()],
         remarks: &[],
         version: "0.0.0",
+        winding: None,
+        live: None,
     })
 }
 

@@ -5,6 +5,7 @@ use super::values::value;
 use crate::options::{Outcome, picks};
 use crate::text;
 use crate::verdict;
+use crate::words::page::{REFUSED, STALE};
 use maud::{Markup, html};
 
 /// What stands above all sections.
@@ -13,7 +14,7 @@ pub(super) fn answer(subject: &Subject<'_>) -> Markup {
     let met = picks(comparison).iter().any(|pick| pick.outcome() == Outcome::Meets);
     let required = comparison.runs.iter().map(|run| &run.requirements).find(|list| !list.is_empty());
     html! {
-        div class={ "answer " (if met { "good" } else { "bad" }) } id="answer" {
+        div class={ "answer " (if met { "good" } else { "bad" }) } {
             p { (text::keep_units(&verdict::answer(comparison))) }
         }
         @if let Some(required) = required {
@@ -36,6 +37,16 @@ pub(super) fn answer(subject: &Subject<'_>) -> Markup {
                 p { strong { "No result at some points." } }
                 ul { @for reason in failed { li { (reason) } } }
             }
+        }
+    }
+}
+
+/// What is wrong with a file; `below` where the result of its last good state follows.
+pub(super) fn mistakes(text: &str, below: bool) -> Markup {
+    html! {
+        div class="failed" role="alert" id="mistakes" {
+            p { strong { (if below { STALE } else { REFUSED }) } }
+            pre tabindex="0" aria-label="Mistakes" { (text) }
         }
     }
 }

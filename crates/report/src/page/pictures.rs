@@ -1,5 +1,7 @@
 //! Pictures of files of their own, set into the page: their style is the page's, their anchors are told apart.
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 
 /// A picture's document as a part of the page; `name` tells its anchors from those of others.
@@ -21,6 +23,15 @@ pub(super) fn inline(document: &str, name: &str) -> Markup {
         .replace(&format!("\"{name}-title description\""), &format!("\"{name}-title {name}-description\""))
         .replacen("<svg ", "<svg class=\"picture\" ", 1);
     html! { div class="wide still" tabindex="0" role="group" aria-label={ "Picture " (name) } { (PreEscaped(told)) } }
+}
+
+/// A picture that has a style of its own, kept apart from the page; `words` tell what it shows.
+pub(super) fn image(document: &str, words: &str) -> Markup {
+    html! {
+        div class="wide still" tabindex="0" role="group" aria-label="Picture" {
+            img class="sheet" alt=(words) src={ "data:image/svg+xml;base64," (STANDARD.encode(document)) };
+        }
+    }
 }
 
 #[cfg(test)]

@@ -41,6 +41,10 @@ pub(crate) const PARTS: Words = (
     "Parts list",
     "What each option adds to the vehicle, then what is there anyway. The first node of a part is its plus side, where it has one.",
 );
+pub(crate) const WINDING: Words = (
+    "How to wind the coils",
+    "Print it at 100 % and the ring is in true size. The same as text: `quietrail winding FILE`.",
+);
 pub(crate) const CAUTIONS: Words = ("Before you solder", "");
 pub(crate) const HARNESS_TEXT: Words =
     ("The harness file", "The text that all of the above follows from, as it was when it was read.");
@@ -57,3 +61,9 @@ pub(crate) const LIMITS: &[&str] = &[
 pub(crate) const NO_SEED: &str =
     "Nothing was drawn at random: the same file and version give the same figures, digit for digit.";
 pub(crate) const SEEDED: &str = "What is random here comes from the seeds in the file: the same file and version give the same figures, digit for digit.";
+
+/// Over the mistakes of a file that is being worked on.
+pub(crate) const STALE: &str =
+    "The file has a mistake now. What stands below is the result of its last state that was in order.";
+pub(crate) const REFUSED: &str =
+    "The file has a mistake, so there is no result yet. Save it again and this page follows.";

@@ -234,6 +234,28 @@ class Chart {
     }
   }
 
+  // What is worth keeping while the page is loaded anew, by names: options and conditions may come and go.
+  kept() {
+    const { min, max } = this.chart.scales.x;
+    const condition = this.select ? this.select.selectedOptions[0].textContent : null;
+    const hidden = [...this.hiddenSeries].map((at) => this.data.series[at].name);
+    return { shown: [min, max], condition, hidden, decibel: this.decibel };
+  }
+
+  restore(kept) {
+    const choices = this.select ? [...this.select.options] : [];
+    const chosen = choices.find((option) => option.textContent === kept.condition);
+    if (chosen) chosen.selected = true;
+    if (kept.decibel !== this.decibel) this.press("decibel");
+    else this.draw();
+    this.data.series.forEach((one, at) => {
+      const box = this.figure.querySelector(`[data-series="${at}"]`);
+      box.checked = !kept.hidden.includes(one.name);
+      this.change(box);
+    });
+    this.show(...kept.shown);
+  }
+
   extent() {
     const { min, max } = this.chart ? this.chart.scales.x : {};
     if (min === null || min === undefined) return;

@@ -1,5 +1,6 @@
 // Every chart of the page gets its curves.
-{
+const charts = (() => {
   const all = JSON.parse(document.getElementById("curves").textContent);
-  for (const figure of document.querySelectorAll("[data-chart]")) new Chart(figure, all[Number(figure.dataset.chart)]);
-}
+  const figures = [...document.querySelectorAll("[data-chart]")];
+  return figures.map((figure) => new Chart(figure, all[Number(figure.dataset.chart)]));
+})();
