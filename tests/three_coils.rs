@@ -1,8 +1,6 @@
 //! The document on coils: its table and its picture are what the program computes of `netlists/three_coils.harness`.
 //!
-//! `QUIETRAIL_REFRESH=1 cargo test -p quietrail --test end_to_end three_coils` writes both anew.
-
-mod picture;
+//! `QUIETRAIL_REFRESH=1 cargo test -p quietrail --test end_to_end three_coils` writes the table anew.
 
 use crate::support::{Folder, close, netlist, repository};
 use serde_json::Value;
@@ -16,7 +14,6 @@ const COILS: [(&str, &str); 3] = [
     ("powder", "powder ring"),
 ];
 const DOCUMENT: &str = "crates/quietrail/doc/coils.md";
-const PICTURE: &str = "crates/quietrail/doc/coils.svg";
 
 static RESULT: LazyLock<Value> =
     LazyLock::new(|| Folder::new().run(&["compare", "--json", &netlist("three_coils.harness")]).json());
@@ -129,33 +126,56 @@ fn curves() -> Vec<(&'static str, Vec<(f64, f64)>)> {
     COILS.map(|(coil, name)| (name, of(coil))).to_vec()
 }
 
+/// A point of a picture in pixels.
+type Pixels = (f64, f64);
+
+/// Curves of the picture of inductances in their order, and the places of its axes' labels.
+fn pictured(svg: &str) -> (Vec<Vec<Pixels>>, Vec<(String, Pixels)>) {
+    let attribute = |tag: &str, name: &str| {
+        let text = tag.split_once(&format!(" {name}=\""))?.1.split('"').next()?;
+        Some(text.to_owned())
+    };
+    let curve = |data: &str| -> Vec<Pixels> {
+        let pairs = data.split(['M', 'L']).filter_map(|pair| pair.split_once(' '));
+        pairs.filter_map(|(x, y)| Some((x.parse().ok()?, y.parse().ok()?))).collect()
+    };
+    let tags = |name: &'static str| svg.split(name).skip(1);
+    let paths = tags("<path").map(|rest| format!(" {rest}"));
+    let curves = paths.filter(|tag| attribute(tag, "class").is_some_and(|class| class.contains("qr-curve")));
+    let ticks = tags("<text").map(|rest| format!(" {rest}")).filter_map(|tag| {
+        let place = (attribute(&tag, "x")?.parse().ok()?, attribute(&tag, "y")?.parse().ok()?);
+        Some((tag.split_once('>')?.1.split_once('<')?.0.to_owned(), place))
+    });
+    (curves.filter_map(|tag| Some(curve(&attribute(&tag, "d")?))).collect(), ticks.collect())
+}
+
+/// What the picture draws from the laws of the coils is what `saturation()` reads of runs at direct currents.
 #[test]
-fn the_picture_of_the_document_has_the_current_structure() {
-    let path = repository().join(PICTURE);
-    let curves = curves();
-    let drawn = picture::draw(&curves);
-    if refresh() {
-        fs::write(&path, &drawn).expect("the picture can be written");
-        return;
-    }
-    for (name, points) in &curves {
-        assert_eq!(points.len(), 73, "{name}");
+fn the_picture_of_inductances_is_what_runs_read() {
+    let folder = Folder::new();
+    folder.run(&["compare", &netlist("three_coils.harness"), "--out", "result"]);
+    let svg = folder.read("result/inductance.svg");
+    let (drawn, ticks) = pictured(&svg);
+    let tick = |label: &str| {
+        let found = ticks.iter().find(|tick| tick.0 == label);
+        found.unwrap_or_else(|| panic!("no {label} among {ticks:?}")).1
+    };
+    let decade = tick("1 A").0 - tick("100 mA").0;
+    // Labels stand under and beside their lines by equal amounts.
+    let hundred = (tick("100 µH").1 - tick("200 µH").1) / 100.0;
+    let mut compared = 0;
+    // The coil that loses most stands first, and so it does in the list.
+    for ((name, points), drawn) in curves().iter().zip(&drawn) {
         assert!(points.windows(2).all(|pair| pair[1].1 <= pair[0].1 + 1e-9), "{name} rises");
+        for (ampere, microhenry) in points {
+            let x = tick("100 mA").0 + decade * (ampere / 0.1).log10();
+            let Some(pair) = drawn.windows(2).find(|pair| pair[0].0 <= x && x < pair[1].0) else { continue };
+            let share = (x - pair[0].0) / (pair[1].0 - pair[0].0);
+            let y = pair[0].1 + share * (pair[1].1 - pair[0].1);
+            let expected = tick("100 µH").1 - 5.5 - hundred * (microhenry - 100.0);
+            assert!((y - expected).abs() < 1.0, "{name} at {ampere} A: {y} {expected}");
+            compared += 1;
+        }
     }
-    // Figures may differ in their last digits between machines; half a pixel cannot be seen.
-    let committed = fs::read_to_string(&path).expect("the picture can be read");
-    let words = |svg: &str| svg.split([' ', ',', '"', '<', '>']).map(str::to_owned).collect::<Vec<_>>();
-    let (old, new) = (words(&committed), words(&drawn));
-    assert_eq!(
-        old.len(),
-        new.len(),
-        "QUIETRAIL_REFRESH=1 cargo test -p quietrail --test end_to_end three_coils"
-    );
-    for (old, new) in old.iter().zip(&new) {
-        let alike = match (old.parse::<f64>(), new.parse::<f64>()) {
-            (Ok(old), Ok(new)) => (old - new).abs() <= 0.5,
-            _ => old == new,
-        };
-        assert!(alike, "{old} is now {new}");
-    }
+    assert!(compared > 100, "{compared} points");
 }

@@ -51,7 +51,7 @@ fn files(comparison: &Comparison) -> Vec<(String, String)> {
         ("table.txt".to_owned(), table::comparison(comparison, table::Style::default())),
         ("result.json".to_owned(), json::comparison(comparison)),
     ];
-    files.extend(svg::pictures(comparison).into_iter().map(|picture| (picture.file_name, picture.text)));
+    files.extend(svg::of_comparison(comparison).into_iter().map(|picture| (picture.file_name, picture.text)));
     files
 }
 

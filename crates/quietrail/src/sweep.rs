@@ -21,6 +21,7 @@ use report::sweep::{Summary, csv_heading, csv_line, json_line, opening, row_valu
 use report::table;
 use std::io::Write as _;
 use std::ops::Range;
+use std::path::{Path, PathBuf};
 use study::sweep::{Drawing, Law, Plan, Row};
 
 /// Everything that a sweep is made of.
@@ -134,8 +135,25 @@ impl Sweep {
         if arguments.study.json {
             self.print_rows(&folder)?;
         }
+        let pictures = self.pictures(&path, &summary)?;
         tell(&path, self.study.title(), &summary, self.share, arguments)?;
+        if !pictures.is_empty() && !arguments.study.json {
+            let names: Vec<String> = pictures.iter().map(|path| path.display().to_string()).collect();
+            output::complain(&format!("Pictures:\n  {}", names.join("\n  ")));
+        }
         Ok(exit(&summary, arguments.strict))
+    }
+
+    /// Draws the whole sweep; a share alone shows a part that nobody asked about.
+    fn pictures(&self, path: &Path, summary: &Summary) -> Result<Vec<PathBuf>, Stop> {
+        if self.share.of > 1 {
+            return Ok(Vec::new());
+        }
+        let pictures = report::sweep::pictures(self.study.title(), summary);
+        let files: Vec<(String, String)> =
+            pictures.into_iter().map(|picture| (picture.file_name, picture.text)).collect();
+        report::write::files(path, &files)
+            .map_err(|error| Stop::machine(crate::compare::capitalised(&error.to_string())))
     }
 
     /// The rows that are in place as one result on standard output.
@@ -194,7 +212,7 @@ impl Sweep {
 }
 
 fn tell(
-    path: &std::path::Path,
+    path: &Path,
     title: &str,
     summary: &Summary,
     share: Share,

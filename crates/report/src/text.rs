@@ -15,7 +15,15 @@ pub fn value(value: f64, dimension: Dimension) -> String {
 /// Values with the prefix for a millionth as print sets it, `343 µV`: a terminal keeps to the letter `u` that people type.
 #[must_use]
 pub fn with_micro(values: &str) -> String {
-    values.replace(" u", " µ")
+    let mut printed = String::with_capacity(values.len());
+    let mut last = [' '; 2];
+    for character in values.chars() {
+        // Words may begin with the letter too; what follows a figure is a unit.
+        let is_prefix = character == 'u' && last[1] == ' ' && last[0].is_ascii_digit();
+        printed.push(if is_prefix { 'µ' } else { character });
+        last = [last[1], character];
+    }
+    printed
 }
 
 /// Of a value that came out of sums with numbers as large as `scale`, what is not rounding: 0 where it is below 1e-12 of
@@ -124,6 +132,11 @@ mod tests {
         assert_eq!(list(&words("a")), "a");
         assert_eq!(list(&words("a b")), "a and b");
         assert_eq!(list(&words("a b c")), "a, b and c");
+    }
+
+    #[test]
+    fn words_are_no_prefixes() {
+        assert_eq!(with_micro("343 uV up to 5 uohm, uphill"), "343 µV up to 5 µohm, uphill");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Every test of this crate's outside, in one binary: each links the whole crate, and a binary apiece fills a disk.
 
+mod charts;
 mod json;
 mod page;
 mod responses;

@@ -84,7 +84,10 @@ fn the_drawing_is_to_scale() {
     assert!((attribute(&root, "height") * 4.0 - units[3]).abs() < 0.3, "rounded to a tenth of a millimetre");
     assert!(units[3] < 277.0 * 4.0, "a sheet is one page, not {} mm", units[3] / 4.0);
     let of_class = |class: &str| {
-        document.descendants().filter(|node| node.attribute("class") == Some(class)).collect::<Vec<_>>()
+        document
+            .descendants()
+            .filter(|node| node.attribute("class").and_then(|one| one.strip_prefix("qr-")) == Some(class))
+            .collect::<Vec<_>>()
     };
     let circles: Vec<f64> =
         of_class("outline").iter().filter_map(|node| node.attribute("r")?.parse().ok()).collect();

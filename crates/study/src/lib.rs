@@ -4,6 +4,7 @@
 //! parallel, with the same numbers whatever the number of threads; [`responses`] computes curves over frequency instead.
 
 mod cautions;
+mod coils;
 mod compare;
 mod examine;
 mod facts;
@@ -18,6 +19,7 @@ mod recorder;
 mod responses;
 pub mod result;
 mod shown;
+mod spectrum;
 pub mod sweep;
 mod trace;
 mod unknown;

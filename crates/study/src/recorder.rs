@@ -1,11 +1,13 @@
 //! Watches a run: meters, spectra and pictures of every probe that readings, requirements and warnings ask for.
 
+use crate::coils;
 use crate::fourier::Fourier;
 use crate::meter::Meter;
 use crate::outcome::Outcome;
 use crate::readings::{Seen, measures};
-use crate::result::{CoilState, TestpointResult, Trace};
+use crate::result::{TestpointResult, Trace};
 use crate::shown::{Line, Shown, Window};
+use crate::spectrum::Sampler;
 use crate::trace::{Rise, Thinner};
 use crate::warnings;
 use engine::{Observer, Stretch};
@@ -27,7 +29,26 @@ struct Channel {
     meters: Vec<(Window, Meter)>,
     spectra: Vec<Fourier>,
     instants: Vec<(f64, Option<f64>)>,
-    thinners: Option<(Thinner, Detail)>,
+    drawn: Option<Drawn>,
+}
+
+/// What pictures are made of.
+#[derive(Clone)]
+struct Drawn {
+    overview: Thinner,
+    detail: Detail,
+    /// Where the run repeats.
+    spectrum: Option<Sampler>,
+}
+
+impl Drawn {
+    fn take(&mut self, start: f64, end: f64, values: [f64; 3]) {
+        self.overview.take(start, end, values);
+        self.detail.take(start, end, values);
+        if let Some(spectrum) = &mut self.spectrum {
+            spectrum.take(start, end, values);
+        }
+    }
 }
 
 /// What is drawn in full detail.
@@ -65,6 +86,8 @@ pub(crate) struct Recorder {
     /// Channels that warnings are judged by.
     watched: Vec<(warnings::Watched, usize)>,
     shown: Shown,
+    /// Whether pictures are wanted.
+    pictures: bool,
 }
 
 /// What a finished recorder gives.
@@ -88,6 +111,7 @@ impl Recorder {
             testpoints: Vec::new(),
             watched: Vec::new(),
             shown,
+            pictures,
         };
         let detail = recorder.detail_window(harness, transient);
         for testpoint in &harness.testpoints {
@@ -100,8 +124,13 @@ impl Recorder {
                     Start::Rest => Detail::Rise(Rise::new(length)),
                     Start::Steady | Start::Operating => Detail::Window(Thinner::new(detail)),
                 };
-                let thinners = (Thinner::new((0.0, length)), detail);
-                recorder.channels[channel].thinners = (transient == 0 && pictures).then_some(thinners);
+                let repeats = recorder.shown.repeats && recorder.shown.period.is_some();
+                let drawn = || Drawn {
+                    overview: Thinner::new((0.0, length)),
+                    detail,
+                    spectrum: repeats.then(|| Sampler::new(length)),
+                };
+                recorder.channels[channel].drawn = (transient == 0 && pictures).then(drawn);
                 channel
             });
             recorder.testpoints.push(channel);
@@ -155,7 +184,7 @@ impl Recorder {
             meters: Vec::new(),
             spectra: Vec::new(),
             instants: Vec::new(),
-            thinners: None,
+            drawn: None,
         });
         self.channels.len() - 1
     }
@@ -249,7 +278,12 @@ impl Recorder {
         let full = |channel: usize| &self.channels[channel].meters[0].1;
         let facts: Vec<(warnings::Watched, Meter)> =
             self.watched.iter().map(|(watched, channel)| (watched.clone(), full(*channel).clone())).collect();
-        let coils = facts.iter().filter_map(|(watched, meter)| coil_state(lowered, watched, meter)).collect();
+        let coils = facts.iter().filter_map(|(watched, meter)| {
+            let warnings::Watched::CoilCurrent(name) = watched else { return None };
+            let core = lowered.part(name)?.inductor.as_ref()?;
+            Some(coils::state(name, core, meter, self.pictures))
+        });
+        let coils = coils.collect();
         let mut outcome = Outcome {
             meters: Vec::new(),
             spectra: Vec::new(),
@@ -269,14 +303,15 @@ impl Recorder {
             outcome
                 .instants
                 .extend(channel.instants.into_iter().map(|(time, value)| (name.clone(), time, value)));
-            if let (Some((overview, detail)), Some((_, meter))) = (channel.thinners, channel.meters.first()) {
+            if let (Some(pictured), Some((_, meter))) = (channel.drawn, channel.meters.first()) {
                 drawn[index] = Some(TestpointResult {
                     mean: meter.mean(),
                     minimum: meter.least,
                     maximum: meter.greatest,
                     rms_ac: meter.rms_ac(),
-                    overview: overview.finish(),
-                    detail: detail.finish(),
+                    overview: pictured.overview.finish(),
+                    detail: pictured.detail.finish(),
+                    spectrum: pictured.spectrum.and_then(Sampler::finish),
                 });
             }
             let seen = &channel.seen;
@@ -300,9 +335,8 @@ impl Observer for Recorder {
         for (channel, values) in self.channels.iter_mut().zip(stretch.values) {
             channel.meters.iter_mut().for_each(|(_, meter)| meter.take(start, end, *values));
             channel.spectra.iter_mut().for_each(|spectrum| spectrum.take(start, end, *values));
-            if let Some((overview, detail)) = &mut channel.thinners {
-                overview.take(start, end, *values);
-                detail.take(start, end, *values);
+            if let Some(drawn) = &mut channel.drawn {
+                drawn.take(start, end, *values);
             }
             for (time, value) in &mut channel.instants {
                 if *time >= start && *time <= end {
@@ -334,13 +368,4 @@ fn pulse(harness: &Harness) -> Option<f64> {
         Some(edge("rise") + part.number("width")? + edge("fall"))
     };
     generators.filter_map(width).max_by(f64::total_cmp)
-}
-
-fn coil_state(lowered: &Lowered, watched: &warnings::Watched, meter: &Meter) -> Option<CoilState> {
-    let warnings::Watched::CoilCurrent(name) = watched else { return None };
-    let core = lowered.part(name)?.inductor.as_ref()?;
-    let peak_current = meter.peak();
-    let inductance = core.law.inductance(peak_current);
-    let inductance_left = core.inductance_left(peak_current);
-    Some(CoilState { part: name.clone(), peak_current, inductance_left, inductance })
 }

@@ -9,6 +9,7 @@ mod measured;
 mod peak;
 mod point;
 mod resonances;
+mod rhythms;
 mod view;
 
 #[cfg(test)]
@@ -16,12 +17,13 @@ mod tests;
 
 pub(crate) use margin::{Margin, law_of, margin};
 pub(crate) use point::Measures;
+pub(crate) use rhythms::rhythms;
 pub(crate) use view::View;
 
 use crate::examine::examine;
 use crate::options::{Options, OptionsError, product};
 use crate::result::{
-    Comparison, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm, Run,
+    Comparison, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm, Run, Tops,
 };
 use crate::warnings;
 use language::Description;
@@ -56,13 +58,20 @@ pub fn responses(description: &Description, options: &Options) -> Result<Respons
     let found: Vec<(Run, Point)> =
         each.map(|((at, harness), lowered)| run(at, harness, lowered, &lines, options)).collect();
     let (runs, found): (Vec<Run>, Vec<Point>) = found.into_iter().unzip();
-    let (mut curves, mut resonances, mut losses) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut curves, mut resonances, mut tops) = (Vec::new(), Vec::new(), Vec::new());
+    let mut losses = Vec::new();
     for point in found {
         curves.push(point.curves);
         resonances.push(point.resonances);
+        tops.push(point.tops);
         losses.push(point.losses);
     }
+    let drawn = harnesses.iter().zip(&lowered);
+    let bands =
+        rhythms::bands(drawn.filter_map(|(harness, lowered)| Some((harness, lowered.as_ref().ok()?))));
     Ok(Responses {
+        bands,
+        tops,
         points: Comparison {
             harness: description.title().to_owned(),
             axes: description.axes().to_vec(),
@@ -109,6 +118,7 @@ fn lines_of(lowered: &Lowered) -> Vec<Line> {
 struct Point {
     curves: Vec<Option<Curve>>,
     resonances: Vec<ListedResonance>,
+    tops: Vec<Tops>,
     losses: Vec<InstanceLoss>,
 }
 
@@ -126,9 +136,11 @@ fn run(
         warnings.extend(at_rest);
         let view = View::new(harness, lowered, bias);
         warnings.extend(warnings::of_frequency(&view)?);
+        let (resonances, tops) = resonances::in_each(&view)?;
         Ok(Point {
             curves: curve::curves(&view, lines, &mut warnings)?,
-            resonances: resonances::in_first(&view)?,
+            resonances,
+            tops,
             losses: loss::losses(&view, &curve::decades(&harness.frequencies), lines)?,
         })
     });
@@ -136,7 +148,8 @@ fn run(
         Ok(point) => (point, None),
         Err(error) => {
             let curves = vec![None; harness.responses.len()];
-            (Point { curves, resonances: Vec::new(), losses: Vec::new() }, Some(error))
+            let (resonances, tops, losses) = (Vec::new(), Vec::new(), Vec::new());
+            (Point { curves, resonances, tops, losses }, Some(error))
         }
     };
     let (readings, requirements, testpoints, coils) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());

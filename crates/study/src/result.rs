@@ -1,11 +1,17 @@
 //! What a study found: plain data for tables, pictures, sentences and JSON.
 
+mod coil;
 mod response;
+mod spectrum;
 
+pub use coil::CoilState;
 pub use engine::Road;
 pub use engine::integrator::Work;
 pub use network::lowered::Fact;
-pub use response::{Amplitude, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm};
+pub use response::{
+    Amplitude, Band, Curve, InstanceLoss, Line, ListedResonance, ResponseInfo, Responses, Rhythm, Tops,
+};
+pub use spectrum::Spectrum;
 
 use language::Kind;
 use language::description::{Axis, Comparison as Comparator, Measure, Start};
@@ -148,6 +154,8 @@ pub struct TestpointResult {
     /// A stretch of it in full detail. Of a run that starts from rest, the rise from t = 0; otherwise two or three PWM
     /// periods, the first where the run repeats and the last where it does not.
     pub detail: Trace,
+    /// What it is made of, where it repeats.
+    pub spectrum: Option<Spectrum>,
 }
 
 /// A waveform to draw: straight lines between points; times in seconds, not decreasing.
@@ -155,17 +163,4 @@ pub struct TestpointResult {
 pub struct Trace {
     /// (time, value) pairs.
     pub points: Vec<(f64, f64)>,
-}
-
-/// A coil at its peak current.
-#[derive(Clone, Debug)]
-pub struct CoilState {
-    /// Name of the part.
-    pub part: String,
-    /// Greatest absolute current in ampere.
-    pub peak_current: f64,
-    /// Inductance left there as a fraction of the initial one.
-    pub inductance_left: f64,
-    /// That inductance in henry.
-    pub inductance: f64,
 }

@@ -1,10 +1,10 @@
-//! Pictures of files of their own, set into the page: their style is the page's, their anchors are told apart.
+//! Pictures of files of their own, set into the page, which has their style already.
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 
-/// A picture's document as a part of the page; `name` tells its anchors from those of others.
+/// A picture's document as a part of the page, by this name for screen readers. Ids and classes are the picture's own already.
 ///
 /// The picture scrolls sideways where the screen is narrower than it can be read.
 pub(super) fn inline(document: &str, name: &str) -> Markup {
@@ -15,13 +15,7 @@ pub(super) fn inline(document: &str, name: &str) -> Markup {
         _ => document.to_owned(),
     };
     let start = without_style.find("<svg").unwrap_or(0);
-    let told = ["id=\"", "url(#", "href=\"#", "aria-labelledby=\""]
-        .iter()
-        .fold(without_style[start..].to_owned(), |text, opening| {
-            text.replace(opening, &format!("{opening}{name}-"))
-        })
-        .replace(&format!("\"{name}-title description\""), &format!("\"{name}-title {name}-description\""))
-        .replacen("<svg ", "<svg class=\"picture\" ", 1);
+    let told = without_style[start..].replacen("class=\"qr-chart\"", "class=\"picture qr-chart\"", 1);
     html! { div class="wide still" tabindex="0" role="group" aria-label={ "Picture " (name) } { (PreEscaped(told)) } }
 }
 
@@ -38,17 +32,14 @@ pub(super) fn image(document: &str, words: &str) -> Markup {
 mod tests {
     use super::*;
 
-    /// A title that speaks of an anchor stays what it is, since quotation marks are escaped in it.
     #[test]
-    fn anchors_are_told_apart_and_text_is_left_alone() {
-        let document = "<svg aria-labelledby=\"title description\"><title id=\"title\">id=&quot;x&quot;</title><style>text{}</style><use href=\"#before\"/><g clip-path=\"url(#common)\"/></svg>";
+    fn the_page_has_the_style_and_the_picture_its_own_anchors() {
+        let document = "<svg class=\"qr-chart\" aria-labelledby=\"qr-rail-title\"><title id=\"qr-rail-title\">id=&quot;x&quot;</title><style>.qr-tick{}</style><use href=\"#qr-rail-before\"/></svg>";
         let inlined = inline(document, "rail").into_string();
         for wanted in [
-            "aria-labelledby=\"rail-title rail-description\"",
-            "<title id=\"rail-title\">id=&quot;x&quot;</title>",
-            "href=\"#rail-before\"",
-            "url(#rail-common)",
-            "class=\"picture\"",
+            "<title id=\"qr-rail-title\">id=&quot;x&quot;",
+            "href=\"#qr-rail-before\"",
+            "class=\"picture qr-chart\"",
         ] {
             assert!(inlined.contains(wanted), "{wanted} in {inlined}");
         }

@@ -13,9 +13,9 @@ pub(super) fn section(subject: &Subject<'_>, curves: &Curves) -> Option<Section>
     let baselines: Vec<bool> = picks(subject.comparison).iter().map(|pick| pick.baseline).collect();
     let body = html! {
         @for picture in &all {
-            @if all.len() > 1 { h3 { (picture.testpoint) } }
-            (pictures::inline(&picture.text, &picture.testpoint))
-            @if let Some((number, chart)) = curves.chart(&picture.testpoint) {
+            @if all.len() > 1 { h3 { (picture.subject) } }
+            (pictures::inline(&picture.text, &picture.subject))
+            @if let Some((number, chart)) = curves.chart(&picture.subject) {
                 (controls(number, chart, &baselines))
             }
         }
@@ -65,7 +65,7 @@ pub(super) fn controls(number: usize, chart: &Chart, baselines: &[bool]) -> Mark
                     label {
                         input type="checkbox" data-series=(at) checked autocomplete="off";
                         svg class="picture sample" viewBox="0 0 36 10" aria-hidden="true" {
-                            line x1="1" y1="5" x2="35" y2="5" class={ "curve " (colour) } stroke-dasharray=[dashes(dash)] {}
+                            line x1="1" y1="5" x2="35" y2="5" class={ "qr-curve qr-" (colour) } stroke-dasharray=[dashes(dash)] {}
                         }
                         span { (name) } " " output data-value=(at) {}
                     }

@@ -1,5 +1,6 @@
-//! Straight scales with ticks at round numbers and engineering prefixes.
+//! Straight scales with ticks at round numbers and engineering prefixes, and such ticks for logarithmic ones.
 
+use crate::text;
 use quantity::{Dimension, unit_symbol};
 
 /// Maps values to a coordinate and names its ticks.
@@ -96,6 +97,23 @@ fn prefix(largest: f64, dimension: Dimension) -> (&'static str, i32) {
     }
     let wanted = (largest.log10() + 1e-9).floor() as i32;
     *PREFIXES.iter().rev().find(|(_, exponent)| *exponent <= wanted).unwrap_or(&PREFIXES[0])
+}
+
+/// Ticks at powers of ten between two logarithms, at most `most`; at 2 and 5 times them too where there would be few.
+pub(super) fn powers((low, high): (f64, f64), dimension: Dimension, most: usize) -> Vec<Tick> {
+    let steps: &[f64] = match high - low {
+        span if span < 1.0 => &[1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0],
+        span if span < 2.5 => &[1.0, 2.0, 5.0],
+        _ => &[1.0],
+    };
+    let exponents = low.floor() as i32..=high.ceil() as i32;
+    let stride = ((high - low) / most as f64).ceil().max(1.0) as i32;
+    let exponents = exponents.filter(|exponent| exponent.rem_euclid(stride) == 0);
+    let places = exponents.flat_map(|exponent| steps.iter().map(move |step| step * 10_f64.powi(exponent)));
+    places
+        .filter(|value| (low - 1e-9..=high + 1e-9).contains(&value.log10()))
+        .map(|value| Tick { value: value.log10(), label: text::with_micro(&text::value(value, dimension)) })
+        .collect()
 }
 
 #[cfg(test)]

@@ -1,24 +1,8 @@
 //! Texts that never run over: how wide words are, and where they break into lines.
 
 use super::canvas::{Anchor, Canvas};
+use super::style::Face;
 use crate::text;
-
-/// How a text is set: the style sheet's class, its font size in pixels, and the mean width of a character as a share of
-/// that size.
-///
-/// Sans-serif faces of the family list average 0.5 to 0.55 for running text, 0.05 more where bold; digits and capitals are
-/// wider, and a fallback face may be too.
-#[derive(Clone, Copy)]
-pub(crate) struct Face {
-    pub(crate) class: &'static str,
-    pub(crate) size: f64,
-    pub(crate) character: f64,
-}
-
-pub(crate) const TITLE: Face = Face { class: "title", size: 24.0, character: 0.62 };
-pub(crate) const SUBTITLE: Face = Face { class: "subtitle", size: 15.0, character: 0.57 };
-pub(crate) const NAME: Face = Face { class: "name", size: 17.0, character: 0.64 };
-pub(crate) const FIGURES: Face = Face { class: "figures", size: 15.0, character: 0.57 };
 
 impl Face {
     /// Width in pixels that `words` may take, on the safe side.
@@ -125,10 +109,11 @@ impl Block {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::svg::style::{FIGURES, NAME};
 
     #[test]
     fn what_does_not_fit_goes_on_the_next_line_whole() {
-        let mut block = Block::new(0.0, 300.0, 20.0);
+        let mut block = Block::new(0.0, 320.0, 20.0);
         block.add(NAME, "a_name", 10.0);
         block.add(FIGURES, "28.8 mV peak to peak", 10.0);
         block.add_at_end(FIGURES, "fails: noise < 60 mV");

@@ -1,5 +1,7 @@
 //! What all rows of a sweep come to: for each option how often it holds, between what its readings lie, and what drives them.
 
+use super::asked::Asked;
+use super::grid::Grid;
 use super::json::Line;
 use super::statistics::{percentile, rank_correlation, wilson};
 use language::description::{Axis, AxisKind, Harness};
@@ -21,6 +23,10 @@ pub struct Summary {
     /// Text of each requirement.
     pub(crate) requirements: Vec<String>,
     pub(crate) picks: Vec<PickSummary>,
+    /// What pictures show.
+    pub(crate) asked: Vec<Asked>,
+    /// The worst over two axes, where there are two.
+    pub(crate) grid: Option<Grid>,
     /// Lines of the point of the axes that is being drawn.
     drawn: Vec<Line>,
 }
@@ -54,6 +60,8 @@ pub(crate) struct Yield {
     pub(crate) all: usize,
     /// For each reading the values below which 5, 50 and 95 % of the draws lie.
     pub(crate) percentiles: Vec<Option<[f64; 3]>>,
+    /// For each thing asked its values, rising.
+    pub(crate) values: Vec<Vec<f64>>,
     /// For each reading the values that drive it, strongest first: number of the variable and rank correlation.
     pub(crate) drivers: Vec<Vec<(usize, f64)>>,
 }
@@ -73,7 +81,10 @@ impl Summary {
     /// Before any line. `harness` is one point of the study: readings and requirements are the same at all.
     #[must_use]
     pub fn new(axes: &[Axis], plan: &Plan, harness: &Harness) -> Self {
+        let asked = Asked::of(harness);
         Self {
+            grid: Grid::new(axes, plan, asked.len()),
+            asked,
             axes: axes.to_vec(),
             plan: plan.clone(),
             readings: harness.readings.iter().map(|one| (one.name.clone(), one.dimension)).collect(),
@@ -86,6 +97,9 @@ impl Summary {
     /// Takes the next line.
     pub fn add(&mut self, line: Line) {
         let pick = self.pick(line.number);
+        if let Some(grid) = &mut self.grid {
+            grid.add(pick, &self.plan.at(line.number).0, &line, &self.asked);
+        }
         let (readings, requirements) = (self.readings.len(), self.requirements.len());
         let pick = &mut self.picks[pick];
         pick.rows += 1;
@@ -137,6 +151,7 @@ impl Summary {
             met: lines.iter().filter(|line| meets(line)).count(),
             all: lines.len(),
             percentiles: (0..self.readings.len()).map(|index| spread(&lines, index)).collect(),
+            values: self.asked.iter().map(|asked| rising(&lines, asked)).collect(),
             drivers: (0..self.readings.len()).map(|index| self.drivers(&lines, index)).collect(),
         };
         let pick = self.pick(number);
@@ -258,6 +273,13 @@ impl Summary {
 fn meets(line: &Line) -> bool {
     let judged = line.met.iter().flatten().count();
     !line.failed && line.met.iter().flatten().all(|met| *met) && (judged > 0 || line.met.is_empty())
+}
+
+/// Values of what is asked, rising.
+fn rising(lines: &[Line], asked: &Asked) -> Vec<f64> {
+    let mut values: Vec<f64> = lines.iter().filter_map(|line| asked.value(line)).collect();
+    values.sort_by(f64::total_cmp);
+    values
 }
 
 fn spread(lines: &[Line], reading: usize) -> Option<[f64; 3]> {

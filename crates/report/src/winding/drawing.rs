@@ -8,8 +8,9 @@ mod shapes;
 
 use super::{facts, steps};
 use crate::svg::canvas::{Anchor, Canvas, coordinate, escape};
-use crate::svg::theme;
-use crate::svg::words::{Face, NAME, TITLE};
+use crate::svg::document::Ids;
+use crate::svg::style::Face;
+use crate::theme::{STYLE, WINDING};
 use plan::Plan;
 use study::winding::Sheet;
 
@@ -31,24 +32,14 @@ const WIDTH: f64 = 190.0 * UNITS;
 const MARGIN: f64 = 20.0;
 /// Between the two columns of words.
 const GUTTER: f64 = 28.0;
-/// Running words: 3.25 mm on paper, so that a sheet is one page.
-const FINE: Face = Face { class: "fine", size: 13.0, character: 0.53 };
+/// Running words are 3.25 mm on paper, so that a sheet is one page.
+const FINE: Face = Face { class: "sheet-fine", size: 13.0, character: 0.53 };
+const TITLE: Face = Face { class: "sheet-title", size: 24.0, character: 0.62 };
+const SUBTITLE: Face = Face { class: "sheet-subtitle", size: 15.0, character: 0.57 };
+const NAME: Face = Face { class: "sheet-name", size: 17.0, character: 0.64 };
 const PITCH: f64 = 17.0;
 const BOX: f64 = 10.0;
 const INDENT: f64 = 18.0;
-
-/// The style sheet, beside that of all pictures.
-const STYLE: &str = "\
-.fine{font-size:13px}
-.core{fill:#8b8f96;stroke:#3c3f44;stroke-width:1}
-.copper{stroke:#d98c3f;stroke-linecap:round;fill:none}.over{stroke:#eeb476;stroke-linecap:round;fill:none}
-.enamel{stroke:#5f3512;stroke-linecap:round;fill:none}
-.under{stroke:#d98c3f;stroke-dasharray:5 5;fill:none}
-.outline{fill:none;stroke:#1c1c1c;stroke-width:1}.box{fill:none;stroke:#1c1c1c;stroke-width:1.2}
-.can{fill:#2f4f80;stroke:#16263f;stroke-width:1}.stripe{fill:#dfe4ec}.minus{stroke:#16263f;stroke-width:2}.lead{stroke:#8b8f96;stroke-width:2.5}
-.measure{stroke:#444;stroke-width:1}.tip{fill:#444}
-@media (prefers-color-scheme:dark){.outline,.box{stroke:#ececec}.measure{stroke:#b9b9b9}.tip{fill:#b9b9b9}}
-@media print{.page{fill:#fff}}";
 
 /// A drawing of each sheet.
 #[must_use]
@@ -56,20 +47,24 @@ pub fn drawings(sheets: &[Sheet]) -> Vec<Drawing> {
     let alone = |sheet: &Sheet| sheets.iter().filter(|other| other.part == sheet.part).count() == 1;
     let name = |sheet: &Sheet| {
         if alone(sheet) {
-            return format!("winding_{}.svg", sheet.part);
+            return format!("winding_{}", sheet.part);
         }
         // `filter coil_cap`: the option is what tells them apart.
         let by = sheet.fitted_by.first().map_or("", String::as_str);
         let options: Vec<&str> = by.split(", ").filter_map(|pick| pick.split(' ').next_back()).collect();
-        format!("winding_{}_{}.svg", sheet.part, options.join("_"))
+        format!("winding_{}_{}", sheet.part, options.join("_"))
     };
     sheets
         .iter()
-        .map(|sheet| Drawing { part: sheet.part.clone(), file_name: name(sheet), text: draw(sheet) })
+        .map(|sheet| {
+            let name = name(sheet);
+            let text = draw(sheet, &Ids::new(&name));
+            Drawing { part: sheet.part.clone(), file_name: format!("{name}.svg"), text }
+        })
         .collect()
 }
 
-fn draw(sheet: &Sheet) -> String {
+fn draw(sheet: &Sheet, ids: &Ids) -> String {
     let mut body = Canvas::default();
     let mut y = MARGIN + TITLE.size;
     for line in TITLE.lines(&facts::title(sheet), WIDTH - 2.0 * MARGIN) {
@@ -97,11 +92,11 @@ fn draw(sheet: &Sheet) -> String {
     let height = coordinate(y);
     let [width, tall] = [WIDTH / UNITS, y / UNITS].map(coordinate);
     let title = escape(&facts::title(sheet));
+    let id = ids.of("title");
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" width=\"{width}mm\" height=\"{tall}mm\" \
-         role=\"img\" aria-labelledby=\"title\">\n<title id=\"title\">{title}</title>\n<style>{}\n{STYLE}</style>\n\
-         <rect class=\"page\" width=\"100%\" height=\"100%\"/>\n{}</svg>\n",
-        theme::STYLE,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"qr-chart\" viewBox=\"0 0 {WIDTH} {height}\" width=\"{width}mm\" \
+         height=\"{tall}mm\" role=\"img\" aria-labelledby=\"{id}\">\n<title id=\"{id}\">{title}</title>\n<style>{STYLE}\n{WINDING}</style>\n\
+         <rect class=\"qr-page\" width=\"100%\" height=\"100%\"/>\n{}</svg>\n",
         body.finish()
     )
 }

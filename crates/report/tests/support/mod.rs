@@ -5,6 +5,7 @@
 
 #![allow(dead_code)] // Each test binary uses its own part of this module.
 
+pub(crate) mod looked_at;
 mod spectrum;
 
 use language::description::{Axis, AxisKind, Comparison as Comparator, Measure, Start};
@@ -12,7 +13,8 @@ use network::lowered::Warning;
 use quantity::Dimension;
 use spectrum::{Complex, Filter, Motor, Waveform};
 use study::result::{
-    CoilState, Comparison, ReadingResult, RequirementResult, Run, TestpointInfo, TestpointResult, Trace,
+    CoilState, Comparison, ReadingResult, RequirementResult, Run, Spectrum, TestpointInfo, TestpointResult,
+    Trace,
 };
 
 /// PWM period in seconds.
@@ -157,6 +159,8 @@ fn run(at: [usize; 3], filter: Filter, motor: Motor, voltage: f64, resistance: f
                 peak_current: 0.168,
                 inductance_left: left,
                 inductance: left * 330e-6,
+                range: (0.152, 0.168),
+                curve: knee(330e-6),
             }]
         } else {
             Vec::new()
@@ -208,7 +212,15 @@ fn testpoint(ripple: &Waveform, mean: f64, dip: f64) -> TestpointResult {
         rms_ac,
         overview: Trace { points: overview },
         detail: Trace { points: detail },
+        spectrum: Some(Spectrum { lines: ripple.lines() }),
     }
+}
+
+/// Inductance over current of a core that is full at some 0.4 A.
+fn knee(initial: f64) -> Vec<(f64, f64)> {
+    let current = |step: i32| 0.01 * 10_f64.powf(f64::from(step) / 24.0);
+    let inductance = |current: f64| 9e-6 + (initial - 9e-6) / (current / 0.4).cosh().powi(2);
+    (0..=60).map(current).map(|current| (current, inductance(current))).collect()
 }
 
 /// A comparison whose figures can be checked by hand: two options, one condition each way, flat traces.
@@ -226,6 +238,7 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
             rms_ac: span / 12.0_f64.sqrt(),
             overview: trace.clone(),
             detail: trace,
+            spectrum: None,
         }
     };
     let run = |option: usize, span: f64, mean: f64, coils: Vec<CoilState>| Run {
@@ -261,6 +274,8 @@ pub(crate) fn by_hand(before: f64, after: f64, inductance_left: f64) -> Comparis
         peak_current: 0.17,
         inductance_left,
         inductance: inductance_left * 330e-6,
+        range: (0.1, 0.17),
+        curve: knee(330e-6),
     };
     Comparison {
         harness: "Bench".into(),

@@ -97,6 +97,19 @@ impl Waveform {
         self.samples[low] * (1.0 - share) + self.samples[(low + 1) % self.samples.len()] * share
     }
 
+    /// Frequency and amplitude of its first hundred lines.
+    pub(crate) fn lines(&self) -> Vec<(f64, f64)> {
+        let count = self.samples.len() as f64;
+        let line = |order: usize| {
+            let turn = |at: usize| 2.0 * PI * (order * at) as f64 / count;
+            let each = || self.samples.iter().enumerate();
+            let re: f64 = each().map(|(at, value)| value * turn(at).cos()).sum();
+            let im: f64 = each().map(|(at, value)| value * turn(at).sin()).sum();
+            (order as f64 / self.period, 2.0 / count * re.hypot(im))
+        };
+        (1..=100).map(line).collect()
+    }
+
     /// A current with the shape of the rail's ripple, of a size that the choke would let through.
     pub(crate) fn choke_current(rail: &Self, filter: Filter) -> Self {
         let impedance = 2.0 * PI / rail.period * filter.inductance.max(1e-9);

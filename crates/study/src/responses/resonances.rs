@@ -2,7 +2,7 @@
 
 use super::peak::{Magnitudes, refine};
 use super::view::View;
-use crate::result::ListedResonance;
+use crate::result::{ListedResonance, Tops};
 use engine::frequency::Resonance;
 
 /// A mode that is listed rings at least so much: below it a low-pass of second order has no peak (any textbook of filters).
@@ -16,30 +16,48 @@ pub(super) fn listed(
     resonances: &[Resonance],
     response: usize,
 ) -> Result<Vec<ListedResonance>, String> {
-    let listed = resonances.iter().filter(|resonance| resonance.quality > LISTED);
-    let curve = |frequencies: &[f64]| view.magnitudes(response, frequencies);
-    let one = |resonance: &Resonance| {
-        Ok(ListedResonance {
-            frequency: resonance.frequency,
-            height: height(&curve, resonance)?,
-            quality: resonance.quality,
-            parts: resonance.parts.clone(),
-        })
+    Ok(with_heights(resonances, &tops(view, resonances, response)?))
+}
+
+/// The resonances of note with the heights of their tops.
+fn with_heights(resonances: &[Resonance], tops: &[Option<(f64, f64)>]) -> Vec<ListedResonance> {
+    let one = |(resonance, top): (&Resonance, &Option<(f64, f64)>)| ListedResonance {
+        frequency: resonance.frequency,
+        height: top.map(|(_, magnitude)| 20.0 * magnitude.log10()).filter(|height| height.is_finite()),
+        quality: resonance.quality,
+        parts: resonance.parts.clone(),
     };
-    listed.map(one).collect()
+    of_note(resonances).zip(tops).map(one).collect()
 }
 
-/// The resonances in the first response; none where that has no curve.
-pub(super) fn in_first(view: &View<'_>) -> Result<Vec<ListedResonance>, String> {
-    match view.plans.first() {
-        Some(Some(_)) => listed(view, &view.resonances()?, 0),
-        _ => Ok(Vec::new()),
-    }
+/// What stands out enough to be listed.
+fn of_note(resonances: &[Resonance]) -> impl Iterator<Item = &Resonance> {
+    resonances.iter().filter(|resonance| resonance.quality > LISTED)
 }
 
-/// Height in dB of the top nearest to the pole, within the resonance's width; where the curve only rises or falls there, its value
-/// at the resonance itself.
-fn height(curve: Magnitudes<'_>, resonance: &Resonance) -> Result<Option<f64>, String> {
+/// Frequency and magnitude of the top of a response at each resonance of note.
+fn tops(view: &View<'_>, resonances: &[Resonance], response: usize) -> Result<Tops, String> {
+    let curve = |frequencies: &[f64]| view.magnitudes(response, frequencies);
+    of_note(resonances).map(|resonance| top(&curve, resonance)).collect()
+}
+
+/// The resonances in the first response, none where that has no curve; and their tops in each response.
+pub(super) fn in_each(view: &View<'_>) -> Result<(Vec<ListedResonance>, Vec<Tops>), String> {
+    let (Some(Some(_)), resonances) = (view.plans.first(), view.resonances()?) else {
+        return Ok((Vec::new(), Vec::new()));
+    };
+    let of_response = |(index, plan): (usize, &Option<_>)| match plan {
+        Some(_) => tops(view, &resonances, index),
+        None => Ok(vec![None; of_note(&resonances).count()]),
+    };
+    let tops = view.plans.iter().enumerate().map(of_response).collect::<Result<Vec<Tops>, String>>()?;
+    let first = tops.first().map_or(&[][..], Vec::as_slice);
+    Ok((with_heights(&resonances, first), tops))
+}
+
+/// Frequency and magnitude of the top nearest to the pole, within the resonance's width; where the curve only rises or falls there,
+/// its value at the resonance itself.
+fn top(curve: Magnitudes<'_>, resonance: &Resonance) -> Result<Option<(f64, f64)>, String> {
     let ratio = (1.0 + 1.0 / resonance.quality).powf(2.0 / f64::from(ACROSS));
     let frequencies: Vec<f64> =
         (-ACROSS / 2..=ACROSS / 2).map(|k| resonance.frequency * ratio.powi(k)).collect();
@@ -50,12 +68,11 @@ fn height(curve: Magnitudes<'_>, resonance: &Resonance) -> Result<Option<f64>, S
         let (before, here, after) = (value(index - 1)?, value(index)?, value(index + 1)?);
         (here >= before && here > after).then_some((index, here))
     });
-    let magnitude = match tops.max_by(|one, other| one.1.total_cmp(&other.1)) {
+    match tops.max_by(|one, other| one.1.total_cmp(&other.1)) {
         Some((index, here)) => {
             let top = (frequencies[index], here);
-            Some(refine(curve, frequencies[index - 1], top, frequencies[index + 1])?.1)
+            refine(curve, frequencies[index - 1], top, frequencies[index + 1]).map(Some)
         }
-        None => value(frequencies.len() / 2),
-    };
-    Ok(magnitude.map(|magnitude| 20.0 * magnitude.log10()).filter(|height| height.is_finite()))
+        None => Ok(value(frequencies.len() / 2).map(|magnitude| (resonance.frequency, magnitude))),
+    }
 }

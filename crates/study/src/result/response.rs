@@ -12,14 +12,22 @@ pub struct Responses {
     pub responses: Vec<ResponseInfo>,
     /// Frequencies at which drives shake the harness at some point, rising.
     pub lines: Vec<Line>,
+    /// Where the rhythms of the drives run over all points and the throttle, by rising greatest frequency.
+    pub bands: Vec<Band>,
     /// For each run of the points, for each response, its curve; `None` where it names a part or a node that is absent there, or
     /// where the point failed.
     pub curves: Vec<Vec<Option<Curve>>>,
     /// For each run what resonates, by rising frequency, with its height in the first response; empty where that has no curve.
     pub resonances: Vec<Vec<ListedResonance>>,
+    /// For each run, for each response, the top at each of the run's resonances: `None` where the response has
+    /// no value there.
+    pub tops: Vec<Vec<Tops>>,
     /// For each run the losses of the assemblies fitted there.
     pub losses: Vec<Vec<InstanceLoss>>,
 }
+
+/// The tops of a response at each resonance of a point: frequency in hertz and magnitude in the response's unit.
+pub type Tops = Vec<Option<(f64, f64)>>;
 
 /// A response's heading.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +49,19 @@ pub struct Line {
     pub what: Rhythm,
     /// Frequency in hertz.
     pub frequency: f64,
+}
+
+/// Between which frequencies a rhythm of a drive runs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Band {
+    /// Name of the drive.
+    pub drive: String,
+    /// What happens that often.
+    pub what: Rhythm,
+    /// Least frequency in hertz; 0 for what turns, which starts from standstill.
+    pub low: f64,
+    /// Greatest frequency in hertz, at the points computed.
+    pub high: f64,
 }
 
 /// What a drive repeats.

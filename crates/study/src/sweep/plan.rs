@@ -115,6 +115,12 @@ impl Plan {
         self.total
     }
 
+    /// For each axis the indices of its points that are run.
+    #[must_use]
+    pub fn chosen(&self) -> &[Vec<usize>] {
+        &self.axes
+    }
+
     /// How tolerances are drawn; `None` where they are not.
     #[must_use]
     pub fn drawing(&self) -> Option<Drawing> {

@@ -1,11 +1,9 @@
 //! Warnings of what swings: a resonance near a drive's rhythm, a constant power with too little margin.
 
 use super::show;
-use crate::responses::{Margin, View, law_of, margin};
-use crate::result::Rhythm;
+use crate::responses::{Margin, View, law_of, margin, rhythms};
+use crate::result::{Line, Rhythm};
 use engine::frequency::Resonance;
-use language::Kind;
-use language::description::Part;
 use network::lowered::{LoweredPart, Warning};
 use quantity::Dimension;
 
@@ -19,7 +17,7 @@ const LEAST_MARGIN: f64 = 6.0;
 /// Looks at every resonance and every load.
 pub(crate) fn of_frequency(view: &View<'_>) -> Result<Vec<Warning>, String> {
     let mut warnings = Vec::new();
-    let lines = lines(view);
+    let lines = rhythms(view.harness(), view.lowered());
     if !lines.is_empty() {
         for resonance in view.resonances()?.iter().filter(|resonance| resonance.quality > RINGS) {
             warnings.extend(near_lines(view, resonance, &lines));
@@ -31,49 +29,18 @@ pub(crate) fn of_frequency(view: &View<'_>) -> Result<Vec<Warning>, String> {
     Ok(warnings)
 }
 
-/// A rhythm of a drive that may shake a resonance.
-struct Line {
-    drive: String,
-    kind: Rhythm,
-    /// In hertz; with full throttle.
-    frequency: f64,
-}
-
-impl Line {
-    /// PWM stands still; commutation and rotation run through everything from nothing up to what is stated.
-    fn meets(&self, resonance: f64) -> bool {
-        let below = resonance <= NEAR * self.frequency;
-        below && (self.kind != Rhythm::Pwm || self.frequency <= NEAR * resonance)
-    }
-}
-
-/// The lines of all drives that draw a current.
-fn lines(view: &View<'_>) -> Vec<Line> {
-    let mut lines = Vec::new();
-    let switching = |part: &&LoweredPart| matches!(part.kind, Kind::Drive | Kind::HalfBridge);
-    for part in view.lowered().parts.iter().filter(switching) {
-        let stated = view.harness().parts.iter().find(|stated| stated.name == part.name);
-        let number = |name: &str| stated.and_then(|stated: &Part| stated.number(name)).unwrap_or(0.0);
-        let draws = number("duty") > 0.0 && (part.kind == Kind::HalfBridge || number("current") > 0.0);
-        // Revolutions per second, as every frequency in hertz.
-        let rotation = Some(number("rpm")).filter(|frequency| *frequency > 0.0 && draws);
-        let known = [
-            (Rhythm::Pwm, part.limits.pwm.filter(|_| draws)),
-            (Rhythm::Commutation, part.limits.commutation),
-            (Rhythm::Rotation, rotation),
-        ];
-        lines.extend(known.into_iter().filter_map(|(kind, frequency)| {
-            Some(Line { drive: part.name.clone(), kind, frequency: frequency? })
-        }));
-    }
-    lines
+/// Whether a rhythm may shake a resonance: PWM stands still; commutation and rotation run through everything from nothing up
+/// to what is stated.
+fn meets(line: &Line, resonance: f64) -> bool {
+    let below = resonance <= NEAR * line.frequency;
+    below && (line.what != Rhythm::Pwm || line.frequency <= NEAR * resonance)
 }
 
 /// One warning for each kind of line that meets a resonance.
 fn near_lines(view: &View<'_>, resonance: &Resonance, lines: &[Line]) -> Vec<Warning> {
     let warn = |kind: Rhythm| {
         let meeting: Vec<&Line> =
-            lines.iter().filter(|line| line.kind == kind && line.meets(resonance.frequency)).collect();
+            lines.iter().filter(|line| line.what == kind && meets(line, resonance.frequency)).collect();
         let first = meeting.first()?;
         let mut drives: Vec<String> = meeting.iter().map(|line| line.drive.clone()).collect();
         drives.dedup();

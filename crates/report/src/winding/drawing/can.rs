@@ -1,9 +1,9 @@
 //! An electrolytic can from the side, with its stripe and its leads.
 
+use super::SUBTITLE;
 use super::plan::Plan;
 use super::shapes::{measure, rounded, stroke};
 use crate::svg::canvas::{Anchor, Canvas};
-use crate::svg::words::SUBTITLE;
 use crate::text::value;
 use quantity::Dimension;
 use study::winding::Can;

@@ -1,8 +1,8 @@
 //! What stands where on the drawing, and at what scale.
 
+use super::SUBTITLE;
 use super::{FINE, MARGIN, PITCH, UNITS, WIDTH, can, ring, section, shapes};
 use crate::svg::canvas::{Anchor, Canvas};
-use crate::svg::words::SUBTITLE;
 use study::winding::{Can, Sheet};
 
 /// Scales that a ruler can be laid against, the greatest first.

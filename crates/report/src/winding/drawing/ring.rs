@@ -1,9 +1,9 @@
 //! The wound ring from above.
 
+use super::SUBTITLE;
 use super::plan::Plan;
 use super::shapes::{annulus, on_circle, stroke, tip};
 use crate::svg::canvas::{Anchor, Canvas, coordinate};
-use crate::svg::words::SUBTITLE;
 use study::winding::Sheet;
 
 /// Degrees between the first and the last turn of a winding that leaves room.
@@ -83,7 +83,7 @@ fn direction(canvas: &mut Canvas, centre: (f64, f64), radius: f64) {
     let (from, to) = (on_circle(centre, radius, 155.0), on_circle(centre, radius, 205.0));
     let [x1, y1, x2, y2, radius] = [from.0, from.1, to.0, to.1, radius].map(coordinate);
     canvas.raw(&format!(
-        "<path d=\"M{x1} {y1}A{radius} {radius} 0 0 1 {x2} {y2}\" class=\"measure\" fill=\"none\"/>"
+        "<path d=\"M{x1} {y1}A{radius} {radius} 0 0 1 {x2} {y2}\" class=\"qr-measure\" fill=\"none\"/>"
     ));
     let along = on_circle((0.0, 0.0), 1.0, 205.0 + 90.0);
     tip(canvas, to, along);

@@ -1,9 +1,9 @@
 //! The ring cut through its axis, with the wire around it.
 
+use super::SUBTITLE;
 use super::plan::Plan;
 use super::shapes::{measure, rounded};
 use crate::svg::canvas::{Anchor, Canvas};
-use crate::svg::words::SUBTITLE;
 use crate::text::value;
 use quantity::Dimension;
 

@@ -1,6 +1,7 @@
 //! Shapes that the pictures of waveforms have no need for.
 
 use crate::svg::canvas::{Canvas, coordinate};
+use crate::svg::style;
 
 /// A point on a circle, its angle in degrees from the bottom, clockwise.
 pub(super) fn on_circle(centre: (f64, f64), radius: f64, degrees: f64) -> (f64, f64) {
@@ -9,8 +10,7 @@ pub(super) fn on_circle(centre: (f64, f64), radius: f64, degrees: f64) -> (f64, 
 }
 
 pub(super) fn circle(canvas: &mut Canvas, centre: (f64, f64), radius: f64, class: &str) {
-    let [x, y, radius] = [centre.0, centre.1, radius].map(coordinate);
-    canvas.raw(&format!("<circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\" class=\"{class}\"/>"));
+    canvas.circle(centre, radius, class);
 }
 
 /// A ring between two radii.
@@ -20,13 +20,13 @@ pub(super) fn annulus(canvas: &mut Canvas, centre: (f64, f64), radii: (f64, f64)
         let radius = coordinate(radius);
         format!("M{left} {y}A{radius} {radius} 0 1 0 {right} {y}A{radius} {radius} 0 1 0 {left} {y}Z")
     };
-    let data = format!("{}{}", circle(radii.0), circle(radii.1));
+    let (data, class) = (format!("{}{}", circle(radii.0), circle(radii.1)), style::class(class));
     canvas.raw(&format!("<path d=\"{data}\" fill-rule=\"evenodd\" class=\"{class}\"/>"));
 }
 
 /// A line with a width of its own.
 pub(super) fn stroke(canvas: &mut Canvas, from: (f64, f64), to: (f64, f64), class: &str, width: f64) {
-    let [x1, y1, x2, y2] = [from.0, from.1, to.0, to.1].map(coordinate);
+    let ([x1, y1, x2, y2], class) = ([from.0, from.1, to.0, to.1].map(coordinate), style::class(class));
     canvas.raw(&format!(
         "<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" class=\"{class}\" stroke-width=\"{width:.2}\"/>"
     ));
@@ -42,6 +42,7 @@ pub(super) fn rounded(
     width: Option<f64>,
 ) {
     let [x, y, wide, tall, radius] = [corner.0, corner.1, size.0, size.1, radius].map(coordinate);
+    let class = style::class(class);
     let stroke = width.map_or_else(String::new, |width| format!(" stroke-width=\"{width:.2}\""));
     canvas.raw(&format!(
         "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{tall}\" rx=\"{radius}\" class=\"{class}\"{stroke}/>"
@@ -57,7 +58,7 @@ pub(super) fn tip(canvas: &mut Canvas, at: (f64, f64), towards: (f64, f64)) {
     let side = (-along.1 * 0.4 * LENGTH, along.0 * 0.4 * LENGTH);
     let [x, y, a, b, c, d] =
         [at.0, at.1, back.0 + side.0, back.1 + side.1, back.0 - side.0, back.1 - side.1].map(coordinate);
-    canvas.raw(&format!("<path d=\"M{x} {y}L{a} {b}L{c} {d}Z\" class=\"tip\"/>"));
+    canvas.raw(&format!("<path d=\"M{x} {y}L{a} {b}L{c} {d}Z\" class=\"qr-tip\"/>"));
 }
 
 /// A measure between two points with tips at both ends.

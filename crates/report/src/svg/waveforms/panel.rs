@@ -1,20 +1,9 @@
 //! One small picture: a field with ticks and a curve. Coordinates inside are from its upper left corner.
 
-use super::canvas::{Anchor, Canvas, coordinate};
-use super::scale::{Scale, Tick};
-use super::thin::thin;
-
-/// From the field's lower edge to the baseline of the labels of its time axis.
-pub(super) const TIME_LABELS: f64 = 18.0;
-
-/// Where a panel stands and how large it is, in pixels.
-#[derive(Clone, Copy)]
-pub(super) struct Place {
-    pub(super) x: f64,
-    pub(super) y: f64,
-    pub(super) width: f64,
-    pub(super) height: f64,
-}
+use crate::svg::canvas::{Anchor, Canvas, coordinate};
+use crate::svg::field::{LABELS, Place};
+use crate::svg::scale::{Scale, Tick};
+use crate::svg::thin::thin;
 
 /// The values between which a waveform is allowed.
 pub(super) type Allowed = (Option<f64>, Option<f64>);
@@ -28,7 +17,7 @@ pub(super) struct Panel<'a> {
     pub(super) value: &'a Scale,
     pub(super) time_ticks: &'a [Tick],
     pub(super) value_ticks: &'a [Tick],
-    /// Name of a clip path of its size.
+    /// Id of a clip path of its size.
     pub(super) clip: &'a str,
     /// Whether the time ticks carry their labels, under the field.
     pub(super) time_labels: bool,
@@ -36,8 +25,8 @@ pub(super) struct Panel<'a> {
     pub(super) allowed: Allowed,
     /// A stretch of time to shade.
     pub(super) window: Option<(f64, f64)>,
-    /// Whether the waveform before stands behind the curve.
-    pub(super) with_before: bool,
+    /// Id of the waveform before, where it stands behind the curve.
+    pub(super) before: Option<&'a str>,
     pub(super) points: &'a [(f64, f64)],
     /// Classes of the curve.
     pub(super) class: &'a str,
@@ -55,7 +44,7 @@ impl Panel<'_> {
     pub(super) fn draw(&self, canvas: &mut Canvas) {
         let Place { x, y, width, height } = self.place;
         canvas.raw(&format!(
-            "<g class=\"panel\" transform=\"translate({} {})\">",
+            "<g class=\"qr-panel\" transform=\"translate({} {})\">",
             coordinate(x),
             coordinate(y)
         ));
@@ -70,25 +59,27 @@ impl Panel<'_> {
         for tick in self.value_ticks {
             let at = self.value.place(tick.value);
             canvas.line((0.0, at), (width, at), if tick.value == 0.0 { "zero" } else { "grid" });
-            canvas.text(-6.0, at + 4.5, Anchor::End, "tick", &tick.label);
+            canvas.text(-6.0, at + 5.5, Anchor::End, "tick", &tick.label);
         }
         for tick in self.time_ticks {
             let at = self.time.place(tick.value);
             canvas.line((at, height), (at, height + 4.0), "zero");
             if self.time_labels {
-                canvas.text(at, height + TIME_LABELS, Anchor::Middle, "tick", &tick.label);
+                canvas.text(at, height + LABELS, Anchor::Middle, "tick", &tick.label);
             }
         }
-        canvas.raw(&format!("<g clip-path=\"url(#{})\">", self.clip));
-        if self.with_before {
-            canvas.raw("<use href=\"#before\" xlink:href=\"#before\"/>");
+        canvas.clipped(self.clip);
+        if let Some(before) = self.before {
+            canvas.raw(&format!("<use href=\"#{before}\" xlink:href=\"#{before}\"/>"));
         }
         let curve = placed(self.points, self.time, self.value, self.bins);
         if !curve.is_empty() {
-            canvas.curve(&curve, &format!("class=\"{}\"", self.class));
+            canvas.curve(&curve, self.class);
         }
-        canvas.raw("</g>\n</g>");
+        canvas.end();
+        canvas.end();
     }
+
     /// What is allowed as a shaded stretch of the field, with a line at each limit that lies in it.
     fn draw_allowed(&self, canvas: &mut Canvas) {
         let Place { width, height, .. } = self.place;

@@ -116,6 +116,23 @@ pub(super) fn subject(comparison: &Comparison, testpoint: usize) -> Option<Subje
     })
 }
 
+/// The condition that pictures of a test point show, and the run of each pick there.
+pub(in crate::svg) struct Chosen<'a> {
+    /// In words; empty where there are no conditions.
+    pub(in crate::svg) condition: String,
+    pub(in crate::svg) rows: Vec<(Pick<'a>, Option<&'a Run>)>,
+}
+
+/// Chooses the condition for the test point with this index; nothing where it was never seen.
+pub(in crate::svg) fn chosen(comparison: &Comparison, testpoint: usize) -> Option<Chosen<'_>> {
+    let picks = picks(comparison);
+    let worst = worst_run(&picks, testpoint)?;
+    let (condition, label) = (condition_in_words(comparison, worst), condition_label(comparison, worst));
+    let there = |run: &&&Run| condition_label(comparison, run) == label;
+    let runs: Vec<Option<&Run>> = picks.iter().map(|pick| pick.runs.iter().find(there).copied()).collect();
+    Some(Chosen { condition, rows: picks.into_iter().zip(runs).collect() })
+}
+
 /// The requirements that a picture of this test point can show, of several of one kind the strictest.
 pub(crate) fn limits(comparison: &Comparison, testpoint: &str, from_rest: bool) -> Vec<Limit> {
     let mut limits: Vec<Limit> = Vec::new();

@@ -1,15 +1,15 @@
 //! What all rows of a page share: where the panels stand, their scales, and what is allowed in them.
 
 use super::panel::Allowed;
-use super::scale::{Scale, Tick};
 use super::subject::{Bound, Limit, Subject, Waveforms};
+use crate::svg::scale::{Scale, Tick};
 use quantity::Dimension;
 
 /// Left edge and width of the three columns; room for tick labels at the left of each, and for the peak-to-peak at
 /// the right of the last.
-pub(super) const COMMON: (f64, f64) = (84.0, 232.0);
-pub(super) const MAGNIFIED: (f64, f64) = (392.0, 216.0);
-pub(super) const WHOLE: (f64, f64) = (684.0, 200.0);
+pub(super) const COMMON: (f64, f64) = (92.0, 208.0);
+pub(super) const MAGNIFIED: (f64, f64) = (394.0, 198.0);
+pub(super) const WHOLE: (f64, f64) = (686.0, 192.0);
 /// Height of every panel.
 pub(super) const PANEL: f64 = 100.0;
 /// Bytes that the curves of a page may take, so that a page stays well under 200 kB; a point takes about ten, a stretch

@@ -1,3 +1,0 @@
-//! What pictures take of the theme.
-
-pub(crate) use crate::theme::{COLOURS, STYLE};
