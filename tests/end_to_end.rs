@@ -1,6 +1,7 @@
 //! From the command line to the files, as a user meets the program: one test program, a module per subject.
 
 mod bench_test;
+mod camera_picture;
 mod check_json;
 mod coils;
 mod coils_over_frequency;

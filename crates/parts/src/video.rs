@@ -46,6 +46,54 @@ impl Video {
         }
     }
 
+    /// Seconds from the leading edge of a line's sync pulse to the picture: 10.5 us, and 9.4 us (ITU-R BT.470, BT.1700).
+    #[must_use]
+    pub fn picture_start(self) -> f64 {
+        match self {
+            Self::Pal => 10.5e-6,
+            Self::Ntsc => 9.4e-6,
+        }
+    }
+
+    /// The line of each field that stands first in a frame of [`Video::frame`], numbered from 1 as ITU-R BT.1700 does: 23 and 336, and
+    /// 23 and 286. The second field's lines begin half a line later in their field, so each stands below its fellow of the first.
+    ///
+    /// The 480 rows are an own choice out of the some 485 lines that 525 lines show; 576 rows take both half lines in.
+    #[must_use]
+    pub fn first_lines(self) -> [u32; 2] {
+        match self {
+            Self::Pal => [23, 336],
+            Self::Ntsc => [23, 286],
+        }
+    }
+
+    /// Width and height of a frame in square pixels, as stills of both systems usually have: 768 x 576, and 640 x 480.
+    #[must_use]
+    pub fn frame(self) -> (usize, usize) {
+        match self {
+            Self::Pal => (768, 576),
+            Self::Ntsc => (640, 480),
+        }
+    }
+
+    /// The system as the file says it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Pal => "pal",
+            Self::Ntsc => "ntsc",
+        }
+    }
+
+    /// Lines of a frame and fields a second as people say them: `625/50`.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Pal => "625/50",
+            Self::Ntsc => "525/59.94",
+        }
+    }
+
     /// Lines of a field that show the picture: 287.5 of 575, and about 242.5 of 485 (practice of ITU-R BT.601; 525 lines from memory).
     #[must_use]
     pub fn active_lines(self) -> f64 {

@@ -16,8 +16,8 @@ pub(crate) struct Arguments {
 const AFTER_HELP: &str = "\
 Exit codes:
   0  an option meets every requirement under every condition (--strict: all do);
-     check: the file is in order; response: every point has its curves
-  1  none does; format --check: a file would change
+     check: the file is in order; response: every point has its curves; bands: a rhythm fits
+  1  none does; format --check: a file would change; bands: no rhythm fits
   2  the command line or the file is wrong
   3  a computation failed; the other points are still reported
   4  the disk or a permission failed";
@@ -43,6 +43,10 @@ pub(crate) enum Command {
     Worst(WorstArguments),
     /// Put the shares of a sweep together, equal to the sweep run at once.
     Join(JoinArguments),
+    /// Draw a test card with the ripple of the camera's supply in it, for each option: analogue video, the pattern and not its level.
+    Picture(PictureArguments),
+    /// From bands counted in a picture to the rhythms of the file that would make them, with the arithmetic.
+    Bands(BandsArguments),
     /// Print how to wind the coils of a file, what meters should then read and what to check before power; a drawing to scale of each.
     Winding(WindingArguments),
     /// Tell what a word means: a kind of part, a property, a statement, a function, a mistake or a warning.
@@ -152,6 +156,59 @@ pub(crate) struct CompareArguments {
     /// Also tell what every point took to compute: the road through time, steps, solves.
     #[arg(long)]
     pub(crate) verbose: bool,
+}
+
+/// For `picture`.
+#[derive(Debug, Args)]
+pub(crate) struct PictureArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Folder for the pictures [default: quietrail-out/FILE-STEM/]; existing files are replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Rejection of the camera in dB, in place of what the file says; may be repeated [default: the file's, else 20, 40 and 60].
+    #[arg(long, value_name = "DB", value_parser = rejection)]
+    pub(crate) rejection: Vec<f64>,
+    /// Run only this option, case or value of an axis, as in --only filter=coil; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "eye.video=ntsc"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+}
+
+/// A system of analogue video.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+pub(crate) enum System {
+    /// 625 lines, 50 fields a second.
+    Pal,
+    /// 525 lines, 59.94 fields a second.
+    Ntsc,
+}
+
+/// For `bands`.
+#[derive(Debug, Args)]
+pub(crate) struct BandsArguments {
+    /// The .harness file.
+    pub(crate) file: PathBuf,
+    /// Bands from the top of the picture to its bottom, along one edge; 6.5 is as good as any.
+    #[arg(long, value_name = "N", value_parser = counted)]
+    pub(crate) count: f64,
+    /// Stripes along a line from the left edge to the right: 0 where the bands lie level [default: anything].
+    #[arg(long, value_name = "N", value_parser = counted)]
+    pub(crate) slant: Option<f64>,
+    /// System of the picture [default: the first camera's, else pal].
+    #[arg(long)]
+    pub(crate) system: Option<System>,
+    /// How far the file's frequencies may be off, in per cent.
+    #[arg(long, value_name = "PERCENT", default_value_t = 5.0, value_parser = within)]
+    pub(crate) within: f64,
+    /// Look only at this option, case or value of an axis, as in --only throttle=full; may be repeated.
+    #[arg(long, value_name = "AXIS=OPTION", value_parser = pair)]
+    pub(crate) only: Vec<(String, String)>,
+    /// Override a property or a let, as in --set "tracks.commutation=500 Hz"; may be repeated.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
 }
 
 /// For `winding`.
@@ -293,6 +350,24 @@ fn pair(text: &str) -> Result<(String, String), String> {
         }
         _ => Err("expected AXIS=OPTION, as in filter=coil".to_owned()),
     }
+}
+
+fn number(text: &str, most: f64) -> Option<f64> {
+    let text = text.trim();
+    text.parse::<f64>().ok().filter(|value| (0.0..=most).contains(value))
+}
+
+/// Decibels, with or without the unit.
+fn rejection(text: &str) -> Result<f64, String> {
+    number(text.trim_end_matches("dB"), 120.0).ok_or_else(|| "expected 0 to 120 dB, as in 40".to_owned())
+}
+
+fn counted(text: &str) -> Result<f64, String> {
+    number(text, 1000.0).ok_or_else(|| "expected a count from 0 to 1000, as in 7 or 6.5".to_owned())
+}
+
+fn within(text: &str) -> Result<f64, String> {
+    number(text.trim_end_matches('%'), 50.0).ok_or_else(|| "expected 0 to 50 per cent, as in 5".to_owned())
 }
 
 /// The range that a study accepts: coarser shows no ripple, finer is lost in rounding.

@@ -3,6 +3,7 @@
 //! What is computed lies in the libraries; this crate only carries texts between them, the disk and the terminal.
 
 mod arguments;
+mod bands;
 mod check;
 mod compare;
 mod editor_server;
@@ -12,6 +13,7 @@ mod fingerprint;
 mod format;
 mod input;
 mod output;
+mod picture;
 mod pipeline;
 mod progress;
 mod report_page;
@@ -44,6 +46,8 @@ fn main() -> ExitCode {
         Command::Sweep(arguments) => sweep::run(arguments),
         Command::Worst(arguments) => worst::run(arguments),
         Command::Join(arguments) => sweep::join(arguments),
+        Command::Picture(arguments) => picture::run(arguments),
+        Command::Bands(arguments) => bands::run(arguments),
         Command::Winding(arguments) => winding::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         // The protocol has exit codes of its own.

@@ -11,6 +11,7 @@ use report::page::{Live, Subject};
 use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
+use study::picture::{Candidate, Counted, Pictures, Request};
 use study::result::{Comparison, Responses};
 use study::sweep::{Drawing, Plan, Row};
 use study::winding::Sheets;
@@ -194,6 +195,18 @@ impl Study {
 
     pub(crate) fn responses(&self, options: &Options) -> Result<Responses, Stop> {
         study::responses(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// What the cameras show.
+    pub(crate) fn pictures(&self, options: &Options, request: &Request) -> Result<Pictures, Stop> {
+        study::picture::pictures(&self.description, options, request)
+            .map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// What would make a pattern that was counted.
+    pub(crate) fn candidates(&self, options: &Options, counted: &Counted) -> Result<Vec<Candidate>, Stop> {
+        study::picture::candidates(&self.description, options, counted)
+            .map_err(|unknown| Stop::input(unknown.to_string()))
     }
 
     /// Winding sheets of the coils that the picks fit.

@@ -7,6 +7,7 @@ pub mod checked;
 pub mod json;
 pub mod options;
 pub mod page;
+pub mod picture;
 pub mod responses;
 pub mod svg;
 pub mod sweep;

@@ -44,28 +44,28 @@ fn advice(kind: io::ErrorKind) -> &'static str {
     }
 }
 
-/// Writes `files` (name, text) into `folder`, which is made if missing; existing files are replaced whole. The paths
+/// Writes `files` (name, content) into `folder`, which is made if missing; existing files are replaced whole. The paths
 /// written come back in the same order.
 ///
 /// # Errors
 /// The first folder or file that could not be made; files before it stand complete, its own old text is untouched.
-pub fn files(folder: &Path, files: &[(String, String)]) -> Result<Vec<PathBuf>, WriteError> {
+pub fn files<C: AsRef<[u8]>>(folder: &Path, files: &[(String, C)]) -> Result<Vec<PathBuf>, WriteError> {
     fs::create_dir_all(folder).map_err(|source| WriteError {
         path: folder.to_owned(),
         action: "make the folder",
         source,
     })?;
-    files.iter().map(|(name, text)| file(&folder.join(name), text)).collect()
+    files.iter().map(|(name, content)| file(&folder.join(name), content)).collect()
 }
 
 /// Writes one file whole and gives its path back.
 ///
 /// # Errors
 /// When the folder is missing, full or closed to the user, or a folder stands in the file's place.
-pub fn file(path: &Path, text: &str) -> Result<PathBuf, WriteError> {
+pub fn file(path: &Path, content: impl AsRef<[u8]>) -> Result<PathBuf, WriteError> {
     let beside = beside(path);
     let told = |action, source| WriteError { path: path.to_owned(), action, source };
-    let written = fs::write(&beside, text).map_err(|source| told("write", source));
+    let written = fs::write(&beside, content).map_err(|source| told("write", source));
     let placed = written.and_then(|()| fs::rename(&beside, path).map_err(|source| told("replace", source)));
     if placed.is_err() {
         // Tidying up; the error that matters is already at hand.
@@ -106,7 +106,7 @@ mod tests {
     fn a_folder_in_the_way_is_told_with_its_path_and_what_to_try() {
         let folder = scratch("in-the-way");
         fs::create_dir_all(folder.join("one.txt").join("inside")).unwrap();
-        let error = files(&folder, &[("one.txt".to_owned(), String::new())]).unwrap_err();
+        let error = files(&folder, &[("one.txt".to_owned(), "")]).unwrap_err();
         let told = error.to_string();
         assert!(told.contains("one.txt") && told.contains("--out"), "{told}");
         assert_eq!(fs::read_dir(&folder).unwrap().count(), 1, "the part file is tidied away");

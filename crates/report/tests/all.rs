@@ -3,6 +3,7 @@
 mod charts;
 mod json;
 mod page;
+mod picture;
 mod responses;
 mod support;
 mod svg;

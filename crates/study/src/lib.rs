@@ -13,6 +13,7 @@ mod meter;
 mod options;
 mod outcome;
 pub mod pages;
+pub mod picture;
 mod point;
 mod readings;
 mod recorder;

@@ -25,6 +25,11 @@ impl Parabola {
         self.a + x * (self.b + x * self.c)
     }
 
+    /// Its integral from 0 to a place.
+    pub(crate) fn integral(self, x: f64) -> f64 {
+        x * (self.a + x * (self.b / 2.0 + x * self.c / 3.0))
+    }
+
     /// Where it turns, if that lies strictly between two places.
     fn turn(self, from: f64, to: f64) -> Option<f64> {
         let x = -self.b / (2.0 * self.c);

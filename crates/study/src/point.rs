@@ -125,12 +125,8 @@ fn run_transient(
     };
     say(lowered.warnings.clone(), warnings);
     say(warnings::of_drawing(harness, &lowered), warnings);
-    if transient.start == Start::Steady
-        && let Some(part) = &lowered.aperiodic
-    {
-        return Err(format!(
-            "{part}, so nothing repeats and there is no steady state; use `start operating` or `start rest`"
-        ));
+    if transient.start == Start::Steady {
+        refuse_aperiodic(&lowered)?;
     }
     let period = shown_period(&lowered, transient);
     if transient.start == Start::Steady && period.is_none() {
@@ -163,6 +159,32 @@ fn run_transient(
     say(warnings::of_run(&lowered, transient.start, &finished.facts), warnings);
     let bias = means.and_then(|means| means.bias(&lowered.network).ok());
     Ok((Outcome { bias, ..finished.outcome }, summary))
+}
+
+/// A source that never repeats leaves no steady state.
+fn refuse_aperiodic(lowered: &Lowered) -> Result<(), String> {
+    match &lowered.aperiodic {
+        Some(part) => Err(format!(
+            "{part}, so nothing repeats and there is no steady state; use `start operating` or `start rest`"
+        )),
+        None => Ok(()),
+    }
+}
+
+/// The period in seconds after which everything repeats, `still` where nothing moves; otherwise why there is none.
+pub(crate) fn repeats_after(lowered: &Lowered, still: f64) -> Result<f64, String> {
+    refuse_aperiodic(lowered)?;
+    if lowered.periods.is_empty() {
+        return Ok(still);
+    }
+    let period = common_period(lowered).ok_or_else(|| {
+        format!(
+            "{} have no common period that can be waited for, so there is no waveform to repeat; give frequencies that share a large divisor (480 Hz beside 20 kHz, not 477 Hz)",
+            pulsing(lowered).join(", ")
+        )
+    })?;
+    refuse_endless(lowered, period)?;
+    Ok(period)
 }
 
 /// Names of the parts that switch or pulse.

@@ -15,6 +15,7 @@ mod kinds;
 #[path = "../../language/tests/common/pages.rs"]
 mod page_checks;
 mod pages;
+mod picture;
 mod ranges;
 mod responses;
 mod sources;

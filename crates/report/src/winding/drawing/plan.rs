@@ -10,7 +10,7 @@ const SCALES: [f64; 9] = [10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5];
 /// Height in units that the drawings may take.
 const TALLEST: f64 = 100.0 * UNITS;
 /// Room between two drawings, for measures.
-const GAP: f64 = 72.0;
+const GAP: f64 = 78.0;
 /// Room for words above the drawings.
 const ABOVE: f64 = 44.0;
 /// Cans that are drawn at most; all are listed.
@@ -30,7 +30,7 @@ impl<'s> Plan<'s> {
             sheet.cans.iter().filter_map(|can| Some((can, can.size?))).take(MOST_CANS).collect();
         let wide = 2.0 * ring::width(sheet) + cans.iter().map(|(_, size)| size.0).sum::<f64>();
         let tall = cans.iter().map(|(_, size)| can::height(*size)).fold(ring::width(sheet), f64::max);
-        let room = WIDTH - 2.0 * MARGIN - GAP * (1 + cans.len()) as f64;
+        let room = WIDTH - MARGIN - left(sheet) - GAP * (1 + cans.len()) as f64;
         let fits =
             |scale: &&f64| wide * 1e3 * UNITS * **scale <= room && tall * 1e3 * UNITS * **scale <= TALLEST;
         let least = SCALES[SCALES.len() - 1];
@@ -47,14 +47,20 @@ impl<'s> Plan<'s> {
     }
 }
 
+/// Left edge of the ring: an outer layer may end anywhere, with its words left of it.
+fn left(sheet: &Sheet) -> f64 {
+    if sheet.layers.len() > 1 { MARGIN + 115.0 } else { MARGIN }
+}
+
 /// Draws ring, section and cans below `top`; gives where the next begins.
 pub(super) fn draw(canvas: &mut Canvas, plan: &Plan<'_>, top: f64) -> f64 {
     let wide = plan.units(ring::width(plan.sheet));
     let tallest = plan.cans.iter().map(|(_, size)| plan.units(can::height(*size))).fold(wide, f64::max);
     let middle = top + ABOVE + tallest / 2.0;
-    ring::draw(canvas, plan, (MARGIN + wide / 2.0, middle));
-    section::draw(canvas, plan, (MARGIN + wide + GAP + wide / 2.0, middle));
-    let mut x = MARGIN + 2.0 * (wide + GAP);
+    let left = left(plan.sheet);
+    ring::draw(canvas, plan, (left + wide / 2.0, middle));
+    section::draw(canvas, plan, (left + wide + GAP + wide / 2.0, middle));
+    let mut x = left + 2.0 * (wide + GAP);
     for (can, size) in &plan.cans {
         can::draw(canvas, plan, can, *size, (x, middle));
         x += plan.units(size.0) + GAP;

@@ -58,7 +58,7 @@ pub(super) fn draw(canvas: &mut Canvas, plan: &Plan<'_>, centre: (f64, f64)) {
             let from = on_circle(centre, outer + depth, first);
             let at = on_circle(centre, outer + depth + END, first);
             stroke(canvas, at, from, "copper", bare);
-            canvas.text(at.0 - 4.0, at.1 + 12.0, Anchor::End, SUBTITLE.class, "start");
+            label(canvas, centre, on_circle(centre, outer + depth + END, first - CLEAR), "start");
         }
         for angle in &all {
             let (from, to) =
@@ -74,8 +74,19 @@ pub(super) fn draw(canvas: &mut Canvas, plan: &Plan<'_>, centre: (f64, f64)) {
     stroke(canvas, on_circle(centre, inner, last), on_circle(centre, outer, leaves), "under", bare.min(3.0));
     let out = on_circle(centre, outer + depth + END, leaves);
     stroke(canvas, on_circle(centre, outer, leaves), out, "copper", bare);
-    canvas.text(out.0 + 4.0, out.1 + 12.0, Anchor::Start, SUBTITLE.class, "end (from below)");
+    // On the far side of the other end.
+    let beside = if leaves > 180.0 { CLEAR } else { -CLEAR };
+    label(canvas, centre, on_circle(centre, outer + depth + END, leaves + beside), "end, from below");
     direction(canvas, centre, outer + sheet.layers.len() as f64 * wire + 12.0);
+}
+
+/// Degrees that a word stands beside the end that it names.
+const CLEAR: f64 = 5.0;
+
+/// Words just outside a point of the ring's edge.
+fn label(canvas: &mut Canvas, centre: (f64, f64), at: (f64, f64), words: &str) {
+    let anchor = if at.0 < centre.0 { Anchor::End } else { Anchor::Start };
+    canvas.text(at.0, at.1 + 14.0, anchor, SUBTITLE.class, words);
 }
 
 /// An arrow over the ring that tells which way the winding goes on.

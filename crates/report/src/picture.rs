@@ -1,0 +1,81 @@
+//! What a camera would show: a test card with the ripple of its supply, as PNG, and the arithmetic of patterns in words.
+
+mod bands;
+mod card;
+mod encode;
+mod page;
+mod words;
+
+pub use bands::bands;
+pub use card::colour;
+pub use page::page;
+pub use words::{LABEL, pattern, summary};
+
+use study::picture::{Level, Pictures, Raster, Seen, Video};
+
+/// A picture ready to be written or embedded.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Image {
+    /// The pick that it shows, `coil_cap`; empty where there is no choice.
+    pub option: String,
+    /// The camera that it shows.
+    pub camera: String,
+    /// A name for its file: `picture_coil_cap_40dB.png`.
+    pub file_name: String,
+    /// The rejection in words: `rejection 40 dB (assumed)`.
+    pub rejection: String,
+    /// What it shows, in a sentence or two, for below it.
+    pub caption: String,
+    /// Width and height in pixels.
+    pub size: (usize, usize),
+    /// The PNG file.
+    pub png: Vec<u8>,
+}
+
+/// An image for each pick, camera and rejection, in that order; picks that failed have none.
+#[must_use]
+pub fn images(pictures: &Pictures) -> Vec<Image> {
+    let cameras = pictures.seen.iter().any(|seen| seen.camera != pictures.seen[0].camera);
+    pictures.seen.iter().flat_map(|seen| of_seen(seen, cameras)).collect()
+}
+
+fn of_seen(seen: &Seen, several_cameras: bool) -> Vec<Image> {
+    let Ok(shown) = &seen.shown else { return Vec::new() };
+    let image = |level: &Level| {
+        let mut name = vec!["picture".to_owned()];
+        name.extend(several_cameras.then(|| seen.camera.clone()));
+        name.extend((!seen.option.is_empty()).then(|| seen.option.replace(", ", "_")));
+        name.extend((shown.levels.len() > 1).then(|| format!("{}dB", level.decibel)));
+        Image {
+            option: seen.option.clone(),
+            camera: seen.camera.clone(),
+            file_name: format!("{}.png", name.join("_")),
+            rejection: words::rejection(level),
+            caption: words::caption(seen, shown, level),
+            size: (shown.raster.width, shown.raster.height),
+            png: encode::png(
+                shown.raster.width,
+                shown.raster.height,
+                &pixels(&shown.raster, level.share, seen.video),
+            ),
+        }
+    };
+    shown.levels.iter().map(image).collect()
+}
+
+/// The test card with a share of a raster added to its luminance, as red, green and blue bytes row by row.
+///
+/// 0 is black and 255 the white of 0.7 V (0.714 V with 525 lines): what goes beyond is cut off, as a screen does.
+#[must_use]
+pub fn pixels(raster: &Raster, share: f64, video: Video) -> Vec<u8> {
+    let mut bytes = Vec::with_capacity(raster.values.len() * 3);
+    for row in 0..raster.height {
+        for x in 0..raster.width {
+            // More luminance with the same colour differences is as much more of each colour.
+            let added = share * f64::from(raster.at(x, row)) / video.picture_level();
+            let colour = colour(x, row, (raster.width, raster.height));
+            bytes.extend(colour.map(|part| (255.0 * (part + added)).round().clamp(0.0, 255.0) as u8));
+        }
+    }
+    bytes
+}
