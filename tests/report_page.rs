@@ -19,6 +19,15 @@ fn the_demo_gets_a_small_page_of_its_own() {
     }
 }
 
+/// A page without the letters that its pictures are written in, among which any word may stand by chance.
+fn without_pictures(page: &str) -> String {
+    let mut pieces = page.split(";base64,");
+    let first = pieces.next().unwrap_or_default().to_owned();
+    pieces.fold(first, |told, piece| {
+        told + piece.trim_start_matches(|one: char| one.is_ascii_alphanumeric() || "+/=".contains(one))
+    })
+}
+
 #[test]
 fn every_netlist_has_a_page() {
     for name in ["bench_rehearsal", "guarded_camera", "plug_in", "three_coils"] {
@@ -32,7 +41,7 @@ fn every_netlist_has_a_page() {
         );
         let page = folder.read("report.html");
         assert!(page.len() < MOST && page.ends_with("</html>"), "{name}: {} bytes", page.len());
-        let shown = page.split("<script").next().unwrap_or_default();
+        let shown = without_pictures(page.split("<script").next().unwrap_or_default());
         assert!(!shown.contains("NaN") && !shown.contains(">inf"), "{name}");
         assert_eq!(folder.names(), ["report.html"]);
     }

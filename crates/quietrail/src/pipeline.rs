@@ -236,6 +236,7 @@ impl Study {
         report::page::page(&Subject {
             comparison: &found.comparison,
             responses: found.responses.as_ref(),
+            cameras: Some(&found.cameras),
             winding: Some(&found.winding),
             description: &self.description,
             sources: &sources,
@@ -250,7 +251,8 @@ impl Study {
     pub(crate) fn everything(&self, options: &Options, quiet: bool) -> Result<Found, Stop> {
         let comparison = self.compare(options, quiet)?;
         let responses = if self.has_responses() { Some(self.responses(options)?) } else { None };
-        Ok(Found { comparison, responses, winding: self.winding_sheets(options)? })
+        let cameras = self.pictures(options, &Request::default())?;
+        Ok(Found { comparison, responses, cameras, winding: self.winding_sheets(options)? })
     }
 }
 
@@ -258,6 +260,7 @@ impl Study {
 pub(crate) struct Found {
     pub(crate) comparison: Comparison,
     responses: Option<Responses>,
+    cameras: Pictures,
     winding: Sheets,
 }
 

@@ -6,6 +6,7 @@
 mod about;
 mod answer;
 mod assumptions;
+mod camera;
 mod cautions;
 mod curves;
 mod document;
@@ -24,6 +25,7 @@ mod winding;
 use document::Document;
 use language::{Description, Source};
 use maud::{Markup, html};
+use study::picture::Pictures;
 use study::result::{Comparison, Responses};
 use study::winding::Sheets;
 
@@ -34,6 +36,8 @@ pub struct Subject<'a> {
     pub comparison: &'a Comparison,
     /// Curves over frequency, where the file asks for them.
     pub responses: Option<&'a Responses>,
+    /// What its cameras show.
+    pub cameras: Option<&'a Pictures>,
     /// Winding sheets of its coils.
     pub winding: Option<&'a Sheets>,
     /// The file, checked.
@@ -85,6 +89,7 @@ pub fn page(subject: &Subject<'_>) -> String {
         options::section(subject),
         sentences::section(subject),
         waveforms::section(subject, &curves),
+        camera::section(subject),
         points::section(subject),
         frequency::section(subject, &curves),
         warnings::section(subject),

@@ -9,7 +9,7 @@ mod words;
 pub use bands::bands;
 pub use card::colour;
 pub use page::page;
-pub use words::{LABEL, pattern, summary};
+pub use words::{LABEL, explained, is_anything_seen, pattern, summary};
 
 use study::picture::{Level, Pictures, Raster, Seen, Video};
 

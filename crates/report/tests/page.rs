@@ -26,6 +26,7 @@ fn drawn(comparison: &Comparison, source: &Source) -> String {
         asked: &["--set \"pack.charge=<30 %>\"".to_owned()],
         remarks: &[],
         version: "0.0.0",
+        cameras: None,
         winding: None,
         live: None,
     })

@@ -128,3 +128,42 @@ fn the_way_back_shows_its_arithmetic() {
     );
     assert!(ask(3.0, Some(0.0)).contains("None of the file's rhythms"));
 }
+
+/// On the page for a browser the pictures are part of the file; a file whose camera shows nothing has none.
+#[test]
+fn the_page_has_the_pictures_in_it() {
+    let text = |amplitude: &str| {
+        format!(
+            "supply bench gnd -> low voltage 12 V
+            source hum low -> cam voltage sine, amplitude {amplitude}, frequency 350 Hz
+            camera eye cam -> gnd current 100 mA, input_capacitance 0 F, video pal
+            testpoint rail = voltage(cam)
+            transient ripple span 1 ms, start steady"
+        )
+    };
+    let drawn = |amplitude: &str| {
+        let text = text(amplitude);
+        let description = read(&text);
+        let comparison = study::compare(&description, &Options::default()).unwrap();
+        let cameras = pictures(&description, &Options::default(), &Request::default()).unwrap();
+        quietrail_report::page::page(&quietrail_report::page::Subject {
+            comparison: &comparison,
+            responses: None,
+            cameras: Some(&cameras),
+            winding: None,
+            description: &description,
+            sources: &[language::Source { name: "test.harness".into(), text }],
+            asked: &[],
+            remarks: &[],
+            version: "0.0.0",
+            live: None,
+        })
+    };
+    let page = drawn("70 mV");
+    assert_eq!(page.matches("data:image/png;base64,iVBOR").count(), 3, "a PNG file begins so in base 64");
+    for said in ["What the camera shows", "pattern, not level; analogue video only", "7 level bands a field"]
+    {
+        assert!(page.contains(said), "{said}");
+    }
+    assert!(!drawn("1 uV").contains("What the camera shows"));
+}

@@ -28,6 +28,11 @@ pub(super) fn image(document: &str, words: &str) -> Markup {
     }
 }
 
+/// A picture of pixels; `words` tell what it shows.
+pub(super) fn png(bytes: &[u8], (width, height): (usize, usize), words: &str) -> Markup {
+    html! { img width=(width) height=(height) alt=(words) src={ "data:image/png;base64," (STANDARD.encode(bytes)) }; }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

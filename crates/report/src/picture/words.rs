@@ -100,7 +100,7 @@ pub(super) fn caption(seen: &Seen, shown: &Shown, level: &Level) -> String {
     let option = if seen.option.is_empty() { String::new() } else { format!("{}, ", seen.option) };
     let case = if seen.case.is_empty() { String::new() } else { format!(" at {}", seen.case) };
     format!(
-        "{option}{} ({}){case}, {}: {}. {LABEL}.",
+        "{option}{} ({}){case}, {}: {} ({LABEL})",
         seen.camera,
         video(seen),
         rejection(level),
@@ -137,7 +137,7 @@ pub fn summary(pictures: &Pictures) -> String {
         let case = if seen.case.is_empty() { String::new() } else { format!(", worst at {}", seen.case) };
         let heading = wrap(&format!("{option}{} ({}){case}", seen.camera, video(seen)), "", WIDTH);
         let lines = match &seen.shown {
-            Ok(shown) => told(shown, seen.video),
+            Ok(shown) => told(seen, shown),
             Err(reason) => vec![reason.clone()],
         };
         sections.extend(section(&heading, &lines));
@@ -145,17 +145,36 @@ pub fn summary(pictures: &Pictures) -> String {
     format!("{}\n", sections.join("\n\n"))
 }
 
-/// How strong the pattern is with each rejection, and what it is made of where it is seen at all.
-fn told(shown: &Shown, video: Video) -> Vec<String> {
-    let strengths: Vec<Option<f64>> =
-        shown.levels.iter().map(|level| strength(shown, level, video)).collect();
+/// Whether any pick shows anything with any rejection.
+#[must_use]
+pub fn is_anything_seen(pictures: &Pictures) -> bool {
+    pictures.seen.iter().any(|seen| {
+        let shown = seen.shown.as_ref();
+        shown.is_ok_and(|shown| shown.levels.iter().any(|level| strength(shown, level, seen.video).is_some()))
+    })
+}
+
+/// What a pattern is mostly made of, in sentences; none where nothing is to be seen.
+#[must_use]
+pub fn explained(seen: &Seen) -> Vec<String> {
+    let Ok(shown) = &seen.shown else { return Vec::new() };
+    let seen_with = |level: &Level| strength(shown, level, seen.video).is_some();
+    if !shown.levels.iter().any(seen_with) {
+        return Vec::new();
+    }
     let stated = shown.levels.iter().any(|level| level.stated);
-    if strengths.iter().all(Option::is_none) {
+    shown.strongest.iter().map(|line| strong(line, stated)).collect()
+}
+
+/// How strong the pattern is with each rejection, and what it is made of where it is seen at all.
+fn told(seen: &Seen, shown: &Shown) -> Vec<String> {
+    let explained = explained(seen);
+    if explained.is_empty() {
         let each: Vec<String> = shown.levels.iter().map(rejection).collect();
         return vec![format!("{}: nothing to be seen", each.join(", "))];
     }
-    let each = shown.levels.iter().zip(&strengths);
-    let words =
-        each.map(|(level, strength)| format!("{}: {}", rejection(level), strength_in_words(*strength)));
-    words.chain(shown.strongest.iter().map(|line| strong(line, stated))).collect()
+    let strengths = shown.levels.iter().map(|level| {
+        format!("{}: {}", rejection(level), strength_in_words(strength(shown, level, seen.video)))
+    });
+    strengths.chain(explained).collect()
 }

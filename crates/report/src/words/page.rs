@@ -41,6 +41,10 @@ pub(crate) const PARTS: Words = (
     "Parts list",
     "What each option adds to the vehicle, then what is there anyway. The first node of a part is its plus side, where it has one.",
 );
+pub(crate) const CAMERA: Words = (
+    "What the camera shows",
+    "A test card with the ripple in it: the pattern, not its level, and analogue video only. `quietrail picture FILE` writes these as files, `quietrail bands FILE --count N` finds what makes the bands that you count.",
+);
 pub(crate) const WINDING: Words = (
     "How to wind the coils",
     "Print it at 100 % and the ring is in true size. The same as text: `quietrail winding FILE`.",
