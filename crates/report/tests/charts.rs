@@ -208,7 +208,25 @@ fn many_options_are_small_pictures_on_one_scale() {
     assert!(words(rail).iter().any(|word| word == "coil_cap_4"));
 }
 
-/// At 2 A of its peak a filter of the sample rings nowhere; the bench's coil and capacitor do, at 1 / (2 pi sqrt(L C)) = 482 Hz.
+/// Two choices: behind each option stands the baseline with the same other choice, of which the figures speak.
+#[test]
+fn each_option_has_its_own_before() {
+    let mut comparison = support::by_hand(2.0, 0.05, 0.93);
+    let mut other = comparison.axes[0].clone();
+    (other.name, other.points, other.baseline) = ("pack".into(), vec!["small".into(), "large".into()], None);
+    comparison.axes.push(other);
+    let runs = std::mem::take(&mut comparison.runs);
+    comparison.runs = runs
+        .iter()
+        .flat_map(|run| (0..2).map(|pack| study::result::Run { at: vec![run.at[0], pack], ..run.clone() }))
+        .collect();
+    let pictures = svg::pictures(&comparison);
+    let document = Document::parse(&pictures[0].text).unwrap();
+    let uses: Vec<&str> = document.descendants().filter_map(|node| node.attribute("href")).collect();
+    assert_eq!(uses, ["#qr-rail-before", "#qr-rail-before-1"]);
+}
+
+/// The bench's coil and capacitor do, at 1 / (2 pi sqrt(L C)) = 482 Hz.
 #[test]
 fn a_response_has_log_axes_bands_and_its_resonance() {
     let pictures = responses();

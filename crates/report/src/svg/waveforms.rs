@@ -45,7 +45,11 @@ fn keys(subject: &Subject, frame: &Frame) -> Vec<(Sample, String)> {
     let mut seen = subject.rows.iter().filter_map(|row| row.seen.as_ref().ok());
     let mut keys = Vec::new();
     if let Some(before) = subject.before.filter(|_| subject.rows.len() > 1) {
-        keys.push((Sample::Curve("before".to_owned()), subject.rows[before].name.clone()));
+        let words = match subject.behind().len() {
+            0 | 1 => subject.rows[before].name.clone(),
+            _ => "before: its baseline, with the same other choices".to_owned(),
+        };
+        keys.push((Sample::Curve("before".to_owned()), words));
         keys.push((Sample::Curve("curve c0".to_owned()), "each option (after)".to_owned()));
     }
     if subject.rows.len() <= MOST_ROWS && seen.any(|seen| frame.window(seen).is_some()) {

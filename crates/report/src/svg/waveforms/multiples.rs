@@ -2,7 +2,7 @@
 
 use super::frame::Frame;
 use super::panel::{Panel, placed};
-use super::subject::{Row, Subject, Waveforms};
+use super::subject::{Row, Subject, Waveforms, before_id};
 use super::{keys, own_colours};
 use crate::svg::canvas::{Anchor, Canvas, through};
 use crate::svg::document::{Heading, Ids, Keys, close, open};
@@ -72,12 +72,11 @@ struct Shared<'a> {
     time_ticks: Vec<Tick>,
     value_ticks: Vec<Tick>,
     clip: String,
-    before: String,
-    has_before: bool,
+    ids: &'a Ids,
 }
 
 impl<'a> Shared<'a> {
-    fn new(frame: &'a Frame, subject: &Subject, ids: &Ids) -> Self {
+    fn new(frame: &'a Frame, subject: &Subject, ids: &'a Ids) -> Self {
         let width = column() - LEFT;
         let time = Scale::new(frame.detail.reach().0, frame.detail.reach().1, (0.0, width));
         let value = frame.common.clone();
@@ -88,19 +87,20 @@ impl<'a> Shared<'a> {
             value,
             frame,
             clip: ids.of("panel"),
-            before: ids.of("before"),
-            has_before: subject.before.is_some(),
+            ids,
         }
     }
 
     fn define(&self, canvas: &mut Canvas, subject: &Subject) {
         canvas.raw("<defs>");
         canvas.clip(&self.clip, (0.0, 0.0), (column() - LEFT, HEIGHT));
-        if let Some(Ok(seen)) = subject.before.map(|at| &subject.rows[at].seen) {
-            let points = self.frame.detail_points(seen);
-            let curve = placed(&points, &self.time, &self.value, self.frame.bins);
-            let data = through(&curve);
-            canvas.raw(&format!("<path id=\"{}\" d=\"{data}\" class=\"qr-before\"/>", self.before));
+        for (row, name) in subject.behind() {
+            if let Ok(seen) = &subject.rows[row].seen {
+                let points = self.frame.detail_points(seen);
+                let curve = placed(&points, &self.time, &self.value, self.frame.bins);
+                let (id, data) = (self.ids.of(&name), through(&curve));
+                canvas.raw(&format!("<path id=\"{id}\" d=\"{data}\" class=\"qr-before\"/>"));
+            }
         }
         canvas.raw("</defs>");
     }
@@ -148,7 +148,7 @@ impl<'a> Cell<'a> {
         }
         if let Ok(seen) = &self.row.seen {
             let points = shared.frame.detail_points(seen);
-            let behind = shared.has_before && !self.row.baseline;
+            let before = self.row.before.map(|row| shared.ids.of(&before_id(row)));
             let panel = Panel {
                 place: Place { x: x + LEFT, y: y + head, width: column() - LEFT, height: HEIGHT },
                 time: &shared.time,
@@ -159,7 +159,7 @@ impl<'a> Cell<'a> {
                 time_labels: true,
                 allowed: shared.frame.allowed(seen),
                 window: None,
-                before: behind.then_some(shared.before.as_str()),
+                before: before.as_deref(),
                 points: &points,
                 class: &format!("curve {colour}"),
                 bins: shared.frame.bins,

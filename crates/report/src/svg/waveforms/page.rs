@@ -2,7 +2,7 @@
 
 use super::frame::{COMMON, Frame, MAGNIFIED, PANEL, WHOLE, extremes, own_detail, value_scale};
 use super::panel::{Panel, placed};
-use super::subject::{Row, Subject, Waveforms};
+use super::subject::{Row, Subject, Waveforms, before_id};
 use super::{keys, own_colours};
 use crate::svg::canvas::{Anchor, Canvas, through};
 use crate::svg::document::{Heading, Ids, Keys, close, open};
@@ -59,11 +59,11 @@ fn definitions(canvas: &mut Canvas, frame: &Frame, subject: &Subject, ids: &Ids)
     for (name, width) in [("common", COMMON.1), ("magnified", MAGNIFIED.1), ("whole", WHOLE.1)] {
         canvas.clip(&ids.of(name), (0.0, 0.0), (width, PANEL));
     }
-    if let Some(Ok(seen)) = subject.before.map(|at| &subject.rows[at].seen) {
-        let curve = placed(&frame.detail_points(seen), &frame.detail, &frame.common, frame.bins);
-        if !curve.is_empty() {
-            let id = ids.of("before");
-            canvas.raw(&format!("<path id=\"{id}\" d=\"{}\" class=\"qr-before\"/>", through(&curve)));
+    for (row, name) in subject.behind() {
+        if let Ok(seen) = &subject.rows[row].seen {
+            let curve = placed(&frame.detail_points(seen), &frame.detail, &frame.common, frame.bins);
+            let (id, data) = (ids.of(&name), through(&curve));
+            canvas.raw(&format!("<path id=\"{id}\" d=\"{data}\" class=\"qr-before\"/>"));
         }
     }
     canvas.raw("</defs>");
@@ -113,9 +113,8 @@ impl<'a> RowLayout<'a> {
         self.words.draw(canvas, baseline);
         let y = y + self.head();
         if let Ok(seen) = &self.row.seen {
-            let drawn = |at: usize| matches!(&subject.rows[at].seen, Ok(seen) if !seen.detail.is_empty());
-            let with_before = !self.row.baseline && subject.before.is_some_and(drawn);
-            panels(canvas, frame, subject, ids, (seen, self.colour, with_before), y);
+            let before = self.row.before.map(|row| ids.of(&before_id(row)));
+            panels(canvas, frame, subject, ids, (seen, self.colour, before.as_deref()), y);
         } else {
             let size = (WHOLE.0 + WHOLE.1 - COMMON.0, self.absence_height());
             canvas.rectangle((COMMON.0, y), size, "field");
@@ -133,7 +132,7 @@ fn panels(
     frame: &Frame,
     subject: &Subject,
     ids: &Ids,
-    (seen, colour, with_before): (&Waveforms, &str, bool),
+    (seen, colour, before): (&Waveforms, &str, Option<&str>),
     y: f64,
 ) {
     let dimension = subject.dimension;
@@ -148,8 +147,7 @@ fn panels(
     let allowed = frame.allowed(seen);
     let curve = format!("curve {colour}");
     let thin_curve = format!("curve thin {colour}");
-    let [clip_common, clip_magnified, clip_whole, before] =
-        ["common", "magnified", "whole", "before"].map(|name| ids.of(name));
+    let [clip_common, clip_magnified, clip_whole] = ["common", "magnified", "whole"].map(|name| ids.of(name));
     let common = Panel {
         place: place(COMMON),
         time: &frame.detail,
@@ -160,7 +158,7 @@ fn panels(
         time_labels: false,
         allowed,
         window: None,
-        before: with_before.then_some(before.as_str()),
+        before,
         points: &detail,
         class: &curve,
         bins: frame.bins,

@@ -22,8 +22,23 @@ pub(super) struct Subject {
     pub(super) rows: Vec<Row>,
     /// What requirements allow at this test point.
     pub(super) limits: Vec<Limit>,
-    /// Index of the row whose waveform stands behind the others.
+    /// Index of the first row that others are compared with.
     pub(super) before: Option<usize>,
+}
+
+impl Subject {
+    /// Rows whose waveforms stand behind others, each with its name among the ids.
+    pub(super) fn behind(&self) -> Vec<(usize, String)> {
+        let mut rows: Vec<usize> = self.rows.iter().filter_map(|row| row.before).collect();
+        rows.sort_unstable();
+        rows.dedup();
+        rows.into_iter().map(|row| (row, before_id(row))).collect()
+    }
+}
+
+/// What the waveform of a row is called where it stands behind others.
+pub(super) fn before_id(row: usize) -> String {
+    if row == 0 { "before".to_owned() } else { format!("before-{row}") }
 }
 
 /// A requirement that can be drawn.
@@ -50,6 +65,8 @@ pub(super) struct Row {
     pub(super) name: String,
     /// Whether the others are compared with it.
     pub(super) baseline: bool,
+    /// Index of the row that it is compared with: the baseline with the same other choices.
+    pub(super) before: Option<usize>,
     /// Figures: peak-to-peak, change, mean.
     pub(super) figures: String,
     /// Whether requirements are met.
@@ -95,7 +112,15 @@ pub(super) fn subject(comparison: &Comparison, testpoint: usize) -> Option<Subje
     let condition = condition_label(comparison, worst);
     let info = &comparison.testpoints[testpoint];
     let from_rest = comparison.start == Some(Start::Rest);
-    let rows: Vec<Row> = picks.iter().map(|pick| row(comparison, pick, testpoint, &condition)).collect();
+    let mut rows: Vec<Row> = picks.iter().map(|pick| row(comparison, pick, testpoint, &condition)).collect();
+    for (at, pick) in picks.iter().enumerate().filter(|(_, pick)| !pick.baseline) {
+        let baseline = pick.runs.first().and_then(|run| baseline_of(comparison, run));
+        let of_it = |other: &Pick<'_>| {
+            baseline.is_some_and(|baseline| other.runs.iter().any(|run| std::ptr::eq(*run, baseline)))
+        };
+        let drawn = |row: &Row| matches!(&row.seen, Ok(seen) if !seen.detail.is_empty());
+        rows[at].before = picks.iter().position(of_it).filter(|row| drawn(&rows[*row]));
+    }
     let before = picks.iter().zip(&rows).position(|(pick, row)| pick.baseline && row.seen.is_ok());
     let label = before.map(|at| picks[at].label.as_str());
     let conditions = picks.iter().map(|pick| pick.runs.len()).max().unwrap_or(0);
@@ -241,6 +266,7 @@ fn row(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize, condition: &s
         return Row {
             name,
             baseline: pick.baseline,
+            before: None,
             figures: String::new(),
             verdict,
             seen: Err(absence(run.copied())),
@@ -256,7 +282,7 @@ fn row(comparison: &Comparison, pick: &Pick<'_>, testpoint: usize, condition: &s
         let span = before.map(|before| before.peak_to_peak());
         figures(waveforms.peak_to_peak(), span, seen.mean, dimension)
     };
-    Row { name, baseline: pick.baseline, figures, verdict, seen: Ok(waveforms) }
+    Row { name, baseline: pick.baseline, before: None, figures, verdict, seen: Ok(waveforms) }
 }
 
 fn absence(run: Option<&Run>) -> String {
