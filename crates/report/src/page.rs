@@ -17,6 +17,7 @@ mod parts;
 mod pictures;
 mod points;
 mod sentences;
+mod stills;
 mod values;
 mod warnings;
 mod waveforms;
@@ -89,9 +90,11 @@ pub fn page(subject: &Subject<'_>) -> String {
         options::section(subject),
         sentences::section(subject),
         waveforms::section(subject, &curves),
+        stills::spectra(subject),
         camera::section(subject),
         points::section(subject),
         frequency::section(subject, &curves),
+        stills::coils(subject),
         warnings::section(subject),
         assumptions::section(subject),
         parts::section(subject),

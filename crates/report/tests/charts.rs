@@ -42,6 +42,23 @@ fn description() -> Description {
     language::read(&source, &[]).unwrap_or_else(|mistakes| panic!("{mistakes:#?}"))
 }
 
+/// The throttle and the pack at which the noise is worst, of each option, found in the rows themselves.
+fn worst_places() -> Vec<[usize; 2]> {
+    let (description, options) = (description(), Options::default());
+    let plan = Plan::new(&description, &options, None).expect("in order");
+    let rows = study::sweep::rows(&description, &plan, &options, 0..plan.total());
+    let axis = |name: &str| description.axes().iter().position(|axis| axis.name == name).unwrap();
+    let [filter, throttle, pack] = ["filter", "throttle", "pack_state"].map(axis);
+    let noise = |row: &study::sweep::Row| row.run.readings[0].value.unwrap();
+    (0..2)
+        .map(|option| {
+            let own = rows.iter().filter(|row| row.run.at[filter] == option);
+            let worst = own.max_by(|one, other| noise(one).total_cmp(&noise(other))).unwrap();
+            [worst.run.at[throttle], worst.run.at[pack]]
+        })
+        .collect()
+}
+
 fn swept(drawing: Option<Drawing>, only: &[(&str, &str)]) -> Vec<Picture> {
     let description = description();
     let only = only.iter().map(|(axis, point)| ((*axis).to_owned(), (*point).to_owned())).collect();
@@ -316,20 +333,34 @@ fn a_heat_map_has_a_cell_for_each_place_and_rings_the_worst() {
     let document = Document::parse(&pictures[0].text).unwrap();
     let rows: Vec<_> = of_class(&document, "row").collect();
     assert_eq!(rows.len(), 2);
-    for row in rows {
+    for (row, [throttle, pack]) in rows.into_iter().zip(worst_places()) {
         // Widths of all rectangles in cells: 9 along each of two rows.
         let classes = ["m0", "m1", "m2", "m3", "x0", "x1", "x2", "x3"];
         let paths = row.descendants().filter(|node| {
             node.attribute("class")
                 .is_some_and(|class| classes.iter().any(|one| class == format!("qr-{one}")))
         });
-        let widths: f64 = paths
-            .flat_map(|path| path.attribute("d").unwrap().split('h').skip(1))
+        let data: Vec<&str> = paths.map(|path| path.attribute("d").unwrap()).collect();
+        let corners: Vec<(f64, f64)> = data
+            .iter()
+            .flat_map(|data| data.split('M').skip(1))
+            .map(|piece| piece.split('h').next().unwrap().split_once(' ').unwrap())
+            .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+            .collect();
+        let widths: f64 = data
+            .iter()
+            .flat_map(|data| data.split('h').skip(1))
             .map(|piece| piece.split('v').next().unwrap().parse::<f64>().unwrap())
             .sum();
         let ring = row.descendants().find(|node| node.attribute("class") == Some("qr-ring")).unwrap();
         let cell = number(ring, "width").min(widths);
         assert!((widths / cell - 18.0).abs() < 0.2, "{widths} of {cell}");
+        // Columns from the left, rows from below.
+        let left = corners.iter().map(|corner| corner.0).fold(f64::INFINITY, f64::min);
+        let top = corners.iter().map(|corner| corner.1).fold(f64::INFINITY, f64::min);
+        let place = (left + cell * throttle as f64, top + number(ring, "height") * (1 - pack) as f64);
+        assert!((number(ring, "x") - place.0).abs() < 1.0, "{place:?}");
+        assert!((number(ring, "y") - place.1).abs() < 1.0, "{place:?}");
     }
     let words = words(&pictures[0]);
     assert!(words.iter().any(|word| word.starts_with("worst ")), "{words:?}");

@@ -129,6 +129,13 @@ fn every_option_has_its_row_and_every_section_its_place_in_the_contents() {
     let anchors: Vec<&str> =
         page.split("<section id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
     assert!(anchors.len() >= 9, "{anchors:?}");
+    assert!(anchors.contains(&"spectra") && anchors.contains(&"coils"), "{anchors:?}");
+    // Several pictures in one page: every id stands once.
+    let mut ids: Vec<&str> = page.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    ids.sort_unstable();
+    let all = ids.len();
+    ids.dedup();
+    assert_eq!(ids.len(), all, "{ids:?}");
     for anchor in anchors {
         assert!(page.contains(&format!("<a href=\"#{anchor}\">")), "{anchor}");
     }

@@ -8,10 +8,11 @@
 use crate::meter::Parabola;
 use crate::result::Spectrum;
 use realfft::RealFftPlanner;
+use std::cell::RefCell;
 use std::f64::consts::PI;
 
-/// Steps at most: what a transform of a few tenths of a millisecond takes.
-const MOST_STEPS: usize = 1 << 15;
+/// Steps at most: what a transform of a tenth of a millisecond takes.
+const MOST_STEPS: usize = 1 << 14;
 /// Steps a period of the highest line.
 const STEPS_A_PERIOD: f64 = 4.0;
 /// The highest line that is of interest, in hertz: where conducted noise ends by CISPR 25 and wires begin to radiate.
@@ -20,6 +21,11 @@ const HIGHEST: f64 = 30e6;
 const MOST_LINES: f64 = 400.0;
 /// A line this small beside the greatest value is rounding.
 const ROUNDING: f64 = 1e-12;
+
+thread_local! {
+    /// Runs of one study have the same number of steps, and a plan takes longer to make than to use.
+    static PLANNER: RefCell<RealFftPlanner<f64>> = RefCell::new(RealFftPlanner::new());
+}
 
 /// Collects one period.
 #[derive(Clone, Debug)]
@@ -86,7 +92,7 @@ impl Sampler {
         // The triangle around the start of a step rises over the step before.
         let mut samples: Vec<f64> =
             (0..count).map(|at| self.steps[at][0] + self.steps[(at + count - 1) % count][1]).collect();
-        let transform = RealFftPlanner::<f64>::new().plan_fft_forward(count);
+        let transform = PLANNER.with_borrow_mut(|planner| planner.plan_fft_forward(count));
         let mut lines = transform.make_output_vec();
         transform.process(&mut samples, &mut lines).ok()?;
         let amplitude = |order: usize| {

@@ -17,7 +17,10 @@ pub(super) fn pictures(title: &str, summary: &Summary) -> Vec<Picture> {
             }));
         };
         put("heat_map", &|ids| heat_map::draw(title, summary, index, ids));
-        put("histogram", &|ids| histogram::draw(title, summary, index, ids));
+        // Corners are no sample of anything.
+        if !summary.corners() {
+            put("histogram", &|ids| histogram::draw(title, summary, index, ids));
+        }
     }
     pictures
 }

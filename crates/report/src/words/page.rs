@@ -19,13 +19,21 @@ pub(crate) const WAVEFORMS_FROM_REST: Words = (
     "What the supply looks like",
     "The run from its start at rest, as an oscilloscope would show it at the test point. The tinted band is what a requirement allows.",
 );
+pub(crate) const SPECTRA: Words = (
+    "What the noise is made of",
+    "Each line is a frequency at which the supply moves, as high as it moves there; grey is the baseline. Lines at the PWM and its multiples come from the switching, those below from the commutation and the revolutions.",
+);
+pub(crate) const COILS: Words = (
+    "What the coils are worth in use",
+    "A core that is full is a coil no more. Shaded are the currents that occur, the dot is the highest: the height there is what is left of the inductance that a meter shows.",
+);
 pub(crate) const POINTS: Words = (
     "Every option under every condition",
     "Read down a column to see when it is worst: with a full or an empty pack, at little or at much throttle.",
 );
 pub(crate) const FREQUENCY: Words = (
     "What reaches the camera at each frequency",
-    "The lower the curve, the less gets through. A hump is where coil and capacitor swing together: noise that falls there is made larger. Upright lines mark what the drives repeat.",
+    "The lower the curve, the less gets through. A hump is where coil and capacitor swing together: noise that falls there is made larger. Upright lines mark what the drives repeat; shaded is what they pass on the way to full throttle.",
 );
 pub(crate) const WARNINGS: Words = (
     "Warnings, and what to do",
