@@ -14,6 +14,8 @@ const LEFT: f64 = 96.0;
 const HEIGHT: f64 = 460.0;
 /// Beyond this ratio of greatest to least an axis is logarithmic.
 const LOGARITHMIC_BEYOND: f64 = 20.0;
+/// So few candidates are all named, more only where no other beats them.
+const FEW: usize = 24;
 /// Candidates of one kind that fall on one square of so many pixels are drawn once.
 const SQUARE: f64 = 4.0;
 
@@ -58,7 +60,8 @@ fn draw(chart: &Pareto, ids: &Ids) -> String {
     let points: Vec<&ParetoPoint> = chart.points.iter().filter(finite).collect();
     let meeting = points.iter().filter(|point| point.meets).count();
     let count = text::count(points.len(), "candidate");
-    let subtitle = format!("{count}, {meeting} of which meet every requirement; left and down is better");
+    let verb = if meeting == 1 { "meets" } else { "meet" };
+    let subtitle = format!("{count}, {meeting} of which {verb} every requirement; left and down is better");
     let heading = Heading::new(&chart.title, std::slice::from_ref(&subtitle));
     let mut entries = vec![
         (Sample::Curve("curve strong c0".to_owned()), "no other is better in both".to_owned()),
@@ -104,7 +107,8 @@ fn draw(chart: &Pareto, ids: &Ids) -> String {
         canvas.path(&through(&steps), "curve strong c0");
     }
     let mut labels = Labels::within(place);
-    front.iter().for_each(|point| labels.keep_free(at(point), 7.0));
+    let kept = points.iter().filter(|point| point.front || points.len() <= FEW);
+    kept.for_each(|point| labels.keep_free(at(point), 7.0));
     let mut drawn: HashSet<(bool, i64, i64)> = HashSet::new();
     let others = points.iter().filter(|point| !point.front);
     for point in others {
@@ -116,6 +120,10 @@ fn draw(chart: &Pareto, ids: &Ids) -> String {
     for point in &front {
         dot(&mut canvas, point, at(point));
         labels.put(&mut canvas, at(point), &point.label);
+    }
+    if points.len() <= FEW {
+        let others = points.iter().filter(|point| !point.front);
+        others.for_each(|point| labels.put(&mut canvas, at(point), &point.label));
     }
     close(canvas)
 }
@@ -150,8 +158,9 @@ fn axis(values: impl Iterator<Item = f64>, ends: (f64, f64), most: usize, dimens
         let pad = (high / low).powf(0.06);
         return Axis::logarithmic((low / pad, high * pad), ends, most, dimension);
     }
-    let pad = 0.07 * (high - low);
-    // What cannot be negative is not drawn as if it could.
-    let foot = if low >= 0.0 { (low - pad).max(0.0) } else { low - pad };
-    Axis::straight((foot, high + pad), ends, most, dimension)
+    let pad = 0.06 * (high - low);
+    let mut axis = Axis::straight((low - pad, high + pad), ends, most, dimension);
+    // A rim, so that no dot lies on the edge; but no name for what cannot be.
+    axis.ticks.retain(|tick| low < 0.0 || tick.value >= 0.0);
+    axis
 }
