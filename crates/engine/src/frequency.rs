@@ -11,10 +11,12 @@
 
 mod bias;
 mod resonance;
+mod slopes;
 mod small_signal;
 
 pub use bias::{Beside, Bias, Means};
 pub use resonance::{MOST_STATES, Resonance, resonances};
+pub use slopes::{Neighbours, slopes};
 
 use crate::equations::Equations;
 use crate::failure::Failure;

@@ -10,7 +10,8 @@
 //!   exact road, only what the laws bend is integrated, by exponential collocation;
 //! - the **stepping road** ([`stepping`]) for everything else: TR-BDF2 with companion models and Newton's method.
 //!
-//! [`frequency`] answers small sines instead of following time.
+//! [`frequency`] answers small sines instead of following time; [`sensitivity`] says by how much a periodic steady state changes with
+//! what the network is made of.
 //!
 //! [`run`] picks the road; tests let the stepping road check the other two, with which it shares no formula. The engine knows primitive branches alone, never a product's
 //! name, a file or a unit.
@@ -29,6 +30,7 @@ mod periodic;
 mod probes;
 mod run;
 mod semilinear;
+pub mod sensitivity;
 mod sink;
 mod snapshot;
 pub mod stepping;

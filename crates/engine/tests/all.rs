@@ -18,5 +18,6 @@ mod published_problems;
 mod rectifier;
 mod refused_steps;
 mod saturable;
+mod sensitivity;
 mod textbook_filter;
 mod textbook_transients;

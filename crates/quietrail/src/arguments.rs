@@ -16,7 +16,7 @@ pub(crate) struct Arguments {
 const AFTER_HELP: &str = "\
 Exit codes:
   0  an option meets every requirement under every condition (--strict: all do);
-     check: the file is in order; response: every point has its curves; bands: a rhythm fits
+     check: the file is in order; response, sensitivity: every point has a result; bands: a rhythm fits
   1  none does; format --check: a file would change; bands: no rhythm fits
   2  the command line or the file is wrong
   3  a computation failed; the other points are still reported
@@ -41,6 +41,8 @@ pub(crate) enum Command {
     Sweep(SweepArguments),
     /// Find where a reading is worst over all conditions and sweeps, between the points of a sweep too.
     Worst(WorstArguments),
+    /// Tell what a little more of each value does to each reading: a table of what counts most, all derivatives as CSV and JSON.
+    Sensitivity(SensitivityArguments),
     /// Put the shares of a sweep together, equal to the sweep run at once.
     Join(JoinArguments),
     /// Draw a test card with the ripple of the camera's supply in it, for each option: analogue video, the pattern and not its level.
@@ -329,6 +331,16 @@ pub(crate) struct WorstArguments {
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
     #[arg(long, value_name = "A", value_parser = accuracy)]
     pub(crate) accuracy: Option<f64>,
+}
+
+/// For `sensitivity`.
+#[derive(Debug, Args)]
+pub(crate) struct SensitivityArguments {
+    #[command(flatten)]
+    pub(crate) study: StudyArguments,
+    /// Show every point and every value that has a say, not only what counts most at each option's worst point.
+    #[arg(long)]
+    pub(crate) all: bool,
 }
 
 /// For `join`.

@@ -18,6 +18,7 @@ mod pipeline;
 mod progress;
 mod report_page;
 mod response;
+mod sensitivity;
 mod shell;
 mod sweep;
 mod watch;
@@ -44,6 +45,7 @@ fn main() -> ExitCode {
         Command::Watch(arguments) => watch::run(arguments),
         Command::Response(arguments) => response::run(arguments),
         Command::Sweep(arguments) => sweep::run(arguments),
+        Command::Sensitivity(arguments) => sensitivity::run(arguments),
         Command::Worst(arguments) => worst::run(arguments),
         Command::Join(arguments) => sweep::join(arguments),
         Command::Picture(arguments) => picture::run(arguments),

@@ -13,6 +13,7 @@ use std::path::Path;
 use std::sync::Arc;
 use study::picture::{Candidate, Counted, Pictures, Request};
 use study::result::{Comparison, Responses};
+use study::sensitivity::Sensitivities;
 use study::sweep::{Drawing, Plan, Row};
 use study::winding::Sheets;
 use study::worst::{Question, Worst};
@@ -212,6 +213,12 @@ impl Study {
     /// Winding sheets of the coils that the picks fit.
     pub(crate) fn winding_sheets(&self, options: &Options) -> Result<Sheets, Stop> {
         study::winding::sheets(&self.description, options).map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// Every reading against every value.
+    pub(crate) fn sensitivities(&self, options: &Options) -> Result<Sensitivities, Stop> {
+        study::sensitivity::sensitivities(&self.description, options)
+            .map_err(|unknown| Stop::input(unknown.to_string()))
     }
 
     /// Runs every point; a bar tells how far that is where it takes long.

@@ -9,6 +9,7 @@ pub mod options;
 pub mod page;
 pub mod picture;
 pub mod responses;
+pub mod sensitivity;
 pub mod svg;
 pub mod sweep;
 pub mod table;

@@ -12,6 +12,7 @@ mod sweep;
 mod swings;
 mod work;
 
+pub(crate) use grid::{Column, draw};
 pub(crate) use notes::noted;
 pub(crate) use parts::figure;
 pub use parts::parts;

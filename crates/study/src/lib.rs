@@ -19,6 +19,7 @@ mod readings;
 mod recorder;
 mod responses;
 pub mod result;
+pub mod sensitivity;
 mod shown;
 mod spectrum;
 pub mod sweep;

@@ -137,13 +137,7 @@ fn run_transient(
         Start::Operating => engine::Start::Operating,
         Start::Rest => engine::Start::Rest,
     };
-    let repeats = transient.start == Start::Steady && period.is_some();
-    let shown = Shown {
-        length: period.filter(|_| repeats).unwrap_or(transient.span),
-        repeats,
-        period: period.filter(|_| !lowered.periods.is_empty()),
-        pwm: lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect(),
-    };
+    let shown = shown(&lowered, transient);
     refuse_endless(&lowered, shown.length)?;
     let mut recorder = Recorder::new(harness, index, &lowered, shown, options.pictures);
     lowered.network.probes = recorder.probes();
@@ -236,6 +230,18 @@ pub(crate) fn takes_long(lowered: &Lowered) -> Option<String> {
 pub(crate) fn common_period(lowered: &Lowered) -> Option<f64> {
     let common = Period::common(&lowered.periods)?.seconds();
     (corners(lowered, common) <= MOST_EVENTS).then_some(common)
+}
+
+/// The stretch of time that a run shows.
+pub(crate) fn shown(lowered: &Lowered, transient: &Transient) -> Shown {
+    let period = shown_period(lowered, transient);
+    let repeats = transient.start == Start::Steady && period.is_some();
+    Shown {
+        length: period.filter(|_| repeats).unwrap_or(transient.span),
+        repeats,
+        period: period.filter(|_| !lowered.periods.is_empty()),
+        pwm: lowered.parts.iter().filter_map(|part| Some((part.name.clone(), part.limits.pwm?))).collect(),
+    }
 }
 
 /// The period that a run shows: the common one of all sources, or the span where nothing moves.

@@ -41,7 +41,7 @@ pub(crate) fn measures<'h>(
 }
 
 /// Readings name earlier readings; the language refuses circles, and this depth is a second fence.
-const DEEPEST: usize = 100;
+pub(crate) const DEEPEST: usize = 100;
 
 fn measures_in<'h>(
     harness: &'h Harness,
@@ -133,7 +133,7 @@ fn value_in(
     }
 }
 
-fn call(function: Function, arguments: &[f64]) -> f64 {
+pub(crate) fn call(function: Function, arguments: &[f64]) -> f64 {
     let first = arguments.first().copied().unwrap_or(f64::NAN);
     match function {
         Function::Min => arguments.iter().copied().fold(f64::INFINITY, f64::min),

@@ -10,6 +10,7 @@ mod peak;
 mod point;
 mod resonances;
 mod rhythms;
+mod slopes;
 mod view;
 
 #[cfg(test)]
@@ -18,6 +19,7 @@ mod tests;
 pub(crate) use margin::{Margin, law_of, margin};
 pub(crate) use point::Measures;
 pub(crate) use rhythms::rhythms;
+pub(crate) use slopes::{Beside, slopes};
 pub(crate) use view::View;
 
 use crate::examine::examine;

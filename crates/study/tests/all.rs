@@ -18,6 +18,7 @@ mod pages;
 mod picture;
 mod ranges;
 mod responses;
+mod sensitivity;
 mod sources;
 mod textbook_steps;
 mod time_and_frequency;

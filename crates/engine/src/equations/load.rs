@@ -13,7 +13,7 @@ pub(crate) struct Load {
     pub(super) law: Law,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Law {
     Voltage(CurrentLaw),
     /// Conductances where closed and open, and the source that tells which.
@@ -33,6 +33,11 @@ impl Load {
             Law::Voltage(law) => law.range(straight).unwrap_or(everywhere),
             Law::Switch { .. } => everywhere,
         }
+    }
+
+    /// Whether another load has the same law.
+    pub(crate) fn same_law(&self, other: &Self) -> bool {
+        self.law == other.law
     }
 
     /// The law that holds while sources have the given values.

@@ -190,6 +190,18 @@ impl Means {
         Beside { means: self, other }
     }
 
+    /// The probes that it added, by their places among those of the network.
+    #[must_use]
+    pub fn probes(&self) -> std::ops::Range<usize> {
+        self.first..self.first + self.watched.len()
+    }
+
+    /// The same with means that are known otherwise, one for each of its probes.
+    #[must_use]
+    pub fn standing_at(&self, means: &[f64]) -> Self {
+        Self { areas: means.to_vec(), time: 1.0, ..self.clone() }
+    }
+
     /// The slopes at the means of the run that was observed; those at rest where nothing was.
     ///
     /// # Errors

@@ -83,6 +83,31 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         Ok(())
     }
 
+    /// Solves (G + j omega C) x = b, and the transposed system for y, all unknowns included that large capacitors bring.
+    pub(super) fn solve_both(
+        &mut self,
+        omega: f64,
+        x: &mut Vec<Complex<f64>>,
+        y: &mut Vec<Complex<f64>>,
+    ) -> Result<(), Singular> {
+        self.stamp(omega);
+        let whole = self.equations.size() + self.large.len();
+        let (matrix, _) = self.assembly.finish();
+        let factors = Factors::new(matrix, &minimum_degree(matrix))?;
+        for right in [&mut *x, &mut *y] {
+            right.resize(whole, Complex::new(0.0, 0.0));
+        }
+        factors.solve(x);
+        factors.solve_transposed(y);
+        Ok(())
+    }
+
+    /// (G + j omega C) x.
+    pub(super) fn times(&mut self, omega: f64, x: &[Complex<f64>]) -> Vec<Complex<f64>> {
+        self.stamp(omega);
+        self.assembly.finish().0.times(x)
+    }
+
     /// Always in the same order, so that the pattern is searched once.
     fn stamp(&mut self, omega: f64) {
         let equations = self.equations;

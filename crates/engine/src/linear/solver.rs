@@ -59,6 +59,13 @@ impl<T: ComplexField<RealField = f64> + Copy> Solver<T> {
             factors.solve(right);
         }
     }
+
+    /// Solves A^T x = b in place (transposed, not conjugated), likewise.
+    pub fn solve_transposed(&self, right: &mut [T]) {
+        if let Some(factors) = &self.factors {
+            factors.solve_transposed(right);
+        }
+    }
 }
 
 impl Solver<f64> {

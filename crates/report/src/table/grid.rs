@@ -4,18 +4,18 @@ use super::WIDTH;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
 
 /// A column: its heading and a cell for every row. A cell may hold line ends.
-pub(super) struct Column {
+pub(crate) struct Column {
     pub(super) heading: String,
     pub(super) cells: Vec<String>,
     pub(super) alignment: CellAlignment,
 }
 
 impl Column {
-    pub(super) fn left(heading: &str, cells: Vec<String>) -> Self {
+    pub(crate) fn left(heading: &str, cells: Vec<String>) -> Self {
         Self { heading: heading.to_owned(), cells, alignment: CellAlignment::Left }
     }
 
-    pub(super) fn right(heading: &str, cells: Vec<String>) -> Self {
+    pub(crate) fn right(heading: &str, cells: Vec<String>) -> Self {
         Self { heading: heading.to_owned(), cells, alignment: CellAlignment::Right }
     }
 
@@ -32,7 +32,7 @@ pub(super) fn fits(columns: &[Column]) -> bool {
 }
 
 /// The columns as one table, or as several that each repeat the first column.
-pub(super) fn draw(columns: &[Column]) -> String {
+pub(crate) fn draw(columns: &[Column]) -> String {
     let Some((first, others)) = columns.split_first() else { return String::new() };
     let mut tables: Vec<Vec<&Column>> = vec![vec![first]];
     let mut width = first.width();

@@ -4,7 +4,7 @@ use super::peak::{between, highest};
 use super::view::View;
 use crate::result::{InstanceLoss, Line};
 use engine::Complex;
-use engine::frequency::{Bias, Path, frequency_response, resonances};
+use engine::frequency::{Bias, Neighbours, Path, frequency_response, resonances, slopes};
 use language::description::{Harness, Start};
 use network::lowered::Lowered;
 use network::primitive::{Branch, Element, GND, Network, NodeIndex};
@@ -92,13 +92,43 @@ impl Loss {
         Ok(found.values[0].iter().map(ratio).collect())
     }
 
+    /// V20 / V2 at one frequency, and its slope by each value, given the same instance with each value a little lower and higher.
+    pub(super) fn slopes(
+        &self,
+        frequency: f64,
+        others: &[([&Self; 2], f64)],
+    ) -> Result<Option<(Complex<f64>, Vec<Complex<f64>>)>, String> {
+        let neighbours: Vec<Neighbours<'_>> = others
+            .iter()
+            .map(|(pair, width)| Neighbours {
+                networks: pair.map(|loss| (&loss.network, &loss.bias)),
+                width: *width,
+            })
+            .collect();
+        let found = slopes(&self.network, &self.bias, &self.path, frequency, &neighbours)
+            .map_err(|failure| failure.to_string())?;
+        let Some((with, by_value)) = found else { return Ok(None) };
+        let ratio = Complex::new(self.without, 0.0) / with;
+        let slope = |(([low, high], width), slope): (&([&Self; 2], f64), &Complex<f64>)| {
+            -ratio * slope / with + Complex::new((high.without - low.without) / width, 0.0) / with
+        };
+        let by_value = others.iter().zip(&by_value).map(slope).collect();
+        Ok((ratio.re.is_finite() && ratio.im.is_finite()).then_some((ratio, by_value)))
+    }
+
     /// The least |V20 / V2| between two frequencies in hertz.
-    pub(crate) fn least(&self, (low, high): (f64, f64)) -> Result<Option<f64>, String> {
+    pub(crate) fn least(&self, band: (f64, f64)) -> Result<Option<f64>, String> {
+        Ok(self.lowest(band)?.map(|(_, ratio)| ratio))
+    }
+
+    /// The same with its frequency before it.
+    pub(super) fn lowest(&self, (low, high): (f64, f64)) -> Result<Option<(f64, f64)>, String> {
         let swings = resonances(&self.network, &self.bias).map_err(|failure| failure.to_string())?;
         let inverse = |frequencies: &[f64]| -> Result<Vec<Option<f64>>, String> {
             Ok(self.at(frequencies)?.iter().map(|ratio| ratio.map(|ratio| 1.0 / ratio.norm())).collect())
         };
-        Ok(highest(&inverse, between(low, high, &swings))?.map(|(_, inverse)| 1.0 / inverse))
+        Ok(highest(&inverse, between(low, high, &swings))?
+            .map(|(frequency, inverse)| (frequency, 1.0 / inverse)))
     }
 }
 

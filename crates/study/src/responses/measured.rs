@@ -54,7 +54,7 @@ pub(crate) fn measured(view: &View<'_>, measure: &Measure) -> Option<Found> {
 const NO_BAND: &str = "nothing says between which frequencies to look; give it a band, or add a line like `frequency 10 Hz .. 30 MHz, points 40`";
 
 /// The band given, or all stated frequencies.
-fn band_of(harness: &Harness, band: Option<(f64, f64)>) -> Result<(f64, f64), String> {
+pub(super) fn band_of(harness: &Harness, band: Option<(f64, f64)>) -> Result<(f64, f64), String> {
     let stated = || {
         let least = harness.frequencies.iter().copied().reduce(f64::min)?;
         Some((least, harness.frequencies.iter().copied().fold(least, f64::max)))

@@ -31,7 +31,7 @@ fn with_heights(resonances: &[Resonance], tops: &[Option<(f64, f64)>]) -> Vec<Li
 }
 
 /// What stands out enough to be listed.
-fn of_note(resonances: &[Resonance]) -> impl Iterator<Item = &Resonance> {
+pub(super) fn of_note(resonances: &[Resonance]) -> impl Iterator<Item = &Resonance> {
     resonances.iter().filter(|resonance| resonance.quality > LISTED)
 }
 
@@ -57,7 +57,7 @@ pub(super) fn in_each(view: &View<'_>) -> Result<(Vec<ListedResonance>, Vec<Tops
 
 /// Frequency and magnitude of the top nearest to the pole, within the resonance's width; where the curve only rises or falls there,
 /// its value at the resonance itself.
-fn top(curve: Magnitudes<'_>, resonance: &Resonance) -> Result<Option<(f64, f64)>, String> {
+pub(super) fn top(curve: Magnitudes<'_>, resonance: &Resonance) -> Result<Option<(f64, f64)>, String> {
     let ratio = (1.0 + 1.0 / resonance.quality).powf(2.0 / f64::from(ACROSS));
     let frequencies: Vec<f64> =
         (-ACROSS / 2..=ACROSS / 2).map(|k| resonance.frequency * ratio.powi(k)).collect();

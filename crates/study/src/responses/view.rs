@@ -17,8 +17,8 @@ pub(crate) struct View<'a> {
     pub(super) bias: Bias,
     /// A plan for each response; `None` where it names what is absent.
     pub(super) plans: Vec<Option<Plan>>,
-    paths: Vec<Path>,
-    losses: Vec<Loss>,
+    pub(super) paths: Vec<Path>,
+    pub(super) losses: Vec<Loss>,
 }
 
 impl<'a> View<'a> {
@@ -53,17 +53,22 @@ impl<'a> View<'a> {
         let losses =
             self.losses.iter().map(|loss| loss.at(frequencies)).collect::<Result<Vec<_>, String>>()?;
         let values = (0..frequencies.len())
-            .map(|k| {
-                let mut above = Vec::with_capacity(self.plans.len());
-                for plan in &self.plans {
-                    let paths = |index: usize| found.values[index][k];
-                    let losses = |index: usize| losses[index][k];
-                    above.push(plan.as_ref().and_then(|plan| value(plan, &paths, &losses, &above)));
-                }
-                above
-            })
+            .map(|k| self.work_out(&|index| found.values[index][k], &|index| losses[index][k]))
             .collect();
         Ok((values, found.unanswered))
+    }
+
+    /// Every response at one frequency, from the values of all paths and losses there.
+    pub(super) fn work_out(
+        &self,
+        paths: &dyn Fn(usize) -> Option<Complex<f64>>,
+        losses: &dyn Fn(usize) -> Option<Complex<f64>>,
+    ) -> Vec<Option<Complex<f64>>> {
+        let mut above = Vec::with_capacity(self.plans.len());
+        for plan in &self.plans {
+            above.push(plan.as_ref().and_then(|plan| value(plan, &paths, &losses, &above)));
+        }
+        above
     }
 
     /// The magnitude of one response.

@@ -1,0 +1,123 @@
+//! Sensitivities against closed forms, and against the derivative of the same closed forms.
+
+use crate::common::Builder;
+use engine::sensitivity::{Motion, Orbit, Variation};
+use network::primitive::{Element, FluxLaw, Network};
+use network::waveform::{Pulse, PulseSettings, Waveform};
+
+/// Relative change of a value to either side.
+const SMALL: f64 = 1e-6;
+
+fn square(level: f64, width: f64, period: f64, rise: f64) -> Element {
+    let settings = PulseSettings { level, width, period, rise, fall: rise, start: None };
+    Element::VoltageSource(Waveform::Pulse(Box::new(Pulse::new(settings))))
+}
+
+/// d ln(peak to peak) / d ln(value) of the first probe for networks made with the value a little lower and higher.
+fn of_peak_to_peak(make: &dyn Fn(f64) -> Network, period: f64) -> (f64, f64) {
+    let network = make(1.0);
+    let orbit = Orbit::new(&network, period, 1e-7).expect("an orbit");
+    let extremes = orbit.extremes(0, &[(0.0, period)]).expect("extremes");
+    let (top, bottom) = (extremes.greatest[0], extremes.least[0]);
+    let numbers = [top, bottom].map(|one| orbit.value(0, one.step, one.place));
+    let networks = [make(1.0 - SMALL), make(1.0 + SMALL)];
+    let variation =
+        Variation { networks: [&networks[0], &networks[1]], periods: [period; 2], width: 2.0 * SMALL };
+    let effect = orbit.effect(&variation).expect("sound").expect("alike");
+    let corner = |one: engine::sensitivity::Extreme| match one.corner {
+        Some((time, slope)) => match orbit.motion(&effect, time) {
+            Motion::By(moves) => slope * moves,
+            Motion::Unclear => panic!("unclear"),
+        },
+        None => 0.0,
+    };
+    let by_corners = corner(top) - corner(bottom);
+    let found = orbit.sensitivities(&numbers, &mut [effect]).expect("solvable");
+    let value = top.value - bottom.value;
+    (value, (found[0][0] - found[1][0] + by_corners) / value)
+}
+
+/// 12 V at half duty through R into C: the swing is V tanh(T / 4 R C), so that its logarithm changes by -2 a / sinh(2 a) with
+/// ln R, a = T / 4 R C (any textbook of first-order circuits).
+#[test]
+fn swing_of_a_low_pass() {
+    let (period, ohm, farad) = (50e-6, 100.0, 220e-9);
+    let make = |factor: f64| {
+        let mut builder = Builder::new(&["in", "out"]);
+        builder.add("pulses", "in", "gnd", square(12.0, 0.5 * period, period, 0.0));
+        builder.resistor("r", "in", "out", ohm * factor);
+        builder.capacitor("c", "out", "gnd", farad);
+        builder.see_voltage("out", None);
+        builder.network
+    };
+    let (value, sensitivity) = of_peak_to_peak(&make, period);
+    let a = period / (4.0 * ohm * farad);
+    assert!((value / (12.0 * a.tanh()) - 1.0).abs() < 1e-6, "{value}");
+    let expected = -2.0 * a / (2.0 * a).sinh();
+    assert!((sensitivity - expected).abs() < 1e-6, "{sensitivity} {expected}");
+}
+
+/// The mean behind a divider of R1 and R2 is that of the source times R2 / (R1 + R2), whatever C does: 1 % more of R2 is
+/// R1 / (R1 + R2) % more, 1 % more of the duty 1 % more, and C changes nothing.
+#[test]
+fn mean_behind_a_divider() {
+    let period = 50e-6;
+    let make = |r2: f64, duty: f64, farad: f64| {
+        let mut builder = Builder::new(&["in", "out"]);
+        builder.add("pulses", "in", "gnd", square(12.0, 0.3 * duty * period, period, 200e-9));
+        builder.resistor("r1", "in", "out", 30.0);
+        builder.resistor("r2", "out", "gnd", 10.0 * r2);
+        builder.capacitor("c", "out", "gnd", 1e-6 * farad);
+        builder.see_voltage("out", Some(20e6));
+        builder.network
+    };
+    let network = make(1.0, 1.0, 1.0);
+    let orbit = Orbit::new(&network, period, 1e-7).expect("an orbit");
+    let (mean, integral) =
+        orbit.integral(0, &[(0.0, period)], 0.0, &|_, _| 1.0 / period, &|_, value| value / period);
+    let expected_mean = 12.0 * 0.3 * 0.25;
+    assert!((integral / expected_mean - 1.0).abs() < 1e-9, "{integral}");
+    let of = |make: &dyn Fn(f64) -> Network| {
+        let networks = [make(1.0 - SMALL), make(1.0 + SMALL)];
+        let variation =
+            Variation { networks: [&networks[0], &networks[1]], periods: [period; 2], width: 2.0 * SMALL };
+        let effect = orbit.effect(&variation).expect("sound").expect("alike");
+        orbit.sensitivities(std::slice::from_ref(&mean), &mut [effect]).expect("solvable")[0][0] / integral
+    };
+    let found = [of(&|it| make(it, 1.0, 1.0)), of(&|it| make(1.0, it, 1.0)), of(&|it| make(1.0, 1.0, it))];
+    for (found, expected) in found.into_iter().zip([0.75, 1.0, 0.0]) {
+        assert!((found - expected).abs() < 1e-7, "{found} {expected}");
+    }
+}
+
+/// A square wave of +-V into L and C without loss: between jumps v = V - A cos w(t - T/4), and v(T/2) = -v(0) makes
+/// A = V / cos(w T / 4). Above resonance the swing is 2 V (1 / cos a - 1), a = T / (4 sqrt(L C)), and its derivative by ln L
+/// -V a sin a / cos^2 a. A law that bends too little to be seen takes the other road to the same.
+#[test]
+fn swing_of_a_coil_and_a_capacitor() {
+    let (period, henry, farad) = (50e-6, 330e-6, 1e-6);
+    for bent in [false, true] {
+        let make = |factor: f64| {
+            let mut builder = Builder::new(&["plus", "in", "out"]);
+            builder.add("pulses", "plus", "gnd", square(24.0, 0.5 * period, period, 0.0));
+            builder.voltage("half", "plus", "in", 12.0);
+            let law = if bent {
+                FluxLaw::tanh(henry * factor, 1e-6, 1e6)
+            } else {
+                FluxLaw::Linear { inductance: henry * factor }
+            };
+            builder.add("l", "in", "out", Element::Inductor(law));
+            builder.capacitor("c", "out", "gnd", farad);
+            builder.resistor("bleeder", "out", "gnd", 1e9);
+            builder.see_voltage("out", None);
+            builder.network
+        };
+        let (value, sensitivity) = of_peak_to_peak(&make, period);
+        let a = period / (4.0 * (henry * farad).sqrt());
+        let swing = 24.0 * (1.0 / a.cos() - 1.0);
+        // The bleeder takes 1e-8 of the capacitor's current.
+        assert!((value / swing - 1.0).abs() < 1e-5, "{value} {swing}");
+        let expected = -12.0 * a * a.sin() / (a.cos() * a.cos()) / swing;
+        assert!((sensitivity - expected).abs() < 1e-5, "{bent}: {sensitivity} {expected}");
+    }
+}

@@ -1,0 +1,242 @@
+//! A measure as numbers read from the orbit: its value, and what its derivative is made of.
+
+use super::probes::Looked;
+use crate::readings::Seen;
+use crate::shown::{Line, Shown, Window};
+use engine::sensitivity::{Extreme, Orbit, Weights};
+use language::description::Measure;
+use std::f64::consts::{LN_10, TAU};
+
+/// A measure in time.
+#[derive(Clone, Debug)]
+pub(super) struct Leaf {
+    pub(super) value: f64,
+    /// Its derivative is the sum of these …
+    pub(super) terms: Vec<Term>,
+    /// … and, where the waveform is as high elsewhere, of each of these alternatives to a term, by its index.
+    pub(super) ties: Vec<(usize, Term)>,
+    /// Whether it stands at stated times, which do not go along with a period that changes.
+    pub(super) timed: bool,
+    /// For a saturation: the part and its peak current.
+    pub(super) core: Option<(String, f64)>,
+}
+
+/// So many times a number read from the orbit, and what the motion of a corner adds.
+#[derive(Clone, Debug)]
+pub(super) struct Term {
+    pub(super) factor: f64,
+    pub(super) weights: Weights,
+    /// Time of the corner in seconds, and the waveform's slope per second.
+    pub(super) corner: Option<(f64, f64)>,
+}
+
+impl Leaf {
+    fn still(value: f64) -> Self {
+        Self { value, terms: Vec::new(), ties: Vec::new(), timed: false, core: None }
+    }
+
+    fn of(value: f64, weights: Weights) -> Self {
+        Self { terms: vec![Term { factor: 1.0, weights, corner: None }], ..Self::still(value) }
+    }
+}
+
+/// Why a measure has no derivative, or none here.
+pub(super) enum Without {
+    /// What it looks at is absent.
+    Absent,
+    /// A sentence.
+    Reason(String),
+}
+
+/// Reads measures from an orbit.
+pub(super) struct Reader<'a, 'n> {
+    pub(super) orbit: &'a Orbit<'n>,
+    pub(super) looked: &'a Looked,
+    pub(super) shown: &'a Shown,
+}
+
+impl Reader<'_, '_> {
+    pub(super) fn leaf(&self, measure: &Measure, window: Window) -> Result<Leaf, Without> {
+        let stretches = self.shown.stretches(window);
+        let probe = |name: &String| self.looked.probe(&Seen::Testpoint(name.clone())).ok_or(Without::Absent);
+        let leaf = match measure {
+            Measure::Mean(name) => self.mean(probe(name)?, &stretches),
+            Measure::Minimum(name) => self.extreme(probe(name)?, &stretches, &[(false, 1.0)])?,
+            Measure::Maximum(name) => self.extreme(probe(name)?, &stretches, &[(true, 1.0)])?,
+            Measure::PeakToPeak(name) => {
+                self.extreme(probe(name)?, &stretches, &[(true, 1.0), (false, -1.0)])?
+            }
+            Measure::Peak(name) => self.peak(probe(name)?, &stretches)?,
+            Measure::Rms(name) => self.rms(probe(name)?, &stretches, 0.0),
+            Measure::RmsAc(name) => self.rms_ac(probe(name)?, &stretches),
+            Measure::At(name, time) => self.at(probe(name)?, self.shown.instant(*time)),
+            Measure::Harmonic { testpoint, drive, order } => {
+                let probe = probe(testpoint)?;
+                let line = self.shown.harmonic(drive.as_deref(), *order, window);
+                let line = line.ok_or_else(|| Without::Reason("it has no value here".to_owned()))?;
+                let (amplitude, [cosine, sine]) = self.line(probe, line);
+                let ((from, to), frequency) = line;
+                let omega = TAU * frequency;
+                let swing = |time: f64| {
+                    let (sin, cos) = (omega * time).sin_cos();
+                    2.0 / (to - from) * (cosine * cos + sine * sin)
+                };
+                let (weights, _) =
+                    self.orbit.integral(probe, &[(from, to)], omega, &|time, _| swing(time), &|_, _| 0.0);
+                Leaf::of(amplitude, weights)
+            }
+            Measure::Band(name, low, high) => {
+                let lines = self.shown.band(*low, *high, window);
+                let lines = lines.ok_or_else(|| Without::Reason("it has no value here".to_owned()))?;
+                self.band(probe(name)?, &lines)
+            }
+            Measure::Attenuation(first, second) => {
+                let (first, second) =
+                    (self.rms_ac(probe(first)?, &stretches), self.rms_ac(probe(second)?, &stretches));
+                let decibels = 20.0 / LN_10;
+                let scaled = |leaf: &Leaf, sign: f64| {
+                    let factor = sign * decibels / leaf.value;
+                    leaf.terms
+                        .iter()
+                        .map(move |term| Term { factor: factor * term.factor, ..term.clone() })
+                        .collect::<Vec<_>>()
+                };
+                let terms = [scaled(&first, 1.0), scaled(&second, -1.0)].concat();
+                Leaf { terms, ..Leaf::still(20.0 * (first.value / second.value).log10()) }
+            }
+            Measure::Saturation(part) => {
+                let seen = Seen::CoilCurrent(part.clone());
+                let probe = self.looked.probe(&seen).ok_or(Without::Absent)?;
+                let peak = self.peak(probe, &stretches)?;
+                Leaf { core: Some((part.clone(), peak.value)), ..peak }
+            }
+            Measure::TimeOfMaximum(_) => {
+                return Err(Without::Reason("it is a time, which jumps from one peak to another".to_owned()));
+            }
+            Measure::PeakGain { .. }
+            | Measure::InsertionLoss { .. }
+            | Measure::Resonances(_)
+            | Measure::ImpedanceMargin(_) => {
+                return Err(Without::Reason("it is read over frequency, not in time".to_owned()));
+            }
+        };
+        let timed = matches!(measure, Measure::At(..)) || window.is_some();
+        Ok(Leaf { timed, ..leaf })
+    }
+
+    fn mean(&self, probe: usize, stretches: &[(f64, f64)]) -> Leaf {
+        let length = length(stretches);
+        let (weights, mean) =
+            self.orbit.integral(probe, stretches, 0.0, &|_, _| 1.0 / length, &|_, value| value / length);
+        Leaf::of(mean, weights)
+    }
+
+    /// The root of the mean square departure from a level that goes along.
+    fn rms(&self, probe: usize, stretches: &[(f64, f64)], level: f64) -> Leaf {
+        let length = length(stretches);
+        let square = |_: f64, value: f64| (value - level) * (value - level) / length;
+        let (_, square) = self.orbit.integral(probe, stretches, 0.0, &|_, _| 0.0, &square);
+        let rms = square.sqrt();
+        if rms == 0.0 {
+            return Leaf::still(0.0);
+        }
+        // The mean departure is none, so that the level's own change weighs nothing.
+        let factor = |_: f64, value: f64| (value - level) / (length * rms);
+        let (weights, _) = self.orbit.integral(probe, stretches, 0.0, &factor, &|_, _| 0.0);
+        Leaf::of(rms, weights)
+    }
+
+    fn rms_ac(&self, probe: usize, stretches: &[(f64, f64)]) -> Leaf {
+        let mean = self.mean(probe, stretches).value;
+        self.rms(probe, stretches, mean)
+    }
+
+    /// The sum of extremes, each the greatest (or least) value times a factor. Of equal heights the first counts; the derivative of
+    /// the greatest value is that of the waveform where it is greatest (the envelope theorem).
+    fn extreme(
+        &self,
+        probe: usize,
+        stretches: &[(f64, f64)],
+        wanted: &[(bool, f64)],
+    ) -> Result<Leaf, Without> {
+        let extremes = self.orbit.extremes(probe, stretches).ok_or(Without::Absent)?;
+        if extremes.still {
+            // Every place is as high as every other: the mean stands for all.
+            let mean = self.mean(probe, stretches);
+            let factor: f64 = wanted.iter().map(|(_, factor)| factor).sum();
+            let terms = mean.terms.into_iter().map(|term| Term { factor, ..term }).collect();
+            return Ok(Leaf { terms, ..Leaf::still(factor * mean.value) });
+        }
+        let mut leaf = Leaf::still(0.0);
+        for &(greatest, factor) in wanted {
+            let places = if greatest { &extremes.greatest } else { &extremes.least };
+            let Some((first, ties)) = places.split_first() else { continue };
+            leaf.value += factor * first.value;
+            let index = leaf.terms.len();
+            leaf.terms.push(self.term(probe, first, factor));
+            leaf.ties.extend(ties.iter().map(|tie| (index, self.term(probe, tie, factor))));
+        }
+        Ok(leaf)
+    }
+
+    fn term(&self, probe: usize, extreme: &Extreme, factor: f64) -> Term {
+        Term { factor, weights: self.orbit.value(probe, extreme.step, extreme.place), corner: extreme.corner }
+    }
+
+    fn peak(&self, probe: usize, stretches: &[(f64, f64)]) -> Result<Leaf, Without> {
+        let least = self.extreme(probe, stretches, &[(false, -1.0)])?;
+        let greatest = self.extreme(probe, stretches, &[(true, 1.0)])?;
+        Ok(if least.value > greatest.value { least } else { greatest })
+    }
+
+    fn at(&self, probe: usize, time: f64) -> Leaf {
+        let inside = |step: &usize| {
+            let polynomial = self.orbit.polynomial(*step, probe);
+            time >= polynomial.start && time <= polynomial.start + polynomial.length
+        };
+        let step = (0..self.orbit.steps()).find(inside).unwrap_or(self.orbit.steps() - 1);
+        let polynomial = self.orbit.polynomial(step, probe);
+        let place = ((time - polynomial.start) / polynomial.length).clamp(0.0, 1.0);
+        Leaf::of(polynomial.at(place), self.orbit.value(probe, step, place))
+    }
+
+    /// Peak amplitude of a line, and its direction in cosine and sine.
+    fn line(&self, probe: usize, ((from, to), frequency): Line) -> (f64, [f64; 2]) {
+        let omega = TAU * frequency;
+        let part = |swing: fn(f64) -> f64| {
+            let integrand = |time: f64, value: f64| 2.0 / (to - from) * value * swing(omega * time);
+            self.orbit.integral(probe, &[(from, to)], omega, &|_, _| 0.0, &integrand).1
+        };
+        let (cosine, sine) = (part(f64::cos), part(f64::sin));
+        let amplitude = cosine.hypot(sine);
+        if amplitude == 0.0 { (0.0, [0.0; 2]) } else { (amplitude, [cosine / amplitude, sine / amplitude]) }
+    }
+
+    fn band(&self, probe: usize, lines: &[Line]) -> Leaf {
+        let known: Vec<(Line, f64, [f64; 2])> = lines
+            .iter()
+            .map(|line| {
+                let (amplitude, direction) = self.line(probe, *line);
+                (*line, amplitude, direction)
+            })
+            .collect();
+        let value = known.iter().map(|(_, amplitude, _)| 0.5 * amplitude * amplitude).sum::<f64>().sqrt();
+        let Some(((from, to), _)) = lines.first().copied().filter(|_| value > 0.0) else {
+            return Leaf::still(value);
+        };
+        let fastest = lines.iter().map(|(_, frequency)| TAU * frequency).fold(0.0, f64::max);
+        let factor = |time: f64, _: f64| {
+            let swings = known.iter().map(|(((from, to), frequency), amplitude, [cosine, sine])| {
+                let (sin, cos) = (TAU * frequency * time).sin_cos();
+                0.5 * amplitude / value * 2.0 / (to - from) * (cosine * cos + sine * sin)
+            });
+            swings.sum()
+        };
+        let (weights, _) = self.orbit.integral(probe, &[(from, to)], fastest, &factor, &|_, _| 0.0);
+        Leaf::of(value, weights)
+    }
+}
+
+fn length(stretches: &[(f64, f64)]) -> f64 {
+    stretches.iter().map(|(from, to)| to - from).sum()
+}

@@ -1,0 +1,147 @@
+//! Sensitivities against differences of whole runs, for every value of the crawler, and against closed forms.
+
+use language::description::Value;
+use language::{Description, Source};
+use quantity::{Quantity, unit_symbol};
+use study::sensitivity::{Differentiated, Point, Slope, Stated, sensitivities};
+use study::{Options, compare};
+
+const CRAWLER: &str = include_str!("../../../netlists/crawler.harness");
+
+/// Departure to either side in finite differences: their error is this squared times a third derivative of order 1, 1e-6 of the change.
+const STEP: f64 = 1e-3;
+/// Accuracy of their runs; divided by the step it is 1e-5 of the reading for the whole value, 1e-7 for 1 % of it.
+const ACCURACY: f64 = 1e-8;
+
+fn read(text: &str, settings: &[String]) -> Description {
+    let source = Source { name: "test.harness".into(), text: text.into() };
+    language::read(&source, settings).unwrap_or_else(|mistakes| panic!("{settings:?}: {mistakes:#?}"))
+}
+
+fn options(description: &Description, at: &[usize]) -> Options {
+    let only = description
+        .axes()
+        .iter()
+        .zip(at)
+        .map(|(axis, index)| (axis.name.clone(), axis.points[*index].clone()));
+    Options { only: only.collect(), accuracy: ACCURACY, pictures: false }
+}
+
+/// The readings of a point in the order of its sensitivities, with these settings.
+fn run(text: &str, at: &[usize], settings: &[String], names: &[String]) -> Vec<f64> {
+    let description = read(text, settings);
+    let comparison = compare(&description, &options(&description, at)).expect("a point");
+    let run = &comparison.runs[0];
+    assert_eq!(run.error, None, "{settings:?}");
+    let value = |name: &String| {
+        let reading = run.readings.iter().find(|reading| reading.name == *name).map(|reading| reading.value);
+        let required = run.requirements.iter().find(|one| one.text.starts_with(name.as_str()));
+        reading.or_else(|| required.map(|one| one.value)).flatten().expect("a value")
+    };
+    names.iter().map(value).collect()
+}
+
+/// How the command line would set a value.
+fn setting(description: &Description, at: &[usize], stated: &Stated, value: f64) -> String {
+    let written = |quantity: Quantity| {
+        format!(
+            "{:e} {}",
+            quantity.value,
+            match unit_symbol(quantity.dimension).as_str() {
+                "1" => return format!("{:e} %", 100.0 * quantity.value),
+                unit => unit.to_owned(),
+            }
+        )
+    };
+    let quantity = Quantity { value, ..stated.value };
+    let ends = ["lower", "upper"].map(|end| stated.name.strip_suffix(&format!(".{end}")));
+    let Some(name) = ends[0].or(ends[1]) else { return format!("{}={}", stated.name, written(quantity)) };
+    let harness = description.at(at);
+    let (part, property) = name.split_once('.').expect("a property");
+    let part = harness.parts.iter().find(|known| known.name == part).expect("a part");
+    let Value::Range(lower, upper) = part.properties[property] else { panic!("no range") };
+    let (lower, upper) = if ends[0].is_some() { (quantity, upper) } else { (lower, quantity) };
+    format!("{name}={} .. {}", written(lower), written(upper))
+}
+
+/// The greatest departure of a point's sensitivities from finite differences, in what is allowed: a ten-thousandth of the change, or a
+/// millionth of the reading for 1 % of the value. With the numbers compared and left out.
+fn departure(text: &str, point: &Point, report: &mut String) -> (f64, usize, usize) {
+    let description = read(text, &[]);
+    let differentiated: Vec<&Differentiated> =
+        point.readings.iter().filter(|reading| reading.excluded.is_none()).collect();
+    let names: Vec<String> = differentiated.iter().map(|reading| reading.name.clone()).collect();
+    let (mut worst, mut compared, mut left_out) = (0.0f64, 0, 0);
+    for (index, stated) in point.values.iter().enumerate() {
+        if differentiated.iter().all(|reading| reading.slopes[index].known().is_none()) {
+            left_out += differentiated.len();
+            continue;
+        }
+        let by = STEP * stated.value.value;
+        let side = |by: f64| {
+            let setting = setting(&description, &point.at, stated, stated.value.value + by);
+            run(text, &point.at, &[setting], &names)
+        };
+        let (low, high) = (side(-by), side(by));
+        for (number, reading) in differentiated.iter().enumerate() {
+            let Slope::Known(slope) = reading.slopes[index] else {
+                left_out += 1;
+                continue;
+            };
+            let difference = (high[number] - low[number]) / (2.0 * by);
+            let apart = (slope - difference).abs() * 0.01 * stated.value.value.abs();
+            let allowed = (1e-4 * difference.abs() * 0.01 * stated.value.value.abs())
+                .max(1e-6 * reading.value.expect("a value").abs());
+            let ratio = if apart == 0.0 { 0.0 } else { apart / allowed };
+            compared += 1;
+            if ratio > 0.3 || ratio.is_nan() {
+                *report += &format!(
+                    "{:?} {} by {}: {slope:.8e} {difference:.8e} ({ratio:.2})\n",
+                    point.at, reading.name, stated.name
+                );
+            }
+            worst = worst.max(if ratio.is_nan() { f64::INFINITY } else { ratio });
+        }
+    }
+    (worst, compared, left_out)
+}
+
+#[test]
+fn crawler() {
+    let description = read(CRAWLER, &[]);
+    let picked = std::env::var("QUIETRAIL_SENSITIVITY").unwrap_or_default();
+    let only: Vec<(String, String)> = picked
+        .split_whitespace()
+        .filter_map(|pair| pair.split_once('='))
+        .map(|(axis, point)| (axis.to_owned(), point.to_owned()))
+        .collect();
+    let started = std::time::Instant::now();
+    let found = sensitivities(&description, &Options { only, ..Options::default() }).expect("points");
+    eprintln!("sensitivities of {} points: {:?}", found.points.len(), started.elapsed());
+    let mut report = String::new();
+    let (mut worst, mut compared, mut left_out) = (0.0f64, 0, 0);
+    for point in &found.points {
+        assert_eq!(point.error, None);
+        let of_point = departure(CRAWLER, point, &mut report);
+        eprintln!("{:?} {of_point:?} {:?}", point.at, started.elapsed());
+        worst = worst.max(of_point.0);
+        compared += of_point.1;
+        left_out += of_point.2;
+    }
+    eprintln!("{report}\nworst {worst}, compared {compared}, left out {left_out}");
+    for stated in found.points.iter().flat_map(|point| &point.values) {
+        if let Some(reason) = &stated.excluded {
+            eprintln!("{}: {reason}", stated.name);
+        }
+    }
+    for point in &found.points {
+        for reading in &point.readings {
+            for (slope, stated) in reading.slopes.iter().zip(&point.values) {
+                if let Slope::Unknown(reason) = slope {
+                    eprintln!("{:?} {} by {}: {reason}", point.at, reading.name, stated.name);
+                }
+            }
+        }
+    }
+    assert!(worst < 1.0, "{report}");
+}
