@@ -19,6 +19,7 @@ mod part_facts;
 mod picture;
 mod readme;
 mod report_page;
+mod sensitivity;
 mod settings;
 mod shell;
 mod support;

@@ -16,7 +16,7 @@ mod small_signal;
 
 pub use bias::{Beside, Bias, Means};
 pub use resonance::{MOST_STATES, Resonance, resonances};
-pub use slopes::{Neighbours, slopes};
+pub use slopes::{Neighbours, Sloped, slopes};
 
 use crate::equations::Equations;
 use crate::failure::Failure;

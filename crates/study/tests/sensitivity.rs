@@ -8,9 +8,10 @@ use study::{Options, compare};
 
 const CRAWLER: &str = include_str!("../../../netlists/crawler.harness");
 
-/// Departure to either side in finite differences: their error is this squared times a third derivative of order 1, 1e-6 of the change.
-const STEP: f64 = 1e-3;
-/// Accuracy of their runs; divided by the step it is 1e-5 of the reading for the whole value, 1e-7 for 1 % of it.
+/// Departure to either side in finite differences: their error is this squared times a sixth of a third derivative, 1e-6 of the change where
+/// a resonance makes that 40.
+const STEP: f64 = 4e-4;
+/// Accuracy of their runs; divided by the step and for 1 % of the value it is 2.5e-7 of the swing.
 const ACCURACY: f64 = 1e-8;
 
 fn read(text: &str, settings: &[String]) -> Description {
@@ -106,36 +107,95 @@ fn departure(text: &str, point: &Point, report: &mut String) -> (f64, usize, usi
     (worst, compared, left_out)
 }
 
-#[test]
-fn crawler() {
-    let description = read(CRAWLER, &[]);
-    let picked = std::env::var("QUIETRAIL_SENSITIVITY").unwrap_or_default();
-    let only: Vec<(String, String)> = picked
-        .split_whitespace()
-        .filter_map(|pair| pair.split_once('='))
-        .map(|(axis, point)| (axis.to_owned(), point.to_owned()))
-        .collect();
-    let started = std::time::Instant::now();
+/// Every measure in time, of voltages, currents, powers and a flux, with and without bandwidth, over windows, and in arithmetic.
+const MEASURES: &str = "\
+harness \"Measures\"
+let gauge_length = 300 mm
+let share = 40 %
+battery   pack  gnd -> bus  emf 12 V, resistance 50 mohm, inductance 100 nH
+capacitor bulk  bus -> gnd  capacitance 220 uF, esr 40 mohm, esl 15 nH
+drive     motor bus -> gnd  motors 2, current 3 A, pwm 20 kHz, duty 40 %, rise 1 us, fall 2 us, phase 10 %, stagger 30 %, ripple 20 %,
+                            current_exponent 1
+wire      feed  bus -> tap  length gauge_length, gauge 24 AWG, spacing 2 mm, temperature 40 degC
+coil      choke tap -> cam  inductance 100 uH, dcr 0.2 ohm, saturation_current 250 mA, winding_capacitance 20 pF
+capacitor store cam -> gnd  capacitance 10 uF, esr 0.1 ohm, half_voltage 6 V
+load      lamp  cam -> gnd  resistance 60 ohm
+camera    eye   cam -> gnd  current 0.1 A, supply 9 V .. 15 V, rejection 30 dB, rejection_corner 50 kHz
+testpoint rail    = voltage(cam), bandwidth 20 MHz
+testpoint bare    = voltage(bus)
+testpoint ripple  = current(bulk)
+testpoint heat    = power(feed)
+testpoint link    = flux(choke)
+testpoint left    = picture(eye)
+testpoint taken   = current(lamp)
+reading average   = mean(rail)
+reading noise     = peak_to_peak(rail)
+reading lowest    = minimum(bare)
+reading highest   = maximum(rail)
+reading strongest = peak(ripple)
+reading effective = rms(ripple)
+reading alternating = rms_ac(bare)
+reading sample    = at(rail, 13 us)
+reading third     = harmonic(rail, 3)
+reading first     = harmonic(bare, motor, 1)
+reading low_band  = band(rail, 10 kHz .. 150 kHz)
+reading gain      = attenuation(rail, bare)
+reading core      = saturation(choke)
+reading lost      = mean(heat)
+reading linked    = maximum(link)
+reading stripes   = peak_to_peak(left)
+reading draw      = rms(taken)
+reading partly    = mean(rail) over 5 us .. 20 us
+reading sums      = share * sqrt(noise * alternating) - min(noise, 100 V) ^ 2 / average
+transient ripple  span 1 ms, start steady
+";
+
+/// Measures over frequency, around a bias that moves: the coil bends, and a load of constant power follows its voltage.
+const OVER_FREQUENCY: &str = "\
+harness \"Over frequency\"
+let ends = 50 ohm
+assembly section(l, c) in, out {
+    coil      choke in -> out   inductance l, dcr 50 mohm, saturation_current 400 mA
+    capacitor store out -> gnd  capacitance c, esr 20 mohm
+}
+supply   pack  gnd -> bus  voltage 12 V, resistance 0.1 ohm
+drive    motor bus -> gnd  motors 1, current 1 A, pwm 20 kHz, duty 50 %, rise 1 us, fall 1 us
+resistor feed  bus -> tap  resistance 50 mohm
+fit section f  tap, cam    l 100 uH, c 470 uF
+load     dcdc  cam -> gnd  power 3 W, below 6 V
+frequency 100 Hz .. 100 kHz, points 5
+response gain  = transfer(voltage(cam), pack)
+response ratio = impedance(cam) / impedance(bus)
+reading loss   = insertion_loss(f, ends, 50 ohm, 10 kHz)
+reading least  = insertion_loss(f, 0.1 ohm, 100 ohm, 200 Hz .. 50 kHz)
+reading top    = peak_gain(gain)
+reading edge   = peak_gain(gain, 5 kHz .. 9 kHz)
+reading shape  = peak_gain(ratio, 300 Hz .. 3 kHz)
+reading swings = resonances(gain)
+reading margin = impedance_margin(dcdc)
+";
+
+/// Compares every point of a text, and tells how many derivatives were compared and how many there are not.
+fn agree(text: &str, only: &[(&str, &str)]) -> (usize, usize) {
+    let description = read(text, &[]);
+    let only = only.iter().map(|(axis, point)| ((*axis).to_owned(), (*point).to_owned())).collect();
     let found = sensitivities(&description, &Options { only, ..Options::default() }).expect("points");
-    eprintln!("sensitivities of {} points: {:?}", found.points.len(), started.elapsed());
     let mut report = String::new();
     let (mut worst, mut compared, mut left_out) = (0.0f64, 0, 0);
     for point in &found.points {
         assert_eq!(point.error, None);
-        let of_point = departure(CRAWLER, point, &mut report);
-        eprintln!("{:?} {of_point:?} {:?}", point.at, started.elapsed());
+        let of_point = departure(text, point, &mut report);
+        eprintln!(
+            "{:?}: the worst at {:.4} of what is allowed, {} compared, {} left out",
+            point.at, of_point.0, of_point.1, of_point.2
+        );
         worst = worst.max(of_point.0);
         compared += of_point.1;
         left_out += of_point.2;
-    }
-    eprintln!("{report}\nworst {worst}, compared {compared}, left out {left_out}");
-    for stated in found.points.iter().flat_map(|point| &point.values) {
-        if let Some(reason) = &stated.excluded {
-            eprintln!("{}: {reason}", stated.name);
-        }
-    }
-    for point in &found.points {
         for reading in &point.readings {
+            if let Some(reason) = &reading.excluded {
+                eprintln!("{}: {reason}", reading.name);
+            }
             for (slope, stated) in reading.slopes.iter().zip(&point.values) {
                 if let Slope::Unknown(reason) = slope {
                     eprintln!("{:?} {} by {}: {reason}", point.at, reading.name, stated.name);
@@ -144,4 +204,30 @@ fn crawler() {
         }
     }
     assert!(worst < 1.0, "{report}");
+    (compared, left_out)
+}
+
+#[test]
+fn every_measure_in_time() {
+    let (compared, left_out) = agree(MEASURES, &[]);
+    assert!(compared > 500, "{compared} {left_out}");
+}
+
+#[test]
+fn every_measure_over_frequency() {
+    let (compared, left_out) = agree(OVER_FREQUENCY, &[]);
+    assert!(compared > 100, "{compared} {left_out}");
+}
+
+/// All values of the crawler with the filter that resonates, at full duty, where that is worst. The other points agree as well: with
+/// `QUIETRAIL_SENSITIVITY` set to pairs such as `throttle=cruise`, or to `all`, they are compared in place of this one, which takes
+/// an hour.
+#[test]
+fn crawler() {
+    let asked = std::env::var("QUIETRAIL_SENSITIVITY").unwrap_or_default();
+    let pairs: Vec<(&str, &str)> = asked.split_whitespace().filter_map(|pair| pair.split_once('=')).collect();
+    let usual = [("filter", "coil_cap"), ("battery_state", "soft"), ("throttle", "full")];
+    let (compared, left_out) = agree(CRAWLER, if asked.is_empty() { &usual } else { &pairs });
+    // Duty is at its end at full duty: a little less of it has edges.
+    assert!(!asked.is_empty() || (compared > 100 && left_out == 3), "{compared} {left_out}");
 }

@@ -18,6 +18,9 @@ pub struct Neighbours<'a> {
     pub width: f64,
 }
 
+/// A value with its slope by each of some values.
+pub type Sloped = (Complex<f64>, Vec<Complex<f64>>);
+
 /// A response at one frequency in hertz, and its slope by each value; `None` where the network has no answer there.
 ///
 /// # Errors
@@ -28,7 +31,7 @@ pub fn slopes(
     path: &Path,
     frequency: f64,
     others: &[Neighbours<'_>],
-) -> Result<Option<(Complex<f64>, Vec<Complex<f64>>)>, Failure> {
+) -> Result<Option<Sloped>, Failure> {
     let omega = std::f64::consts::TAU * frequency;
     let equations = Equations::new(network)?;
     let mut small_signal = SmallSignal::new(&equations, bias.of(&equations));

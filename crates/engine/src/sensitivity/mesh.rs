@@ -52,7 +52,7 @@ pub(super) fn legs(system: &System<'_>, period: f64) -> Vec<Leg> {
     legs
 }
 
-/// Finds steps on the way of a solution, from its charges and unknowns at t = 0.
+/// Finds steps on the way of a solution, from its charges and unknowns at t = 0, and the unknowns at their stages.
 pub(super) struct Mesher<'a, 'n> {
     pub(super) system: &'a System<'n>,
     pub(super) scales: &'a [f64],
@@ -61,16 +61,18 @@ pub(super) struct Mesher<'a, 'n> {
     pub(super) radau: &'a mut Radau,
     pub(super) charges: Vec<f64>,
     pub(super) x: Vec<f64>,
+    /// Unknowns at the stages of all steps made.
+    pub(super) stages: Vec<f64>,
 }
 
 impl Mesher<'_, '_> {
-    pub(super) fn steps(mut self, legs: &[Leg]) -> Result<Vec<Step>, Failure> {
+    pub(super) fn steps(mut self, legs: &[Leg]) -> Result<(Vec<Step>, Vec<f64>), Failure> {
         let mut steps = Vec::new();
         let mut first = legs.first().map_or(0.0, |leg| (leg.end - leg.start) / f64::from(1 << FIRST_LEVEL));
         for (index, leg) in legs.iter().enumerate() {
             self.cut(index, leg, &mut first, &mut steps)?;
         }
-        Ok(steps)
+        Ok((steps, self.stages))
     }
 
     fn cut(
@@ -117,7 +119,7 @@ impl Mesher<'_, '_> {
             at += ticks;
             self.take(&full);
             // A longer step begins where such a one could.
-            if error < WORTH_GROWING && level > 0 && at % (ticks << 1) == 0 {
+            if error < WORTH_GROWING && level > 0 && at.is_multiple_of(ticks << 1) {
                 level -= 1;
             }
         }
@@ -146,6 +148,7 @@ impl Mesher<'_, '_> {
 
     fn take(&mut self, stages: &[f64]) {
         let size = self.x.len();
+        self.stages.extend_from_slice(stages);
         self.x.copy_from_slice(&stages[2 * size..]);
         self.system.charges(&self.x, &mut self.charges);
     }

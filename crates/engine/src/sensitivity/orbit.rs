@@ -21,9 +21,9 @@ const MOST_PASSES: usize = 12;
 /// It ends where a charge or flux would move by less than this fraction of its swing.
 const CLOSED: f64 = 1e-8;
 /// An unknown's scale is at least this fraction of its greatest value, …
-const LEAST_OF_VALUE: f64 = 1e-6;
-/// … and of the greatest swing of all unknowns of its kind.
-const LEAST_OF_KIND: f64 = 1e-6;
+const LEAST_OF_VALUE: f64 = 1e-4;
+/// … of the greatest swing of all unknowns of its kind, and of their greatest value.
+const LEAST_OF_KIND: [f64; 2] = [1e-6, 1e-5];
 /// Five-point Gauss-Legendre quadrature on -1 .. 1 (Abramowitz and Stegun, table 25.4).
 const GAUSS: [(f64, f64); 5] = [
     (-0.906_179_845_938_664, 0.236_926_885_056_189_1),
@@ -84,11 +84,11 @@ impl<'n> Orbit<'n> {
             tolerance,
             radau: &mut radau,
             charges: charges.clone(),
-            x: x.clone(),
+            x,
+            stages: Vec::new(),
         };
-        let steps = mesher.steps(&legs)?;
+        let (steps, stages) = mesher.steps(&legs)?;
         let basis = basis(&system);
-        let stages = [x.as_slice(), &x, &x].concat().repeat(steps.len());
         let monodromy = DMatrix::zeros(basis.ncols(), basis.ncols());
         let mut orbit = Self { system, period, legs, steps, stages, basis, monodromy, scales };
         orbit.close(&mut radau, charges)?;
@@ -133,13 +133,19 @@ impl<'n> Orbit<'n> {
         let start = inverse * DVector::from_column_slice(charges);
         let (mut least, mut greatest) = (start.clone(), start);
         let mut work = vec![0.0; 3 * size];
+        let mut last = self.stages[self.stages.len() - size..].to_vec();
         for index in 0..self.steps.len() {
             let drive = self.drive(index);
             let stages = &mut self.stages[3 * size * index..3 * size * (index + 1)];
             let time = self.legs[self.steps[index].leg].start + self.steps[index].from;
-            radau
-                .solve(&self.system, &drive, &before, &self.scales, stages)
-                .map_err(|trouble| mesh::failure(&self.system, trouble, time))?;
+            let mut solved = radau.solve(&self.system, &drive, &before, &self.scales, stages);
+            if solved.is_err() {
+                // Where the state has moved far from the last pass, the end of the step before is nearer.
+                stages.copy_from_slice(&last.repeat(3));
+                solved = radau.solve(&self.system, &drive, &before, &self.scales, stages);
+            }
+            solved.map_err(|trouble| mesh::failure(&self.system, trouble, time))?;
+            last.copy_from_slice(&stages[2 * size..]);
             for mut tangent in tangents.column_iter_mut() {
                 radau.tangent(&drive, tangent.as_slice(), &mut work);
                 tangent.fill(0.0);
@@ -352,15 +358,18 @@ fn look(system: &System<'_>, period: f64) -> Result<Looked, Failure> {
 /// Scale of each unknown: its swing, or a small part of its value or of the swings of its kind.
 fn scales(system: &System<'_>, looked: &Looked) -> Vec<f64> {
     let swing = |index: usize| looked.greatest[index] - looked.least[index];
+    let height = |index: usize| looked.greatest[index].abs().max(looked.least[index].abs());
     let size = looked.least.len();
     let nodes = system.equations.nodes;
     let probes = system.probe(0);
-    let kind = |range: std::ops::Range<usize>| range.map(swing).fold(0.0, f64::max);
+    let kind = |range: std::ops::Range<usize>| {
+        let most = |of: &dyn Fn(usize) -> f64| range.clone().map(of).fold(0.0, f64::max);
+        (LEAST_OF_KIND[0] * most(&swing)).max(LEAST_OF_KIND[1] * most(&height))
+    };
     let kinds = [kind(0..nodes), kind(nodes..probes)];
     let scale = |index: usize| {
-        let value = looked.greatest[index].abs().max(looked.least[index].abs());
         let of_kind = if index >= probes { 0.0 } else { kinds[usize::from(index >= nodes)] };
-        swing(index).max(LEAST_OF_VALUE * value).max(LEAST_OF_KIND * of_kind).max(1e-12)
+        swing(index).max(LEAST_OF_VALUE * height(index)).max(of_kind).max(1e-12)
     };
     (0..size).map(scale).collect()
 }

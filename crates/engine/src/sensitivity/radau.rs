@@ -8,8 +8,15 @@ use nalgebra::Matrix3;
 const MOST_ITERATIONS: usize = 25;
 /// Newton stops at this fraction of each unknown's scale; it converges quadratically, so what is left is rounding.
 const CLOSE: f64 = 1e-8;
+/// Where updates no longer shrink by this factor, and are below this fraction of the scale, they are rounding themselves: a large
+/// capacitance over a short step turns that of a voltage into a current.
+const STAGNANT: (f64, f64) = (0.3, 1e-3);
 /// Steps that differ by less than this fraction share their factors.
-const SAME_STEP: f64 = 1e-12;
+const SAME_STEP: f64 = 1e-9;
+/// Factors that are kept: a straight network asks for the same few again in every period of its pulses.
+const MOST_KEPT: usize = 48;
+/// Unknowns of a stage from which on fewer are kept.
+const LARGE: usize = 200;
 
 /// The method's abscissae.
 #[must_use]
@@ -49,21 +56,26 @@ pub(super) enum Trouble {
     Singular(Singular),
 }
 
+/// Factors with what they belong to: the step's length and all slopes that can change.
+struct Factored {
+    key: Vec<f64>,
+    solver: Solver<f64>,
+}
+
 /// Solves steps; unknowns of the stages one behind the other.
 pub(super) struct Radau {
     /// The inverse of the method's matrix.
     pub(super) d: Matrix3<f64>,
     /// Sums of its rows.
     pub(super) e: [f64; 3],
-    solver: Solver<f64>,
-    /// What the factors belong to.
+    kept: Vec<Factored>,
+    /// Those that are in use, and those that are given up next.
+    current: usize,
+    oldest: usize,
     key: Vec<f64>,
-    next_key: Vec<f64>,
     size: usize,
     residual: Vec<f64>,
     charges: Vec<f64>,
-    /// Factorizations so far.
-    pub(super) factorizations: usize,
 }
 
 impl Radau {
@@ -74,13 +86,13 @@ impl Radau {
         Self {
             d,
             e,
-            solver: Solver::new(3 * size),
+            kept: vec![Factored { key: Vec::new(), solver: Solver::new(3 * size) }],
+            current: 0,
+            oldest: 0,
             key: Vec::new(),
-            next_key: Vec::new(),
             size,
             residual: vec![0.0; 3 * size],
             charges: vec![0.0; 3 * size],
-            factorizations: 0,
         }
     }
 
@@ -94,11 +106,11 @@ impl Radau {
         stages: &mut [f64],
     ) -> Result<(), Trouble> {
         let size = self.size;
-        let mut worst = 0;
+        let (mut worst, mut last) = (0, f64::INFINITY);
         for _ in 0..MOST_ITERATIONS {
             self.residuals(system, drive, before, stages);
             self.factor(system, drive, stages).map_err(Trouble::Singular)?;
-            self.solver.solve(&mut self.residual);
+            self.kept[self.current].solver.solve(&mut self.residual);
             self.residual.iter_mut().for_each(|update| *update = -*update);
             let mut share = 1.0f64;
             for stage in 0..3 {
@@ -115,12 +127,14 @@ impl Radau {
                     (change, worst) = (relative, index % size);
                 }
             }
-            if change <= CLOSE && share == 1.0 {
+            let stagnant = change >= STAGNANT.0 * last && change <= STAGNANT.1;
+            if share == 1.0 && (change <= CLOSE || stagnant) {
                 return Ok(());
             }
             if change.is_nan() {
                 break;
             }
+            last = change;
         }
         Err(Trouble::TryShorter(worst))
     }
@@ -133,11 +147,9 @@ impl Radau {
             system.currents(&stages[range.clone()], &drive.sources[stage], &mut self.residual[range]);
         }
         for stage in 0..3 {
-            for index in 0..size {
+            for (index, before) in before.iter().enumerate() {
                 let slope: f64 = (0..3)
-                    .map(|other| {
-                        self.d[(stage, other)] * (self.charges[other * size + index] - before[index])
-                    })
+                    .map(|other| self.d[(stage, other)] * (self.charges[other * size + index] - before))
                     .sum();
                 self.residual[stage * size + index] += slope / drive.length;
             }
@@ -152,20 +164,25 @@ impl Radau {
         stages: &[f64],
     ) -> Result<(), Singular> {
         let size = self.size;
-        self.next_key.clear();
-        self.next_key.push(drive.length);
+        self.key.clear();
+        self.key.push(drive.length);
         for stage in 0..3 {
-            system.key(&stages[stage * size..(stage + 1) * size], &drive.sources[stage], &mut self.next_key);
+            system.key(&stages[stage * size..(stage + 1) * size], &drive.sources[stage], &mut self.key);
         }
-        let same = self.key.len() == self.next_key.len()
-            && (self.key[0] - drive.length).abs() <= SAME_STEP * drive.length
-            && self.key[1..] == self.next_key[1..];
-        if same && self.solver.is_factored() {
+        let wanted = &self.key;
+        let same = |kept: &Factored| {
+            kept.key.len() == wanted.len()
+                && (kept.key[0] - wanted[0]).abs() <= SAME_STEP * wanted[0]
+                && kept.key[1..] == wanted[1..]
+        };
+        if let Some(known) = self.kept.iter().position(same) {
+            self.current = known;
             return Ok(());
         }
-        std::mem::swap(&mut self.key, &mut self.next_key);
-        self.factorizations += 1;
-        let stamps = self.solver.stamps();
+        self.current = self.slot();
+        let Factored { key, solver } = &mut self.kept[self.current];
+        key.clone_from(&self.key);
+        let stamps = solver.stamps();
         for column in 0..3 {
             let x = &stages[column * size..(column + 1) * size];
             for row in 0..3 {
@@ -176,11 +193,29 @@ impl Radau {
                 }
             }
         }
-        let factored = self.solver.factor();
+        let factored = solver.factor();
         if factored.is_err() {
-            self.key.clear();
+            key.clear();
         }
         factored
+    }
+
+    /// A place for new factors: a copy of the first, whose pattern is theirs, while there is room; else the oldest.
+    fn slot(&mut self) -> usize {
+        let most = if self.size < LARGE { MOST_KEPT } else { 2 };
+        if self.kept[0].key.is_empty() {
+            return 0;
+        }
+        if self.kept.len() < most {
+            self.kept.push(Factored { key: Vec::new(), solver: self.kept[0].solver.clone() });
+            return self.kept.len() - 1;
+        }
+        self.oldest = (self.oldest + 1) % self.kept.len();
+        self.oldest
+    }
+
+    fn solver(&self) -> &Solver<f64> {
+        &self.kept[self.current].solver
     }
 
     /// How a small change of the charges before a step changes its stages; [`Self::factor`] comes first.
@@ -190,12 +225,12 @@ impl Radau {
                 *value = self.e[stage] / drive.length * charge;
             }
         }
-        self.solver.solve(stages);
+        self.solver().solve(stages);
     }
 
     /// The adjoint of a step: from the negative weights of its stages to the multipliers; [`Self::factor`] comes first.
     pub(super) fn adjoint(&self, stages: &mut [f64]) {
-        self.solver.solve_transposed(stages);
+        self.solver().solve_transposed(stages);
     }
 }
 

@@ -4,7 +4,7 @@ use super::peak::{between, highest};
 use super::view::View;
 use crate::result::{InstanceLoss, Line};
 use engine::Complex;
-use engine::frequency::{Bias, Neighbours, Path, frequency_response, resonances, slopes};
+use engine::frequency::{Bias, Neighbours, Path, Sloped, frequency_response, resonances, slopes};
 use language::description::{Harness, Start};
 use network::lowered::Lowered;
 use network::primitive::{Branch, Element, GND, Network, NodeIndex};
@@ -97,7 +97,7 @@ impl Loss {
         &self,
         frequency: f64,
         others: &[([&Self; 2], f64)],
-    ) -> Result<Option<(Complex<f64>, Vec<Complex<f64>>)>, String> {
+    ) -> Result<Option<Sloped>, String> {
         let neighbours: Vec<Neighbours<'_>> = others
             .iter()
             .map(|(pair, width)| Neighbours {

@@ -8,7 +8,7 @@ use super::peak::{Magnitudes, between, highest, refine};
 use super::resonances::{of_note, top};
 use super::view::View;
 use engine::Complex;
-use engine::frequency::{Bias, Neighbours, Path, frequency_response, slopes as slopes_of_path};
+use engine::frequency::{Bias, Neighbours, Path, Sloped, frequency_response, slopes as slopes_of_path};
 use language::description::Measure;
 use network::primitive::BranchIndex;
 use std::f64::consts::LN_10;
@@ -162,7 +162,7 @@ fn of_response(
         losses.push(loss.slopes(frequency, &others.ok_or(NO_ANSWER)?)?);
     }
     let value_of = |view: &View<'_>, column: Option<usize>, by: f64| -> Option<Complex<f64>> {
-        let at = |found: &Option<(Complex<f64>, Vec<Complex<f64>>)>| {
+        let at = |found: &Option<Sloped>| {
             let (value, slopes) = found.as_ref()?;
             Some(value + column.map_or(Complex::new(0.0, 0.0), |column| slopes[column] * by))
         };

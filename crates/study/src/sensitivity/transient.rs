@@ -58,7 +58,7 @@ fn work_out(
     asked: &[(Measure, Place)],
 ) -> Result<Vec<Found>, String> {
     if transient.start != Start::Steady {
-        return Err("its run does not start steady".to_owned());
+        return Err("its run does not begin with `start steady`".to_owned());
     }
     let mut base = base.clone();
     let shown_here = shown(&base, transient);
