@@ -161,3 +161,30 @@ fn diode_and_constant_power() {
         assert!((sensitivity - difference).abs() < 1e-5, "{index}: {sensitivity} {difference}");
     }
 }
+
+/// Nothing moves: 12 V behind 1 ohm and an inductance, a large capacitor, and 2 ohm. v = 12 R2 / (R1 + R2), so that 1 % more of R2 is a
+/// third of 1 % more.
+#[test]
+fn nothing_moves() {
+    let make = |factor: f64| {
+        let mut builder = Builder::new(&["in", "a", "out", "c"]);
+        builder.voltage("pack", "in", "gnd", 12.0);
+        builder.resistor("r1", "in", "a", 1.0);
+        builder.inductor("l", "a", "out", 100e-9);
+        builder.capacitor("bulk", "out", "c", 1e-3);
+        builder.resistor("esr", "c", "gnd", 20e-3);
+        builder.resistor("r2", "out", "gnd", 2.0 * factor);
+        builder.see_voltage("out", Some(20e6));
+        builder.network
+    };
+    let (network, period) = (make(1.0), 1e-3);
+    let orbit = Orbit::new(&network, period, 1e-6).expect("an orbit");
+    assert!(orbit.extremes(0, &[(0.0, period)]).expect("extremes").still);
+    let (mean, value) = orbit.integral(0, &[(0.0, period)], 0.0, &|_, _| 1.0 / period, &|_, v| v / period);
+    let networks = [make(1.0 - SMALL), make(1.0 + SMALL)];
+    let variation =
+        Variation { networks: [&networks[0], &networks[1]], periods: [period; 2], width: 2.0 * SMALL };
+    let effect = orbit.effect(&variation).expect("sound").expect("alike");
+    let found = orbit.sensitivities(&[mean], &mut [effect]).expect("solvable")[0][0];
+    assert!((value - 8.0).abs() < 1e-9 && (found / value - 1.0 / 3.0).abs() < 1e-8, "{value} {found}");
+}

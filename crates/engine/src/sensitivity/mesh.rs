@@ -10,6 +10,12 @@ use crate::failure::Failure;
 const MOST_LEVELS: u32 = 26;
 /// Halvings of the very first leg to begin with.
 const FIRST_LEVEL: u32 = 6;
+/// Where half a step has an error so many times as large, it is rounding that grows, and the whole step will do.
+const GROWS: f64 = 2.0;
+/// Errors above this many times what is allowed are none of rounding.
+const MOST_ROUNDING: f64 = 30.0;
+/// Steps of a period in which nothing moves.
+const STILL: u32 = 8;
 /// Where the error is below this share of what is allowed, twice the step will do: the polynomial errs by its length to the fourth.
 const WORTH_GROWING: f64 = 1.0 / 40.0;
 
@@ -68,6 +74,19 @@ pub(super) struct Mesher<'a, 'n> {
 impl Mesher<'_, '_> {
     pub(super) fn steps(mut self, legs: &[Leg]) -> Result<(Vec<Step>, Vec<f64>), Failure> {
         let mut steps = Vec::new();
+        if let [leg] = legs
+            && leg.slopes.iter().all(|slope| *slope == 0.0)
+        {
+            let length = (leg.end - leg.start) / f64::from(STILL);
+            for step in 0..STILL {
+                let from = f64::from(step) * length;
+                let stages =
+                    self.try_step(leg, from, length).map_err(|trouble| self.failed(trouble, from))?;
+                steps.push(Step { leg: 0, from, length });
+                self.take(&stages);
+            }
+            return Ok((steps, self.stages));
+        }
         let mut first = legs.first().map_or(0.0, |leg| (leg.end - leg.start) / f64::from(1 << FIRST_LEVEL));
         for (index, leg) in legs.iter().enumerate() {
             self.cut(index, leg, &mut first, &mut steps)?;
@@ -86,7 +105,9 @@ impl Mesher<'_, '_> {
         let finest = 1u64 << MOST_LEVELS;
         let mut level = ((whole / *first).log2().ceil().max(0.0) as u32).min(MOST_LEVELS);
         let mut at = 0u64;
+        // The first half of a step that was too long; and that step, with its error.
         let mut kept: Option<Vec<f64>> = None;
+        let mut longer: Option<(Vec<f64>, f64)> = None;
         while at < finest {
             let ticks = finest >> level;
             let (from, length) = (whole * at as f64 / finest as f64, whole * ticks as f64 / finest as f64);
@@ -107,9 +128,20 @@ impl Mesher<'_, '_> {
                 Err(trouble) => return Err(self.failed(trouble, leg.start + from)),
             };
             let error = self.error(&full, &half, at == 0);
+            if let Some((whole_step, before)) = longer.take()
+                && error > GROWS * before
+                && before < MOST_ROUNDING
+            {
+                level -= 1;
+                steps.push(Step { leg: index, from, length: 2.0 * length });
+                at += 2 * ticks;
+                self.take(&whole_step);
+                continue;
+            }
             if error > 1.0 && level < MOST_LEVELS - 1 {
                 level += 1;
                 kept = Some(half);
+                longer = Some((full, error));
                 continue;
             }
             if at == 0 {
