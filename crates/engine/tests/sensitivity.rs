@@ -188,3 +188,19 @@ fn nothing_moves() {
     let found = orbit.sensitivities(&[mean], &mut [effect]).expect("solvable")[0][0];
     assert!((value - 8.0).abs() < 1e-9 && (found / value - 1.0 / 3.0).abs() < 1e-8, "{value} {found}");
 }
+
+/// A divider without any coil or capacitor has no state to close; 12 V at 30 % across 1 ohm and 2 ohm.
+#[test]
+fn nothing_is_stored() {
+    let period = 50e-6;
+    let make = |factor: f64| {
+        let mut builder = Builder::new(&["in", "out"]);
+        builder.add("pulses", "in", "gnd", square(12.0, 0.3 * period, period, 200e-9));
+        builder.resistor("r1", "in", "out", 1.0);
+        builder.resistor("r2", "out", "gnd", 2.0 * factor);
+        builder.see_voltage("out", None);
+        builder.network
+    };
+    let (value, sensitivity) = of_peak_to_peak(&make, period);
+    assert!((value - 8.0).abs() < 1e-9 && (sensitivity - 1.0 / 3.0).abs() < 1e-8, "{value} {sensitivity}");
+}

@@ -101,6 +101,9 @@ impl<'n> Orbit<'n> {
         let mut worst = (0, f64::INFINITY);
         for _ in 0..MOST_PASSES {
             let (end, swings) = self.walk(radau, &charges, &inverse)?;
+            if self.basis.ncols() == 0 {
+                return Ok(());
+            }
             let moved =
                 DVector::from_iterator(end.len(), end.iter().zip(&charges).map(|(end, start)| end - start));
             let identity = DMatrix::<f64>::identity(self.monodromy.nrows(), self.monodromy.nrows());
@@ -177,6 +180,9 @@ impl<'n> Orbit<'n> {
 
     /// What brings charges to the coordinates of the basis.
     fn left_inverse(&self) -> DMatrix<f64> {
+        if self.basis.ncols() == 0 {
+            return DMatrix::zeros(0, self.basis.nrows());
+        }
         let transposed = self.basis.transpose();
         // Columns of a basis are independent; the fallback is never met.
         (&transposed * &self.basis).try_inverse().unwrap_or_else(|| DMatrix::zeros(0, 0)) * transposed
@@ -185,6 +191,9 @@ impl<'n> Orbit<'n> {
     /// The multipliers of the charges at the end of a period, given those that one walk back from nothing came to.
     pub(super) fn periodic(&self, walked: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
         let states = self.monodromy.nrows();
+        if states == 0 {
+            return Some(vec![vec![0.0; self.system.size()]; walked.len()]);
+        }
         let transposed = DMatrix::<f64>::identity(states, states) - self.monodromy.transpose();
         let factors = transposed.lu();
         let lift = self.left_inverse().transpose();
