@@ -10,7 +10,10 @@ fn keys(value: &Value) -> Vec<&str> {
 #[test]
 fn every_key_is_there_in_its_order_and_no_other() {
     let result = &CRAWLER.json;
-    assert_eq!(keys(result), ["schema", "harness", "axes", "runs", "work"]);
+    assert_eq!(
+        keys(result),
+        ["schema", "harness", "axes", "runs", "work", "answer", "options", "assumptions", "cautions"]
+    );
     assert_eq!(result["schema"], 1);
     assert_eq!(result["harness"], "Pipe crawler");
     let axes = result["axes"].as_array().unwrap();

@@ -155,6 +155,9 @@ pub(crate) struct CompareArguments {
     /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
     #[arg(long, value_name = "A", value_parser = accuracy)]
     pub(crate) accuracy: Option<f64>,
+    /// Print neither the table nor progress; files, --json and the exit code tell.
+    #[arg(long)]
+    pub(crate) quiet: bool,
     /// Also tell what every point took to compute: the road through time, steps, solves.
     #[arg(long)]
     pub(crate) verbose: bool,

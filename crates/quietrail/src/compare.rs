@@ -3,8 +3,8 @@
 use crate::arguments::CompareArguments;
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output};
-use report::{json, svg, table, write};
+use crate::{Stop, input, output, terminal};
+use report::{csv, json, svg, table, write};
 use std::path::{Path, PathBuf};
 use study::result::Comparison;
 
@@ -12,15 +12,23 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     let text = input::read(&arguments.study.file)?;
     let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
     let options = study.options(&arguments.study.only, arguments.accuracy)?;
-    study.remark_lines().iter().for_each(|remark| output::complain(remark));
-    study.examination().takes_long.iter().for_each(|notice| output::complain(notice));
-    let comparison = study.compare(&options, arguments.study.json)?;
+    let quiet = arguments.quiet;
+    if !quiet {
+        study.examination().takes_long.iter().for_each(|notice| output::complain(notice));
+    }
+    let comparison = study.compare(&options, quiet)?;
     // The result reaches the reader even where a file cannot be written.
     let told = if arguments.study.json {
         output::print(&json::comparison(&comparison))
+    } else if quiet {
+        Ok(())
     } else {
-        output::print(&table::comparison(&comparison, table::Style { colour: true }))
+        output::print(&table::comparison(&comparison, terminal::style()))
     };
+    if !quiet {
+        // The answer comes first; what is said of the text can wait.
+        study.remark_lines().iter().for_each(|remark| output::complain(remark));
+    }
     if arguments.verbose
         && let Some(work) = table::work(&comparison)
     {
@@ -29,9 +37,9 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     let written = folder(&arguments.study.file, arguments.study.out.as_deref(), arguments.study.json)
         .map(|folder| write::files(&folder, &files(&comparison)));
     match written {
-        Some(Ok(paths)) => list(&paths, arguments.study.json)?,
+        Some(Ok(paths)) if !quiet => list(&paths, arguments.study.json)?,
         Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),
-        None => {}
+        Some(Ok(_)) | None => {}
     }
     told?;
     Ok(Exit::of(&comparison, arguments.strict))
@@ -50,6 +58,7 @@ fn files(comparison: &Comparison) -> Vec<(String, String)> {
     let mut files = vec![
         ("table.txt".to_owned(), table::comparison(comparison, table::Style::default())),
         ("result.json".to_owned(), json::comparison(comparison)),
+        ("result.csv".to_owned(), csv::comparison(comparison)),
     ];
     files.extend(svg::of_comparison(comparison).into_iter().map(|picture| (picture.file_name, picture.text)));
     files

@@ -21,6 +21,7 @@ mod response;
 mod sensitivity;
 mod shell;
 mod sweep;
+mod terminal;
 mod watch;
 mod winding;
 mod worst;

@@ -12,6 +12,7 @@ use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
 use study::picture::{Candidate, Counted, Pictures, Request};
+use study::influence::Influence;
 use study::result::{Comparison, Responses};
 use study::sensitivity::Sensitivities;
 use study::sweep::{Drawing, Plan, Row};
@@ -244,6 +245,7 @@ impl Study {
             comparison: &found.comparison,
             responses: found.responses.as_ref(),
             cameras: Some(&found.cameras),
+            influences: Some(&found.influences),
             winding: Some(&found.winding),
             description: &self.description,
             sources: &sources,
@@ -259,7 +261,9 @@ impl Study {
         let comparison = self.compare(options, quiet)?;
         let responses = if self.has_responses() { Some(self.responses(options)?) } else { None };
         let cameras = self.pictures(options, &Request::default())?;
-        Ok(Found { comparison, responses, cameras, winding: self.winding_sheets(options)? })
+        let points = report::measure::doubtful_points(&comparison);
+        let influences = study::influence::influences(&self.description, &points, options);
+        Ok(Found { comparison, responses, influences, cameras, winding: self.winding_sheets(options)? })
     }
 }
 
@@ -268,6 +272,7 @@ pub(crate) struct Found {
     pub(crate) comparison: Comparison,
     responses: Option<Responses>,
     cameras: Pictures,
+    influences: Vec<Influence>,
     winding: Sheets,
 }
 

@@ -5,7 +5,7 @@ use crate::compare::{capitalised, folder};
 use crate::exit::Exit;
 use crate::input::Disk;
 use crate::pipeline::{Found, Study};
-use crate::{Stop, input, output};
+use crate::{Stop, input, output, terminal};
 use report::page::Live;
 use report::{table, write};
 use std::path::PathBuf;
@@ -17,7 +17,7 @@ pub(crate) fn run(arguments: &ReportArguments) -> Result<Exit, Stop> {
     let report = Report::run(&arguments.page, &Disk::default(), arguments.quiet)?;
     let paths = write(&arguments.page, &[(PAGE.to_owned(), report.page(&arguments.page, None))])?;
     if !arguments.quiet {
-        output::print(&table::answer(report.comparison()))?;
+        output::print(&table::answer(report.comparison(), terminal::style()))?;
         output::print(&format!("\nOpen in a browser: {}\n", paths[0].display()))?;
     }
     Ok(Exit::of(report.comparison(), arguments.strict))

@@ -4,7 +4,7 @@ use crate::arguments::StudyArguments;
 use crate::compare::{capitalised, folder, list};
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output};
+use crate::{Stop, input, output, terminal};
 use report::table::Style;
 use report::{responses, write};
 use study::result::Responses;
@@ -25,7 +25,7 @@ pub(crate) fn run(arguments: &StudyArguments) -> Result<Exit, Stop> {
     let told = if arguments.json {
         output::print(&responses::json(&found))
     } else {
-        output::print(&responses::table(&found, Style { colour: true }))
+        output::print(&responses::table(&found, terminal::style()))
     };
     let folder = folder(&arguments.file, arguments.out.as_deref(), arguments.json);
     match folder.map(|folder| write::files(&folder, &files(&found))) {

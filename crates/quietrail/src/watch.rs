@@ -7,7 +7,7 @@ use crate::arguments::PageArguments;
 use crate::exit::Exit;
 use crate::input::{Disk, Stamp, stamp};
 use crate::report_page::{PAGE, Report, write};
-use crate::{Stop, output};
+use crate::{Stop, output, terminal};
 use report::page::{Live, refused};
 use report::table;
 use std::path::PathBuf;
@@ -33,7 +33,7 @@ pub(crate) fn run(arguments: &PageArguments) -> Result<Exit, Stop> {
                 output::print(&format!(
                     "{}{}",
                     if turn > 1 { "\n" } else { "" },
-                    table::answer(report.comparison())
+                    table::answer(report.comparison(), terminal::style())
                 ))?;
                 good = Some(report);
                 None

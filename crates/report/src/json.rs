@@ -1,6 +1,8 @@
 //! The result as JSON, schema 1: the form that other programs read.
 
-use crate::options;
+use crate::options::{self, Outcome, Pick};
+use crate::verdict;
+use crate::verdict::facts::{Level, facts};
 use language::description::{Axis, AxisKind};
 use serde_json::{Map, Value, json};
 use study::result::{
@@ -24,6 +26,33 @@ pub fn comparison_value(comparison: &Comparison) -> Value {
         "axes": comparison.axes.iter().map(axis_value).collect::<Vec<_>>(),
         "runs": comparison.runs.iter().map(|one| run(&comparison.axes, one)).collect::<Vec<_>>(),
         "work": counts(options::all_work(comparison)),
+        "answer": verdict::answer(comparison),
+        "options": options::picks(comparison).iter().map(|one| pick(comparison, one)).collect::<Vec<_>>(),
+        "assumptions": comparison.assumptions,
+        "cautions": comparison.cautions,
+    })
+}
+
+/// An option over all conditions, with the figures of its sentence.
+fn pick(comparison: &Comparison, pick: &Pick<'_>) -> Value {
+    let facts = facts(comparison, pick);
+    let met = match facts.outcome {
+        Outcome::Meets => Some(true),
+        Outcome::Fails => Some(false),
+        Outcome::Unknown => None,
+    };
+    let level = facts.level.as_ref();
+    json!({
+        "name": facts.label,
+        "baseline": facts.baseline,
+        "met": met,
+        "reduction": {"value": number(level.and_then(Level::reduction)), "unit": "dB"},
+        "cost": {"value": number(facts.cost), "unit": "V"},
+        "coils": facts.coils.iter().map(|coil| (coil.part.clone(), json!({
+            "left": number(Some(coil.inductance_left)),
+            "peak_current": number(Some(coil.peak_current)),
+        }))).collect::<Map<_, _>>(),
+        "sentence": verdict::sentence(comparison, pick),
     })
 }
 

@@ -4,7 +4,9 @@
 //! not defend, only differences and ratios of its results.
 
 pub mod checked;
+pub mod csv;
 pub mod json;
+pub mod measure;
 pub mod options;
 pub mod page;
 pub mod picture;

@@ -12,6 +12,7 @@ mod curves;
 mod document;
 mod frequency;
 mod harness_text;
+mod measure;
 mod options;
 mod parts;
 mod pictures;
@@ -27,6 +28,7 @@ use document::Document;
 use language::{Description, Source};
 use maud::{Markup, html};
 use study::picture::Pictures;
+use study::influence::Influence;
 use study::result::{Comparison, Responses};
 use study::winding::Sheets;
 
@@ -39,6 +41,8 @@ pub struct Subject<'a> {
     pub responses: Option<&'a Responses>,
     /// What its cameras show.
     pub cameras: Option<&'a Pictures>,
+    /// What doubtful values do, at [`crate::measure::doubtful_points`].
+    pub influences: Option<&'a [Influence]>,
     /// Winding sheets of its coils.
     pub winding: Option<&'a Sheets>,
     /// The file, checked.
@@ -96,6 +100,7 @@ pub fn page(subject: &Subject<'_>) -> String {
         frequency::section(subject, &curves),
         stills::coils(subject),
         warnings::section(subject),
+        measure::section(subject),
         assumptions::section(subject),
         parts::section(subject),
         winding::section(subject),

@@ -3,5 +3,6 @@
 //! What warnings say of their figures stands beside the physics that finds them (`study`'s warnings), and what to do about
 //! each on its page (`quietrail explain CODE`).
 
+pub(crate) mod measure;
 pub(crate) mod page;
 pub(crate) mod verdict;

@@ -27,6 +27,7 @@ fn drawn(comparison: &Comparison, source: &Source) -> String {
         remarks: &[],
         version: "0.0.0",
         cameras: None,
+        influences: None,
         winding: None,
         live: None,
     })

@@ -9,6 +9,7 @@ mod compare;
 mod examine;
 mod facts;
 mod fourier;
+pub mod influence;
 mod meter;
 mod options;
 mod outcome;

@@ -11,6 +11,7 @@ mod drives;
 mod energy_of_demos;
 mod frequency_measures;
 mod half_bridge;
+mod influence;
 mod kinds;
 #[path = "../../language/tests/common/pages.rs"]
 mod page_checks;

@@ -19,19 +19,19 @@ const NARROW: usize = 12;
 const LONG_CONDITION: usize = 30;
 
 /// The detail; nothing where there is nothing to show of any point.
-pub(super) fn table(comparison: &Comparison) -> Option<String> {
+pub(super) fn table(comparison: &Comparison, width: usize) -> Option<String> {
     let full = columns(comparison, &rows(comparison, false), false);
     if full.len() < 2 {
         return None;
     }
-    let chosen = if fits(&full) { full } else { columns(comparison, &rows(comparison, true), true) };
+    let chosen = if fits(&full, width) { full } else { columns(comparison, &rows(comparison, true), true) };
     let shows = |run: &Run| run.readings.iter().any(|reading| unlimited(comparison, run, reading).is_some());
     let note = if comparison.runs.iter().any(shows) {
         "\n * without the test point's bandwidth limit, where that differs by over 10 %"
     } else {
         ""
     };
-    Some(format!("Every point\n{}{note}", draw(&chosen)))
+    Some(format!("Every point\n{}{note}", draw(&chosen, width)))
 }
 
 /// The columns: options with their conditions, readings, requirements.

@@ -1,6 +1,5 @@
 //! Columns under headings, split into several tables where they are wider than the page.
 
-use super::WIDTH;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
 
 /// A column: its heading and a cell for every row. A cell may hold line ends.
@@ -27,31 +26,31 @@ impl Column {
 }
 
 /// Whether the columns fit beside each other.
-pub(super) fn fits(columns: &[Column]) -> bool {
-    columns.iter().map(Column::width).sum::<usize>() <= WIDTH
+pub(super) fn fits(columns: &[Column], width: usize) -> bool {
+    columns.iter().map(Column::width).sum::<usize>() <= width
 }
 
 /// The columns as one table, or as several that each repeat the first column.
-pub(crate) fn draw(columns: &[Column]) -> String {
+pub(crate) fn draw(columns: &[Column], most: usize) -> String {
     let Some((first, others)) = columns.split_first() else { return String::new() };
     let mut tables: Vec<Vec<&Column>> = vec![vec![first]];
     let mut width = first.width();
     for column in others {
-        if width + column.width() > WIDTH && tables.last().is_some_and(|table| table.len() > 1) {
+        if width + column.width() > most && tables.last().is_some_and(|table| table.len() > 1) {
             tables.push(vec![first]);
             width = first.width();
         }
         width += column.width();
         tables.last_mut().expect("starts with one table and only grows").push(column);
     }
-    let tables: Vec<String> = tables.iter().map(|table| draw_one(table)).collect();
+    let tables: Vec<String> = tables.iter().map(|table| draw_one(table, most)).collect();
     tables.join("\n\n")
 }
 
-fn draw_one(columns: &[&Column]) -> String {
+fn draw_one(columns: &[&Column], most: usize) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
-    table.set_width(u16::try_from(WIDTH).unwrap_or(u16::MAX));
+    table.set_width(u16::try_from(most).unwrap_or(u16::MAX));
     table.set_header(columns.iter().map(|column| Cell::new(&column.heading).set_alignment(column.alignment)));
     let rows = columns.iter().map(|column| column.cells.len()).max().unwrap_or(0);
     for row in 0..rows {

@@ -1,6 +1,6 @@
 //! What stands under the tables: failures, warnings, assumptions, cautions.
 
-use super::{WARNINGS, WIDTH};
+use super::WARNINGS;
 use crate::options::{Pick, condition_label, picks};
 use crate::text;
 use network::lowered::Warning;
@@ -8,19 +8,19 @@ use std::collections::HashMap;
 use study::result::{Comparison, Run};
 
 /// Points without a result, the same reason told once; nothing where all went well.
-pub(super) fn failures(comparison: &Comparison) -> Option<String> {
+pub(super) fn failures(comparison: &Comparison, width: usize) -> Option<String> {
     let remarks = |run: &'_ Run| -> Option<Remark> {
         run.error.as_ref().map(|error| Remark { key: ("", error.clone()), weight: 0.0, text: error.clone() })
     };
     let told = grouped(comparison, |run| remarks(run).into_iter().collect());
-    (!told.is_empty()).then(|| format!("No result at some points\n{}", lines(&told)))
+    (!told.is_empty()).then(|| format!("No result at some points\n{}", lines(&told, width)))
 }
 
 /// Warnings of all points: of those that speak of the same thing the worst one, with its point and the others' named;
 /// nothing where there are none.
-pub(super) fn warnings(comparison: &Comparison) -> Option<String> {
+pub(super) fn warnings(comparison: &Comparison, width: usize) -> Option<String> {
     let told = noted(comparison);
-    (!told.is_empty()).then(|| format!("{WARNINGS}\n{}", lines(&told)))
+    (!told.is_empty()).then(|| format!("{WARNINGS}\n{}", lines(&told, width)))
 }
 
 /// A warning, told once for all points that have it.
@@ -38,17 +38,17 @@ pub(crate) fn noted(comparison: &Comparison) -> Vec<Noted> {
     grouped(comparison, |run| run.warnings.iter().map(Remark::of_warning).collect())
 }
 
-fn lines(told: &[Noted]) -> String {
+fn lines(told: &[Noted], width: usize) -> String {
     let line = |noted: &Noted| {
         let place = noted.place.as_ref().map_or_else(String::new, |place| format!(" [{place}]"));
-        text::wrap(&format!("{}{place}", noted.text), "  - ", WIDTH)
+        text::wrap(&format!("{}{place}", noted.text), "  - ", width)
     };
     told.iter().map(line).collect::<Vec<_>>().join("\n")
 }
 
 /// Sentences under a heading; nothing where there are none.
-pub(super) fn plain(heading: &str, sentences: &[String]) -> Option<String> {
-    let lines: Vec<String> = sentences.iter().map(|sentence| text::wrap(sentence, "  - ", WIDTH)).collect();
+pub(super) fn plain(heading: &str, sentences: &[String], width: usize) -> Option<String> {
+    let lines: Vec<String> = sentences.iter().map(|sentence| text::wrap(sentence, "  - ", width)).collect();
     (!lines.is_empty()).then(|| format!("{heading}\n{}", lines.join("\n")))
 }
 
@@ -56,7 +56,7 @@ pub(super) fn plain(heading: &str, sentences: &[String]) -> Option<String> {
 const FEW: usize = 3;
 
 /// Assumptions (`PART: what is assumed`) under a heading; what is assumed of more than a few parts alike is told once.
-pub(super) fn assumed(heading: &str, sentences: &[String]) -> Option<String> {
+pub(super) fn assumed(heading: &str, sentences: &[String], width: usize) -> Option<String> {
     let mut parts: HashMap<&str, Vec<&str>> = HashMap::new();
     let split: Vec<Option<(&str, &str)>> =
         sentences.iter().map(|sentence| sentence.split_once(": ")).collect();
@@ -75,7 +75,7 @@ pub(super) fn assumed(heading: &str, sentences: &[String]) -> Option<String> {
             None => told.push(sentence.clone()),
         }
     }
-    plain(heading, &told)
+    plain(heading, &told, width)
 }
 
 /// Something said of a run.

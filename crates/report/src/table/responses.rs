@@ -1,7 +1,7 @@
 //! Responses for a terminal of 80 columns: where they stand at whole powers of ten, their peaks, and what the drives' rhythms meet.
 
 use super::grid::{Column, draw};
-use super::{ASSUMED, Style, WIDTH, mark, notes, swings};
+use super::{ASSUMED, Style, mark, notes, swings};
 use crate::responses::{Row, rows, shown};
 use crate::text;
 use quantity::Dimension;
@@ -11,28 +11,29 @@ use study::result::{Curve, Line, Responses};
 #[must_use]
 pub fn responses(responses: &Responses, style: Style) -> String {
     let points = &responses.points;
-    let mut sections = vec![text::wrap(&points.harness, "", WIDTH)];
-    sections.extend(notes::failures(points));
+    let (width, prose) = (style.width, style.prose());
+    let mut sections = vec![text::wrap(&points.harness, "", prose)];
+    sections.extend(notes::failures(points, prose));
     for index in 0..responses.responses.len() {
-        sections.push(response(responses, index));
-        sections.extend(swings::in_place(responses, index));
+        sections.push(response(responses, index, style));
+        sections.extend(swings::in_place(responses, index, width));
     }
-    sections.extend(swings::resonances(responses));
-    sections.extend(swings::losses(responses));
-    sections.extend(notes::warnings(points));
-    sections.extend(notes::assumed(ASSUMED, &points.assumptions));
+    sections.extend(swings::resonances(responses, width));
+    sections.extend(swings::losses(responses, width));
+    sections.extend(notes::warnings(points, prose));
+    sections.extend(notes::assumed(ASSUMED, &points.assumptions, prose));
     let whole = format!("{}\n", sections.join("\n\n"));
     if style.colour { mark::paint(&whole) } else { whole }
 }
 
-fn response(responses: &Responses, index: usize) -> String {
+fn response(responses: &Responses, index: usize, style: Style) -> String {
     let info = &responses.responses[index];
     let unit = if info.dimension.is_none() {
         "in dB".to_owned()
     } else {
         format!("in {}", quantity::unit_symbol(info.dimension))
     };
-    let heading = text::wrap(&format!("{} = {}, {unit}", info.name, info.words), "", WIDTH);
+    let heading = text::wrap(&format!("{} = {}, {unit}", info.name, info.words), "", style.prose());
     let (rows, axes) = rows(responses, index);
     if rows.iter().all(|row| row.curve.is_none()) {
         let reason = if responses.points.runs.iter().all(|run| run.error.is_some()) {
@@ -43,9 +44,11 @@ fn response(responses: &Responses, index: usize) -> String {
         return format!("{heading}\n{reason}");
     }
     let names = names(&rows, &axes);
-    let mut tables =
-        vec![format!("{heading}\n{}", draw(&peaks(&rows, &names, info.dimension, &responses.lines)))];
-    tables.push(draw(&decades(&rows, &names, info.dimension)));
+    let mut tables = vec![format!(
+        "{heading}\n{}",
+        draw(&peaks(&rows, &names, info.dimension, &responses.lines), style.width)
+    )];
+    tables.push(draw(&decades(&rows, &names, info.dimension), style.width));
     tables.join("\n\n")
 }
 

@@ -1,24 +1,24 @@
 //! What is required, and a row per option with its worst case over the conditions.
 
 use super::grid::{Column, draw, fits};
-use super::{WIDTH, mark};
+use super::mark;
 use crate::options::{Pick, picks};
 use crate::text;
 use crate::worst_case::worst_case;
 use study::result::{Comparison, RequirementResult};
 
 /// The requirements, numbered; nothing where there are none.
-pub(super) fn requirements(comparison: &Comparison) -> Option<String> {
+pub(super) fn requirements(comparison: &Comparison, width: usize) -> Option<String> {
     let first = comparison.runs.iter().find(|run| !run.requirements.is_empty())?;
     let longest = first.requirements.iter().map(|one| one.text.chars().count()).max().unwrap_or(0);
     let line = |(at, requirement): (usize, &RequirementResult)| {
         let why = requirement.why.as_ref().map_or_else(String::new, |why| format!("  or else: {why}"));
         let head = format!("  {}  {:longest$}", at + 1, requirement.text);
         let line = format!("{head}{why}");
-        if line.chars().count() <= WIDTH {
+        if line.chars().count() <= width {
             line.trim_end().to_owned()
         } else {
-            text::wrap(&format!("{}{why}", requirement.text), &format!("  {}  ", at + 1), WIDTH)
+            text::wrap(&format!("{}{why}", requirement.text), &format!("  {}  ", at + 1), width)
         }
     };
     let lines: Vec<String> = first.requirements.iter().enumerate().map(line).collect();
@@ -26,7 +26,7 @@ pub(super) fn requirements(comparison: &Comparison) -> Option<String> {
 }
 
 /// The summary; nothing where nothing is required.
-pub(super) fn table(comparison: &Comparison) -> Option<String> {
+pub(super) fn table(comparison: &Comparison, width: usize) -> Option<String> {
     let picks = picks(comparison);
     let known = comparison.runs.iter().map(|run| &run.requirements).find(|list| !list.is_empty())?;
     let names: Vec<String> = picks.iter().map(name).collect();
@@ -44,8 +44,8 @@ pub(super) fn table(comparison: &Comparison) -> Option<String> {
         columns
     };
     let full = columns(&|at, requirement| format!("{}: {}", at + 1, requirement.text));
-    let chosen = if fits(&full) { full } else { columns(&|at, _| format!("requirement {}", at + 1)) };
-    Some(format!("{title}\n{}", draw(&chosen)))
+    let chosen = if fits(&full, width) { full } else { columns(&|at, _| format!("requirement {}", at + 1)) };
+    Some(format!("{title}\n{}", draw(&chosen, width)))
 }
 
 /// `coil_cap`, `none (baseline)`.

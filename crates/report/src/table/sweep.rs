@@ -101,7 +101,7 @@ fn counts(summary: &Summary) -> String {
         columns.push(Column::right(&format!("not: {requirement}"), cells));
     }
     let note = if drawn { "\nThe yield stands with its interval of 95 % confidence." } else { "" };
-    format!("How often each option holds\n{}{note}", draw(&columns))
+    format!("How often each option holds\n{}{note}", draw(&columns, WIDTH))
 }
 
 /// Between what readings lie, and where.
@@ -124,7 +124,7 @@ fn extremes(summary: &Summary) -> String {
             Column::left("at", cell(1, true)),
         ];
         columns.retain(|column| column.cells.iter().any(|cell| !cell.is_empty()));
-        tables.push(draw(&columns));
+        tables.push(draw(&columns, WIDTH));
     }
     format!("Between what readings lie\n{}", tables.join("\n\n"))
 }
@@ -140,12 +140,15 @@ fn percentiles(summary: &Summary) -> String {
             };
             summary.picks.iter().map(of_pick).collect()
         };
-        tables.push(draw(&[
-            Column::left(name, summary.picks.iter().map(|pick| pick.label.clone()).collect()),
-            Column::right("5 % below", cell(0)),
-            Column::right("half below", cell(1)),
-            Column::right("95 % below", cell(2)),
-        ]));
+        tables.push(draw(
+            &[
+                Column::left(name, summary.picks.iter().map(|pick| pick.label.clone()).collect()),
+                Column::right("5 % below", cell(0)),
+                Column::right("half below", cell(1)),
+                Column::right("95 % below", cell(2)),
+            ],
+            WIDTH,
+        ));
     }
     format!("Readings over the draws of each option's worst point\n{}", tables.join("\n\n"))
 }

@@ -12,7 +12,7 @@ use study::result::{Curve, Responses, Run};
 const MOST_RESONANCES: usize = 4;
 
 /// The resonances of every option, as high as they stand in the first response; nothing where nothing resonates.
-pub(super) fn resonances(responses: &Responses) -> Option<String> {
+pub(super) fn resonances(responses: &Responses, width: usize) -> Option<String> {
     let first = responses.responses.first()?;
     let (rows, _) = rows(responses, 0);
     let mut cells: [Vec<String>; 5] = Default::default();
@@ -57,11 +57,11 @@ pub(super) fn resonances(responses: &Responses) -> Option<String> {
         if first.dimension.is_none() { "1".to_owned() } else { quantity::unit_symbol(first.dimension) };
     let unit = if first.dimension.is_none() { unit } else { format!("1 {unit}") };
     let heading = format!("Resonances, the highest in {} (dB above {unit})", first.name);
-    Some(format!("{}\n{}", text::wrap(&heading, "", super::WIDTH), draw(&columns)))
+    Some(format!("{}\n{}", text::wrap(&heading, "", width), draw(&columns, width)))
 }
 
 /// How much less of a response is left than with the baseline, in dB; nothing where there is no other option.
-pub(super) fn in_place(responses: &Responses, response: usize) -> Option<String> {
+pub(super) fn in_place(responses: &Responses, response: usize, width: usize) -> Option<String> {
     let (rows, axes) = rows(responses, response);
     let of_run = |run: &Run| responses.curves.get(index(responses, run)?)?.get(response)?.as_ref();
     let compared: Vec<Row<'_>> =
@@ -97,11 +97,11 @@ pub(super) fn in_place(responses: &Responses, response: usize) -> Option<String>
         columns.push(Column::right(&heading(responses, None, *frequency), cell(value, at)));
     }
     let told = format!("Loss in place: {} against the baseline", responses.responses[response].name);
-    Some(format!("{}\n{}", text::wrap(&told, "", super::WIDTH), draw(&columns)))
+    Some(format!("{}\n{}", text::wrap(&told, "", width), draw(&columns, width)))
 }
 
 /// The loss of each fitted assembly between resistances; nothing where none is fitted.
-pub(super) fn losses(responses: &Responses) -> Option<String> {
+pub(super) fn losses(responses: &Responses, width: usize) -> Option<String> {
     let (rows, axes) = rows(responses, 0);
     let mut names = Names {
         heading: "option, assembly\n  ohm before, after".to_owned(),
@@ -141,7 +141,7 @@ pub(super) fn losses(responses: &Responses) -> Option<String> {
         let value = |row: usize| found[row].decades.get(at).and_then(|(_, ratio)| *ratio);
         columns.push(Column::right(&heading(responses, None, *frequency), cells(&value)));
     }
-    Some(format!("Insertion loss by CISPR 17, at the vehicle's current\n{}", draw(&columns)))
+    Some(format!("Insertion loss by CISPR 17, at the vehicle's current\n{}", draw(&columns, width)))
 }
 
 fn index(responses: &Responses, run: &Run) -> Option<usize> {

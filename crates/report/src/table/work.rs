@@ -1,5 +1,6 @@
 //! What every point took to compute, for those who wonder where the time goes.
 
+use super::WIDTH;
 use super::grid::{Column, draw};
 use crate::options::{all_work, point, road};
 use study::result::{Comparison, TransientWork, Work};
@@ -34,7 +35,7 @@ pub fn work(comparison: &Comparison) -> Option<String> {
         count("factor-\nizations", |work| work.factorizations),
         count("solves", |work| work.solves),
     ];
-    Some(format!("What it took\n{}\n", draw(&columns)))
+    Some(format!("What it took\n{}\n", draw(&columns, WIDTH)))
 }
 
 fn heading(comparison: &Comparison, at: &[usize], one: &TransientWork) -> String {
