@@ -1,6 +1,6 @@
 //! The report as one page: written for every netlist, whole, small, and with nothing left of half a file.
 
-use crate::support::{Folder, netlist};
+use crate::support::{Folder, netlist, repository};
 
 /// Bytes that the demo's page may have.
 const MOST: usize = 1_500_000;
@@ -75,4 +75,39 @@ fn what_the_command_line_added_is_told() {
     assert_eq!(ran.code, 1, "{}", ran.errors);
     let page = folder.read("report.html");
     assert!(page.contains("--only &quot;filter=coil&quot; --set &quot;pack.charge=30 %&quot;"));
+}
+
+/// The table of questions in the documents points at headings that the page has, and at figures that stand there.
+#[test]
+fn the_questions_are_answered_where_the_document_says() {
+    let folder = Folder::new();
+    let ran = folder.run(&["report", &netlist("crawler.harness"), "--out", ".", "--quiet"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    // Spaces that no line breaks at stand between numbers and units.
+    let page = folder.read("report.html").replace('\u{a0}', " ");
+    let text = std::fs::read_to_string(repository().join("crates/quietrail/doc/questions.md"))
+        .expect("the document");
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .filter(|line| line.starts_with("| ") && !line.starts_with("| Question"))
+        .map(|line| line.trim_matches('|').split(" | ").map(str::trim).collect())
+        .collect();
+    assert_eq!(rows.len(), 10);
+    for row in rows {
+        let headings = row[1].split('"').skip(1).step_by(2);
+        headings.for_each(|heading| assert!(page.contains(heading), "{heading}: {}", row[0]));
+        for figure in ["mV", "dB", "mA", " Hz", "%"].iter().flat_map(|unit| figures(row[2], unit)) {
+            assert!(page.contains(&figure), "{figure}: {}", row[0]);
+        }
+    }
+}
+
+/// `626 mV` of a text, each number that stands before a unit.
+fn figures(text: &str, unit: &str) -> Vec<String> {
+    let words: Vec<&str> = text.split(' ').collect();
+    let unit = unit.trim();
+    let pairs = words
+        .windows(2)
+        .filter(|pair| pair[0].parse::<f64>().is_ok() && pair[1].trim_matches([',', ';', '.', ':']) == unit);
+    pairs.map(|pair| format!("{} {unit}", pair[0])).collect()
 }

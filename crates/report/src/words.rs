@@ -5,4 +5,5 @@
 
 pub(crate) mod measure;
 pub(crate) mod page;
+pub(crate) mod ranges;
 pub(crate) mod verdict;

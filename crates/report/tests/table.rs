@@ -76,7 +76,7 @@ fn one_warning_of_several_points_is_told_once_with_the_points() {
 #[test]
 fn colour_adds_escapes_and_takes_no_words_away() {
     let plain = comparison(&support::crawler(), Style::default());
-    let coloured = comparison(&support::crawler(), Style { colour: true });
+    let coloured = comparison(&support::crawler(), Style { colour: true, ..Style::default() });
     assert!(!plain.contains('\u{1b}'));
     assert!(coloured.contains('\u{1b}'));
     let stripped = ["\u{1b}[32m", "\u{1b}[1;31m", "\u{1b}[33m", "\u{1b}[0m"]
@@ -237,4 +237,25 @@ fn what_is_assumed_of_many_parts_is_told_once() {
             "  - eye: input capacitance 10 uF with 0.2 ohm"
         ]
     );
+}
+
+/// Readings that take two tables in 80 columns take one in 200; the words stay as narrow as they can be read.
+#[test]
+fn a_wide_terminal_is_used() {
+    let (sample, wide) = (support::crawler(), Style { width: 200, ..Style::default() });
+    let tables = |style: Style| {
+        let text = comparison(&sample, style);
+        let (_, detail) = text.split_once("Every point\n").expect("the detail");
+        detail.split("\n\n").next().expect("a table").lines().next().expect("a heading").to_owned()
+    };
+    let (narrow, broad) = (tables(Style::default()), tables(wide));
+    assert!(
+        broad.contains("requirements") && broad.chars().count() > narrow.chars().count(),
+        "{narrow}\n{broad}"
+    );
+    for line in
+        comparison(&sample, wide).lines().filter(|line| line.starts_with("- ") || line.starts_with("  - "))
+    {
+        assert!(line.chars().count() <= 100, "{line}");
+    }
 }

@@ -2,7 +2,9 @@
 
 use super::values::{stated, tolerated};
 use super::{Section, Subject};
+use crate::text;
 use crate::words::page::{ASSUMPTIONS, TOLERANCES};
+use crate::words::ranges::range;
 use language::description::{Harness, Value};
 use maud::html;
 
@@ -10,11 +12,22 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
     let assumptions = &subject.comparison.assumptions;
     let tolerances = tolerances(subject);
     let body = html! {
-        ul {
-            @for assumption in assumptions {
-                @match assumption.split_once(": ") {
-                    Some((part, what)) => li { strong { (part) ":" } " " (what) },
-                    None => li { (assumption) },
+        @if !assumptions.is_empty() {
+            div class="wide" tabindex="0" role="group" aria-label="What was assumed" {
+                table {
+                    thead { tr {
+                        th scope="col" { "Part" } th scope="col" { "Assumed" } th scope="col" { "Usually" }
+                    } }
+                    tbody {
+                        @for assumption in assumptions {
+                            @let (part, what) = assumption.split_once(": ").unwrap_or(("", assumption));
+                            tr {
+                                th scope="row" { (part) }
+                                td { (shown(what)) }
+                                td { (shown(range(what).unwrap_or("–"))) }
+                            }
+                        }
+                    }
                 }
             }
         }
@@ -25,6 +38,10 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
     };
     (!assumptions.is_empty() || !tolerances.is_empty())
         .then(|| Section::new("assumptions", ASSUMPTIONS, body))
+}
+
+fn shown(words: &str) -> String {
+    text::keep_units(&text::with_micro(words))
 }
 
 /// Names and values that carry a tolerance, of every point, each once.
