@@ -96,7 +96,7 @@ fn the_questions_are_answered_where_the_document_says() {
     for row in rows {
         let headings = row[1].split('"').skip(1).step_by(2);
         headings.for_each(|heading| assert!(page.contains(heading), "{heading}: {}", row[0]));
-        for figure in ["mV", "dB", "mA", " Hz", "%"].iter().flat_map(|unit| figures(row[2], unit)) {
+        for figure in ["mV", "dB", "mA", "Hz", "%", "g"].iter().flat_map(|unit| figures(row[2], unit)) {
             assert!(page.contains(&figure), "{figure}: {}", row[0]);
         }
     }

@@ -3,7 +3,7 @@
 use crate::Stop;
 use crate::fingerprint::Fnv;
 use crate::input::Disk;
-use crate::progress;
+use crate::progress::{self, while_working};
 use language::description::{Axis, Description, DrawsOfTolerances, Harness};
 use language::{Mistake, Read, Source};
 use report::checked::Checked;
@@ -11,8 +11,8 @@ use report::page::{Live, Subject};
 use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
-use study::picture::{Candidate, Counted, Pictures, Request};
 use study::influence::Influence;
+use study::picture::{Candidate, Counted, Pictures, Request};
 use study::result::{Comparison, Responses};
 use study::sensitivity::Sensitivities;
 use study::sweep::{Drawing, Plan, Row};
@@ -259,10 +259,17 @@ impl Study {
     /// Everything that a page shows.
     pub(crate) fn everything(&self, options: &Options, quiet: bool) -> Result<Found, Stop> {
         let comparison = self.compare(options, quiet)?;
-        let responses = if self.has_responses() { Some(self.responses(options)?) } else { None };
-        let cameras = self.pictures(options, &Request::default())?;
+        let responses = if self.has_responses() {
+            Some(while_working("Curves over frequency", quiet, || self.responses(options))?)
+        } else {
+            None
+        };
         let points = report::measure::doubtful_points(&comparison);
-        let influences = study::influence::influences(&self.description, &points, options);
+        let influences = while_working("Trying what is rarely known well", quiet, || {
+            study::influence::influences(&self.description, &points, options)
+        });
+        let cameras =
+            while_working("Pictures of the cameras", quiet, || self.pictures(options, &Request::default()))?;
         Ok(Found { comparison, responses, influences, cameras, winding: self.winding_sheets(options)? })
     }
 }

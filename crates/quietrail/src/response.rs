@@ -4,6 +4,7 @@ use crate::arguments::StudyArguments;
 use crate::compare::{capitalised, folder, list};
 use crate::exit::Exit;
 use crate::pipeline::Study;
+use crate::progress::while_working;
 use crate::{Stop, input, output, terminal};
 use report::table::Style;
 use report::{responses, write};
@@ -20,7 +21,7 @@ pub(crate) fn run(arguments: &StudyArguments) -> Result<Exit, Stop> {
         )));
     }
     study.remark_lines().iter().for_each(|remark| output::complain(remark));
-    let found = study.responses(&options)?;
+    let found = while_working("Curves over frequency", arguments.json, || study.responses(&options))?;
     // The result reaches the reader even where a file cannot be written.
     let told = if arguments.json {
         output::print(&responses::json(&found))

@@ -3,6 +3,7 @@
 use crate::arguments::WorstArguments;
 use crate::exit::Exit;
 use crate::pipeline::Study;
+use crate::progress::while_working;
 use crate::{Stop, input, output};
 use language::description::{AxisKind, Comparison, Expression};
 use study::worst::Question;
@@ -40,7 +41,7 @@ pub(crate) fn run(arguments: &WorstArguments) -> Result<Exit, Stop> {
     });
     let least = arguments.least || above;
     let question = Question { reading: &reading.name, least, over: &over };
-    let found = study.worst(&question, &options)?;
+    let found = while_working("Looking for the worst", arguments.json, || study.worst(&question, &options))?;
     let named = (reading.name.as_str(), reading.dimension);
     let told = if arguments.json {
         report::worst::json(study.title(), named, least, study.axes(), &found)

@@ -1,6 +1,6 @@
 //! A ferrite bead.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -54,4 +54,5 @@ const PROPERTIES: &[Property] = &[
         "current at which the inductance has fallen by 30 %",
         Some("the bead is linear"),
     ),
+    MASS,
 ];

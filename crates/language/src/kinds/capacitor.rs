@@ -1,6 +1,6 @@
 //! A capacitor: electrolytic, polymer, tantalum, film or ceramic.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -201,6 +201,7 @@ const PROPERTIES: &[Property] = &[
         "three characters of a class-2 ceramic: its temperatures and what they change",
         None,
     ),
+    MASS,
 ];
 
 /// Codes of class-2 dielectrics that are sold or were: X, Y, Z for the lowest temperature, 5 to 8 for the highest, a letter for the

@@ -1,6 +1,6 @@
 //! A clamp: a transient suppressor.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -70,4 +70,5 @@ const PROPERTIES: &[Property] = &[
         "whether it clamps one way and conducts like a diode the other, or clamps both ways",
         Some("unidirectional"),
     ),
+    MASS,
 ];

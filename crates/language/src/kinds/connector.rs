@@ -1,6 +1,6 @@
 //! A connector, mated or plugged in during the run.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, Stated, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, Stated, property};
 use crate::kind::Kind;
 use crate::mistake::{Mistake, Sink};
 use quantity::Dimension;
@@ -91,6 +91,7 @@ const PROPERTIES: &[Property] = &[
         "how long the resistor is alone",
         Some("20 ms (an assumption)"),
     ),
+    MASS,
 ];
 
 fn check(stated: &Stated<'_>, sink: &mut Sink) {

@@ -1,6 +1,6 @@
 //! Two windings on one core.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -126,4 +126,5 @@ const PROPERTIES: &[Property] = &[
         "flux linkage of the first winding that the core adds at most",
         Some("the core is linear"),
     ),
+    MASS,
 ];

@@ -1,6 +1,6 @@
 //! A diode, by its junction or in its ideal form.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -76,4 +76,5 @@ const PROPERTIES: &[Property] = &[
         "fixed forward drop, instead of a junction",
         None,
     ),
+    MASS,
 ];

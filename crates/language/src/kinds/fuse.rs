@@ -1,6 +1,6 @@
 //! A fuse.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -40,4 +40,5 @@ const PROPERTIES: &[Property] = &[
         "greatest voltage that it interrupts; a source above it is warned of",
         Some("not checked"),
     ),
+    MASS,
 ];

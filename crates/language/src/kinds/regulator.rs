@@ -1,6 +1,6 @@
 //! A regulator, linear or switching.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -114,4 +114,5 @@ const PROPERTIES: &[Property] = &[
         "current that it draws for itself, from input to gnd",
         Some("0 A"),
     ),
+    MASS,
 ];

@@ -1,6 +1,6 @@
 //! A resistor.
 
-use super::table::{Allowed, KindTable, Property, Rule, Shape, no_relations, property};
+use super::table::{Allowed, KindTable, MASS, Property, Rule, Shape, no_relations, property};
 use crate::kind::Kind;
 use quantity::Dimension;
 
@@ -15,10 +15,13 @@ pub(crate) const TABLE: KindTable = KindTable {
     check: no_relations,
 };
 
-const PROPERTIES: &[Property] = &[property(
-    "resistance",
-    Shape::Number(Dimension::RESISTANCE, "ohm"),
-    Allowed::Positive,
-    "its resistance",
-    None,
-)];
+const PROPERTIES: &[Property] = &[
+    property(
+        "resistance",
+        Shape::Number(Dimension::RESISTANCE, "ohm"),
+        Allowed::Positive,
+        "its resistance",
+        None,
+    ),
+    MASS,
+];

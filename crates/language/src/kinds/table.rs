@@ -304,6 +304,15 @@ fn either_word(names: &[&str]) -> String {
 /// For kinds without relations between values.
 pub(crate) fn no_relations(_: &Stated<'_>, _: &mut Sink) {}
 
+/// The row that tables of what an option can add have in common.
+pub(crate) const MASS: Property = property(
+    "mass",
+    Shape::Number(Dimension::MASS, "g"),
+    Allowed::Positive,
+    "what it weighs with its leads; what an option adds is summed up in the report",
+    None,
+);
+
 /// A table's row.
 pub(crate) const fn property(
     name: &'static str,

@@ -192,7 +192,7 @@ impl Builder {
             also: Vec::new(),
             picture: None,
             facts: Vec::new(),
-            mass: None,
+            mass: part.number("mass"),
             limits: Limits::default(),
         });
         let last = self.parts.len() - 1;

@@ -20,7 +20,7 @@ pub(super) fn lower(part: &Part, builder: &mut Builder) -> Result<(), Vec<Mistak
     if let Some(inductor) = &mut entered.inductor {
         inductor.linked_area = wound.linked_area;
     }
-    entered.mass = wound.mass;
+    entered.mass = part.number("mass").or(wound.mass);
     // What the coil comes to is told after what its making comes to.
     entered.facts.splice(0..0, wound.facts);
     Ok(())

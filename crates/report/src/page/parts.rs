@@ -6,6 +6,7 @@ use crate::options::{Pick, picks};
 use crate::table::figure;
 use crate::text;
 use crate::words::page::PARTS;
+use language::Kind;
 use language::description::{Part, Value};
 use maud::{Markup, html};
 use study::result::PartFacts;
@@ -56,6 +57,8 @@ impl Fitted {
             let mass = facts.and_then(|facts| facts.facts.iter().find(|fact| fact.name == "mass"));
             match mass {
                 Some(fact) => sum += fact.value,
+                // A wire without a length stands for a joint.
+                None if part.kind == Kind::Wire => {}
                 None => unknown.push(part.name.as_str()),
             }
         }

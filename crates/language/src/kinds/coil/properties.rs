@@ -1,6 +1,6 @@
 //! What can be said of a coil.
 
-use crate::kinds::table::{Allowed, Property, Shape, property};
+use crate::kinds::table::{Allowed, MASS, Property, Shape, property};
 use quantity::Dimension;
 
 pub(super) const PROPERTIES: &[Property] = &[
@@ -181,4 +181,5 @@ pub(super) const PROPERTIES: &[Property] = &[
         "amplitude of flux density at which they are taken",
         Some("10 mT (an assumption)"),
     ),
+    MASS,
 ];
