@@ -27,8 +27,8 @@ mod winding;
 use document::Document;
 use language::{Description, Source};
 use maud::{Markup, html};
-use study::picture::Pictures;
 use study::influence::Influence;
+use study::picture::Pictures;
 use study::result::{Comparison, Responses};
 use study::winding::Sheets;
 
