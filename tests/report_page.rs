@@ -1,6 +1,8 @@
 //! The report as one page: written for every netlist, whole, small, and with nothing left of half a file.
 
 use crate::support::{Folder, netlist, repository};
+use std::process::{Command, Stdio};
+use std::time::Duration;
 
 /// Bytes that the demo's page may have.
 const MOST: usize = 1_500_000;
@@ -110,4 +112,32 @@ fn figures(text: &str, unit: &str) -> Vec<String> {
         .windows(2)
         .filter(|pair| pair[0].parse::<f64>().is_ok() && pair[1].trim_matches([',', ';', '.', ':']) == unit);
     pairs.map(|pair| format!("{} {unit}", pair[0])).collect()
+}
+
+/// The page follows the file: a mistake stands over the last good result, and is gone once it is mended.
+#[test]
+fn watch_writes_the_page_at_every_save() {
+    let folder = Folder::new();
+    let good = "battery pack gnd -> bus  emf 12 V, resistance 100 mohm\nload eye bus -> gnd  resistance 6 ohm\ntestpoint rail = voltage(bus)\nrequire minimum(rail) > 11 V\ntransient run  span 1 ms, start steady\n";
+    folder.write("mine.harness", good);
+    let mut program = Command::new(env!("CARGO_BIN_EXE_quietrail"))
+        .args(["watch", "mine.harness", "--out", "."])
+        .current_dir(&folder.0)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("the program starts");
+    let page = || std::fs::read_to_string(folder.0.join("report.html")).unwrap_or_default();
+    // A page is replaced whole, so whatever is read is one; the test ends by the runner's patience where it never comes.
+    let comes = |wanted: &dyn Fn(&str) -> bool| {
+        while !wanted(&page()) {
+            std::thread::sleep(Duration::from_millis(50));
+        }
+    };
+    comes(&|page| page.contains("6\u{a0}ohm") && !page.contains("id=\"mistakes\""));
+    folder.write("mine.harness", &good.replace("6 ohm", "6 uH"));
+    comes(&|page| page.contains("id=\"mistakes\"") && page.contains("6\u{a0}ohm"));
+    folder.write("mine.harness", &good.replace("6 ohm", "7 ohm"));
+    comes(&|page| page.contains("7\u{a0}ohm") && !page.contains("id=\"mistakes\""));
+    program.kill().and_then(|()| program.wait()).expect("the program is ended");
 }
