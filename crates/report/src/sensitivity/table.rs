@@ -138,7 +138,7 @@ fn rows(values: &[Stated], reading: &Differentiated, extent: Extent) -> String {
             };
             columns.push(Column::right("that is", cell(&percent)));
         }
-        lines.push(draw(&columns));
+        lines.push(draw(&columns, WIDTH));
     }
     let less = telling - changes.len();
     let told = match (less, without) {
