@@ -5,6 +5,7 @@ mod camera_picture;
 mod check_json;
 mod coils;
 mod coils_over_frequency;
+mod design;
 mod determinism;
 mod editor;
 mod exit_codes;

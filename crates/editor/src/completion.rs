@@ -77,7 +77,7 @@ impl List<'_> {
     /// Kinds and statements that can stand in a block of the statement `holder`; at the top where that is empty.
     fn statements(&mut self, holder: &str) {
         let fitting: &[&str] = match holder {
-            "choice" => &["option"],
+            "choice" => &["option", "place"],
             "condition" => &["case"],
             "option" | "case" => &["set", "fit"],
             "assembly" => &["let", "fit"],

@@ -6,12 +6,14 @@ mod axis;
 mod draws;
 mod instance;
 mod measure;
+mod place;
 mod response;
 
 pub use axis::{Axis, AxisKind};
 pub use draws::DrawsOfTolerances;
 pub use instance::Instance;
 pub use measure::Measure;
+pub use place::Place;
 pub use response::{Response, ResponseExpression};
 
 use quantity::{Dimension, Quantity};

@@ -26,6 +26,7 @@ mod read;
 mod render;
 mod scope;
 mod source;
+pub mod stock;
 mod syntax;
 mod token;
 mod trace;

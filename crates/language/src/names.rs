@@ -91,6 +91,20 @@ pub(crate) struct Names {
     instances: HashMap<String, Vec<(Site, usize)>>,
 }
 
+impl PartEntry {
+    /// The axis whose options hold it; `None` where it always stands.
+    pub(crate) fn axis(&self) -> Option<usize> {
+        self.first.axis()
+    }
+}
+
+impl NodeEntry {
+    /// For each place where it is used the axis whose option that is; `None` for one that always stands.
+    pub(crate) fn sites(&self) -> impl Iterator<Item = Option<usize>> {
+        self.uses.keys().map(|site| site.axis())
+    }
+}
+
 impl Names {
     /// Gathers the names of a file and tells which clash.
     pub(crate) fn gather(file: &File, sink: &mut Sink) -> Self {

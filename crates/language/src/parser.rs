@@ -11,6 +11,7 @@ mod fit;
 mod frequency;
 mod include;
 mod part;
+mod place;
 mod result;
 mod setting;
 mod skip;
@@ -145,7 +146,7 @@ impl<'a> Parser<'a> {
             "sweep" => self.sweep(),
             "draws" => self.draws(),
             "include" => self.include(),
-            "option" | "case" | "set" => self.misplaced(),
+            "option" | "case" | "set" | "place" => self.misplaced(),
             _ if is_reserved(word) => {
                 let part = self.part()?;
                 self.file.items.push(Item::Placed(Placed::Part(part)));
@@ -213,7 +214,7 @@ impl<'a> Parser<'a> {
         }
         let help = match word.as_str() {
             "set" => "state the value where the part is, or put the `set` into an option or case",
-            "option" => "put it into `choice NAME { … }`",
+            "option" | "place" => "put it into `choice NAME { … }`",
             _ => "put it into `condition NAME { … }`",
         };
         self.sink.push(

@@ -34,6 +34,7 @@ impl Program {
         let names = Names::gather(&file, sink);
         let axes = axes(&file, &names, sink);
         sets::check_sets(&file, &names, sink);
+        check_places(&file, &names, sink);
         check_statement_names(&file, sink);
         let signals = file.testpoints.iter().map(|each| signal(each, &file, &names, sink)).collect();
         let title = file.title.as_ref().map_or(default_title, |title| title.text.as_str()).to_owned();
@@ -207,6 +208,27 @@ pub(crate) fn node(word: &Word, names: &Names, file: &File, or_part: bool, sink:
         bearers,
     ));
     false
+}
+
+/// The nodes of places.
+fn check_places(file: &File, names: &Names, sink: &mut Sink) {
+    for place in file.axes().filter_map(|axis| axis.place.as_ref()) {
+        let ends = [Some(&place.from), Some(&place.to), place.back.as_ref()];
+        ends.into_iter().flatten().for_each(|word| {
+            node(word, names, file, false, sink);
+        });
+        let back = place.back.as_ref();
+        let pairs = [(&place.from, Some(&place.to)), (&place.from, back), (&place.to, back)];
+        for (one, other) in pairs.into_iter().filter_map(|(one, other)| Some((one, other?))) {
+            if one.text == other.text {
+                let message = format!("the place has the node `{}` twice", other.text);
+                let mistake = Mistake::new("same_node_twice", other.span, message)
+                    .label("expected another node")
+                    .also(one.span, "the first time");
+                sink.push(mistake);
+            }
+        }
+    }
 }
 
 /// Adds the nearest name; where an assembly is named, how its parts are.

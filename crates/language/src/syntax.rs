@@ -1,10 +1,12 @@
 //! What a file says, before anything is worked out: parsed first, resolved later.
 
 mod assembly;
+mod place;
 mod sweep;
 mod uses;
 
 pub(crate) use assembly::{AssemblyNode, FitNode, Inner, InstanceNode, Placed};
+pub(crate) use place::PlaceNode;
 pub(crate) use sweep::{Division, SweepNode, SweepPoints};
 
 use crate::description::{AxisKind, BinaryOperator, Comparison, DrawsOfTolerances, Start};
@@ -134,6 +136,8 @@ pub(crate) struct AxisNode {
     pub(crate) options: Vec<OptionNode>,
     /// What a sweep sweeps.
     pub(crate) sweep: Option<Box<SweepNode>>,
+    /// Where a filter may go; only of a choice.
+    pub(crate) place: Option<Box<PlaceNode>>,
 }
 
 /// An option or case.

@@ -20,7 +20,7 @@ pub const STATEMENTS: &[&str] = &[
 ];
 
 /// Words that begin a statement only inside a choice or condition.
-pub const INNER_STATEMENTS: &[&str] = &["option", "case", "set"];
+pub const INNER_STATEMENTS: &[&str] = &["option", "case", "set", "place"];
 
 /// The waveforms that a test point can look at.
 pub const SIGNALS: &[&str] = &["voltage", "current", "power", "flux", "picture"];

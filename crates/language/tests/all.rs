@@ -15,7 +15,9 @@ mod outline;
 #[path = "common/pages.rs"]
 mod page_checks;
 mod pages;
+mod places;
 mod resolving;
 mod sample;
 mod source_values;
+mod stock;
 mod sweeps;

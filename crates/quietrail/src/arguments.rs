@@ -4,6 +4,7 @@ use crate::sweep::Share;
 use clap::{Args, Parser, Subcommand};
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
+use study::design::Topology;
 
 /// How noisy is the camera's supply in a small electric vehicle, and what would each filter do?
 #[derive(Debug, Parser)]
@@ -43,6 +44,8 @@ pub(crate) enum Command {
     Worst(WorstArguments),
     /// Tell what a little more of each value does to each reading: a table of what counts most, all derivatives as CSV and JSON.
     Sensitivity(SensitivityArguments),
+    /// Find filters among the parts that you own: those that meet every requirement and that no other beats in everything.
+    Design(DesignArguments),
     /// Put the shares of a sweep together, equal to the sweep run at once.
     Join(JoinArguments),
     /// Draw a test card with the ripple of the camera's supply in it, for each option: analogue video, the pattern and not its level.
@@ -346,6 +349,43 @@ pub(crate) struct SensitivityArguments {
     pub(crate) all: bool,
 }
 
+/// For `design`.
+#[derive(Debug, Args)]
+pub(crate) struct DesignArguments {
+    #[command(flatten)]
+    pub(crate) study: StudyArguments,
+    /// The parts that you own, as a table (CSV): name, kind, quantity, mass, cost, and properties as in a harness.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) stock: PathBuf,
+    /// The choice to find filters for, where several have a place.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) choice: Option<String>,
+    /// Look at this form only; may be repeated.
+    #[arg(long, value_name = "FORM", value_parser = form)]
+    pub(crate) form: Vec<Topology>,
+    /// Numbers of turns to look at for each ring and wire: the full layer, then each with half the inductance.
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=12))]
+    pub(crate) turns: u8,
+    /// Draws of tolerances at each study point that a filter must survive; 0 for none.
+    #[arg(long, value_name = "N", default_value_t = 8)]
+    pub(crate) draws: usize,
+    /// The same seed gives the same draws.
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub(crate) seed: u32,
+    /// Run every filter in time, those too that bounds prove useless; the answer is the same.
+    #[arg(long)]
+    pub(crate) exhaustive: bool,
+    /// Threads [default: one a core]; they change nothing but the time.
+    #[arg(long, value_name = "N")]
+    pub(crate) threads: Option<NonZeroUsize>,
+    /// Accuracy as a fraction of each waveform's swing, 1e-8 to 1e-2 [default: 1e-4]; smaller is slower.
+    #[arg(long, value_name = "A", value_parser = accuracy)]
+    pub(crate) accuracy: Option<f64>,
+    /// Print no progress.
+    #[arg(long)]
+    pub(crate) quiet: bool,
+}
+
 /// For `join`.
 #[derive(Debug, Args)]
 pub(crate) struct JoinArguments {
@@ -355,6 +395,14 @@ pub(crate) struct JoinArguments {
     /// Folder for the joined rows; existing files are replaced.
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
+}
+
+/// A form of filter by its name.
+fn form(text: &str) -> Result<Topology, String> {
+    Topology::from_word(text).ok_or_else(|| {
+        let known: Vec<&str> = Topology::ALL.iter().map(|form| form.word()).collect();
+        format!("there are {}", known.join(", "))
+    })
 }
 
 fn pair(text: &str) -> Result<(String, String), String> {

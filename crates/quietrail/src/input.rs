@@ -2,10 +2,10 @@
 
 use crate::Stop;
 use language::{Loader, MOST_TEXT};
-use std::cell::RefCell;
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 use std::time::SystemTime;
 
 /// The text of the file.
@@ -48,7 +48,7 @@ fn text(bytes: Vec<u8>) -> Result<String, String> {
 #[derive(Debug, Default)]
 pub(crate) struct Disk {
     /// What was asked for, as it was just before it was read.
-    asked: RefCell<Vec<(PathBuf, Stamp)>>,
+    asked: Mutex<Vec<(PathBuf, Stamp)>>,
 }
 
 /// What tells one state of a file from another: when it was written and how long it is; nothing where it is not there.
@@ -63,7 +63,7 @@ pub(crate) fn stamp(path: &Path) -> Stamp {
 impl Disk {
     /// Every file that was asked for, with the state that it was in.
     pub(crate) fn asked(self) -> Vec<(PathBuf, Stamp)> {
-        self.asked.into_inner()
+        self.asked.into_inner().unwrap_or_default()
     }
 }
 
@@ -79,7 +79,9 @@ impl Loader for Disk {
     }
 
     fn load(&self, name: &str) -> Result<String, String> {
-        self.asked.borrow_mut().push((name.into(), stamp(Path::new(name))));
+        if let Ok(mut asked) = self.asked.lock() {
+            asked.push((name.into(), stamp(Path::new(name))));
+        }
         if Path::new(name).is_dir() {
             return Err("it is a folder".to_owned());
         }

@@ -6,6 +6,7 @@ mod arguments;
 mod bands;
 mod check;
 mod compare;
+mod design;
 mod editor_server;
 mod exit;
 mod explain;
@@ -48,6 +49,7 @@ fn main() -> ExitCode {
         Command::Sweep(arguments) => sweep::run(arguments),
         Command::Sensitivity(arguments) => sensitivity::run(arguments),
         Command::Worst(arguments) => worst::run(arguments),
+        Command::Design(arguments) => design::run(arguments),
         Command::Join(arguments) => sweep::join(arguments),
         Command::Picture(arguments) => picture::run(arguments),
         Command::Bands(arguments) => bands::run(arguments),

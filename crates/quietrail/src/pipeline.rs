@@ -5,12 +5,14 @@ use crate::fingerprint::Fnv;
 use crate::input::Disk;
 use crate::progress::{self, while_working};
 use language::description::{Axis, Description, DrawsOfTolerances, Harness};
+use language::stock::{Stock, read_stock};
 use language::{Mistake, Read, Source};
 use report::checked::Checked;
 use report::page::{Live, Subject};
 use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
+use study::design::{Design, Progress, Search, Task};
 use study::influence::Influence;
 use study::picture::{Candidate, Counted, Pictures, Request};
 use study::result::{Comparison, Responses};
@@ -182,6 +184,30 @@ impl Study {
     pub(crate) fn worst(&self, question: &Question<'_>, options: &Options) -> Result<Vec<Worst>, Stop> {
         study::worst::worst(&self.description, question, options)
             .map_err(|unknown| Stop::input(unknown.to_string()))
+    }
+
+    /// Searches a stock for filters.
+    pub(crate) fn design(
+        &self,
+        stock: &Stock,
+        settings: &[String],
+        search: &Search,
+        progress: &(dyn Fn(Progress) + Sync),
+    ) -> Result<Design, Stop> {
+        let disk = Disk::default();
+        let task =
+            Task { description: &self.description, sources: &self.sources, settings, loader: &disk, stock };
+        study::design::design(&task, search, progress).map_err(|error| Stop::input(error.to_string()))
+    }
+
+    /// Reads a stock, and looks at what its parts come to.
+    pub(crate) fn stock(path: &Path, text: String) -> Result<Stock, Stop> {
+        let source = Source { name: path.display().to_string(), text };
+        let refused = |mistakes: &[Mistake]| Stop::input(told(mistakes, std::slice::from_ref(&source)));
+        let stock = read_stock(&source).map_err(|mistakes| refused(&mistakes))?;
+        let errors = study::examine(stock.description()).errors;
+        let errors: Vec<Mistake> = errors.into_iter().map(|mistake| stock.at_cell(mistake)).collect();
+        if errors.is_empty() { Ok(stock) } else { Err(refused(&errors)) }
     }
 
     /// What tells one study from another: of all texts, what they come to, the program's version, and `more`.

@@ -5,6 +5,7 @@
 
 pub mod checked;
 pub mod csv;
+pub mod design;
 pub mod json;
 pub mod measure;
 pub mod options;

@@ -1,6 +1,7 @@
 //! The result for a terminal of 80 columns or more: the answer first, then a row per option with its worst case, a sentence
 //! per option, every point in detail, and what one should know about it all.
 
+mod design;
 mod detail;
 mod grid;
 mod mark;
@@ -12,6 +13,7 @@ mod sweep;
 mod swings;
 mod work;
 
+pub use design::design;
 pub(crate) use grid::{Column, draw};
 pub(crate) use notes::noted;
 pub(crate) use parts::figure;

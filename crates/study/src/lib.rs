@@ -6,6 +6,7 @@
 mod cautions;
 mod coils;
 mod compare;
+pub mod design;
 mod examine;
 mod facts;
 mod fourier;

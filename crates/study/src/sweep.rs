@@ -13,6 +13,7 @@ pub use corners::Aim;
 pub use draws::{Drawing, Law, MOST_CORNERED};
 pub use plan::{Plan, Variable};
 pub use row::Row;
+pub(crate) use row::harness as drawn_harness;
 
 use crate::options::Options;
 use language::Description;

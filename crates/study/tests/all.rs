@@ -7,6 +7,7 @@ mod common;
 mod connections;
 mod consumers;
 mod contradictions;
+mod design;
 mod drives;
 mod energy_of_demos;
 mod frequency_measures;

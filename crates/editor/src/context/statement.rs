@@ -26,10 +26,21 @@ pub(super) fn inside<'a>(before: &Before<'a>) -> Expected<'a> {
         "fit" => fit(before),
         "sweep" => sweep(before),
         "draws" => draws(before),
+        "place" => place(before),
         word => match Kind::from_word(word) {
             Some(kind) => part::inside(kind, before),
             None => Expected::Nothing,
         },
+    }
+}
+
+/// `place NODE -> NODE, return NODE`
+fn place<'a>(before: &Before<'a>) -> Expected<'a> {
+    match before.last() {
+        Some(Sort::Comma) => Expected::Words(&["return"]),
+        Some(Sort::Arrow) => Expected::Node,
+        _ if before.len() == 1 || before.last_text() == "return" => Expected::Node,
+        _ => Expected::Nothing,
     }
 }
 

@@ -39,6 +39,11 @@ pub(super) const WORDS: &[Word] = &[
         "One pick of a choice: the parts that stand only here, `fit`, and what it sets. An option may be empty.",
     ),
     word(
+        "place",
+        "place NODE -> NODE [, return NODE]",
+        "Inside a choice: between which nodes a filter may go, from the source's side to the load's, and where its parts across go (`gnd` unless `return` names another node). `quietrail design` writes options for it from the parts that one owns; everything else passes it over.",
+    ),
+    word(
         "baseline",
         "option NAME baseline { … }",
         "Marks the option that others are compared with. Without it, it is the first option of the first choice.",

@@ -111,7 +111,7 @@ impl<'a> Gatherer<'a> {
         }
         let end = self.statements.last().map_or(0, |last| last.span.end);
         let goes_on = |opener: &str| match word {
-            "option" | "case" => matches!(opener, "choice" | "condition"),
+            "option" | "case" | "place" => matches!(opener, "choice" | "condition"),
             "let" | "fit" => opener != "choice" && opener != "condition",
             _ => !STATEMENTS.contains(&word),
         };

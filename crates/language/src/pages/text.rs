@@ -4,6 +4,12 @@ use super::{Page, alone, beside};
 
 pub(super) const PAGES: &[Page] = &[
     beside(
+        "wrong_stock",
+        "a table of parts that can't be read",
+        "The stock of `design` is a table with a heading: `name` and `kind` for every line, `quantity`, `mass`, `cost` and (of winding wire) `length` where you know them, and properties as a harness has them, with their units: `capacitance`, `esr`, `outer`. A cell with a comma in it stands in double quotes, an empty cell says nothing. It is a file beside the harness, so there is no example here.",
+        ["", ""],
+    ),
+    beside(
         "unexpected",
         "something else was expected here",
         "The text goes on with a word or sign that can't follow what stands before it. The message says what was expected and what was found instead; the cause often lies just before the place that is underlined: a forgotten word, sign or quote.",

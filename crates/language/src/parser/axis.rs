@@ -14,7 +14,7 @@ impl Parser<'_> {
         self.bump();
         let name = self.word("a name for the axis")?;
         let open = self.block_start(axis_help(kind))?;
-        let mut axis = AxisNode { kind, name, options: Vec::new(), sweep: None };
+        let mut axis = AxisNode { kind, name, options: Vec::new(), sweep: None, place: None };
         let told_before = self.sink.count();
         let done = self.axis_body(&mut axis, open);
         if axis.options.is_empty() && self.sink.count() == told_before {
@@ -57,7 +57,11 @@ impl Parser<'_> {
     fn axis_body(&mut self, axis: &mut AxisNode, open: Span) -> Parsed<()> {
         while !self.sink.full() {
             self.skip_separators();
-            if self.take(TokenKind::CloseBrace) {
+            if self.kind() == TokenKind::CloseBrace {
+                let close = self.bump();
+                if let Some(place) = &mut axis.place {
+                    place.close = Some(close);
+                }
                 self.resumes = true;
                 return Ok(());
             }
@@ -68,6 +72,11 @@ impl Parser<'_> {
             if self.at_word("option") || self.at_word("case") {
                 let option = self.option(axis.kind);
                 let done = option.map(|option| axis.options.push(option));
+                self.end_statement(done);
+                continue;
+            }
+            if self.at_word("place") {
+                let done = self.place(axis);
                 self.end_statement(done);
                 continue;
             }

@@ -27,6 +27,7 @@ impl Parser<'_> {
             name,
             options: Vec::new(),
             sweep,
+            place: None,
         }));
         told.map_or(Ok(()), Err)
     }

@@ -39,7 +39,8 @@ pub(super) fn run(description: &Description, plan: &Plan, options: &Options, num
     Row { number, draw, drawn, run }
 }
 
-fn harness(
+/// The harness of a draw at a point, with the values drawn, by name.
+pub(crate) fn harness(
     description: &Description,
     plan: &Plan,
     options: &Options,

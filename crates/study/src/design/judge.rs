@@ -1,0 +1,357 @@
+//! A filter run in time at every study point: what it gives, or why it does not do.
+
+use super::candidate::Names;
+use super::task::Task;
+use crate::options::Options;
+use crate::point::run_harness;
+use crate::result::{RequirementResult, Run};
+use language::Description;
+use language::description::{Comparison, Harness, Place, Value};
+use quantity::{Dimension, Quantity};
+use std::collections::BTreeMap;
+
+/// The test point, readings and run that a search adds to the file.
+const LOAD: &str = "quietrail_load";
+const MEAN: &str = "quietrail_mean";
+const GREATEST: &str = "quietrail_greatest";
+const PLUG_IN: &str = "quietrail_plug_in";
+const PEAK: &str = "quietrail_peak";
+/// Of the source's side, for the surroundings.
+const SOURCE: &str = "quietrail_source";
+const SOURCE_MEAN: &str = "quietrail_source_mean";
+
+/// Warnings that a filter's own part is stressed beyond what it bears.
+const OVERSTRESS: &[&str] = &[
+    "capacitor_over_voltage",
+    "capacitor_reversed",
+    "capacitor_over_ripple",
+    "capacitor_rated_below_pack",
+    "capacitor_too_hot",
+];
+
+/// Seconds after which motors start that are to stand still while the pack is plugged in.
+const NEVER: f64 = 1e6;
+
+/// What all filters are judged with.
+pub(super) struct Judge<'a> {
+    pub(super) task: &'a Task<'a>,
+    pub(super) place: Place,
+    pub(super) names: Names,
+    pub(super) options: Options,
+    /// The study points, with the option of the place's choice left at 0.
+    pub(super) points: Vec<Vec<usize>>,
+    /// Numbers of the points in the order in which a filter is tried at them.
+    pub(super) order: Vec<usize>,
+    /// For each point the mean at the load with the baseline.
+    pub(super) baseline: Vec<f64>,
+    /// Index of the requirement whose reading is the noise.
+    pub(super) noise: Option<usize>,
+    /// Seconds of the run that plugs in.
+    pub(super) span: f64,
+}
+
+/// Why a filter does not do.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Fault {
+    /// It misses the requirement with this index.
+    Misses(usize),
+    /// A part of it is overstressed.
+    Overstressed,
+    /// A run failed.
+    Failed,
+}
+
+/// A fault and how far beyond its limit it is, as a ratio above 1 where there is one.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Fail {
+    pub(super) fault: Fault,
+    pub(super) excess: f64,
+}
+
+/// Worst values of a filter over points and draws.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Worst {
+    pub(super) drop: f64,
+    pub(super) peak: f64,
+    pub(super) requirements: Vec<Option<f64>>,
+    pub(super) warnings: Vec<String>,
+    pub(super) faults: Vec<Fault>,
+    pub(super) excess: f64,
+}
+
+impl Worst {
+    fn new(requirements: usize) -> Self {
+        Self {
+            drop: f64::NEG_INFINITY,
+            peak: f64::NEG_INFINITY,
+            requirements: vec![None; requirements],
+            excess: 1.0,
+            ..Self::default()
+        }
+    }
+
+    pub(super) fn noise(&self, noise: Option<usize>) -> Option<f64> {
+        self.requirements.get(noise?).copied().flatten()
+    }
+
+    /// Takes the worse of both.
+    pub(super) fn join(&mut self, other: &Self, comparisons: &[Comparison]) {
+        self.drop = self.drop.max(other.drop);
+        self.peak = self.peak.max(other.peak);
+        self.excess = self.excess.max(other.excess);
+        for ((own, other), comparison) in
+            self.requirements.iter_mut().zip(&other.requirements).zip(comparisons)
+        {
+            *own = worse(*own, *other, *comparison);
+        }
+        for warning in &other.warnings {
+            crate::examine::push_new(&mut self.warnings, warning);
+        }
+        for fault in &other.faults {
+            crate::examine::push_new(&mut self.faults, fault);
+        }
+    }
+
+    pub(super) fn fail(&self) -> Option<Fail> {
+        self.faults.first().map(|fault| Fail { fault: fault.clone(), excess: self.excess })
+    }
+}
+
+fn worse(one: Option<f64>, other: Option<f64>, comparison: Comparison) -> Option<f64> {
+    let (Some(one), Some(other)) = (one, other) else { return one.or(other) };
+    Some(match comparison {
+        Comparison::Less | Comparison::LessOrEqual => one.max(other),
+        Comparison::Greater | Comparison::GreaterOrEqual => one.min(other),
+    })
+}
+
+impl Judge<'_> {
+    /// What a search adds to the file.
+    pub(super) fn statements(place: &Place, span: f64) -> String {
+        let load = voltage(&place.to, &place.back);
+        let source = voltage(&place.from, &place.back);
+        format!(
+            "testpoint {LOAD} = {load}\ntestpoint {SOURCE} = {source}\nreading {MEAN} = mean({LOAD})\n\
+             reading {GREATEST} = maximum({LOAD})\nreading {SOURCE_MEAN} = mean({SOURCE})\n\
+             transient {PLUG_IN} span {span} s, start rest\nreading {PEAK} = maximum({LOAD}) in {PLUG_IN}\n"
+        )
+    }
+
+    /// The point with this option in the place.
+    pub(super) fn with_option(&self, point: usize, option: usize) -> Vec<usize> {
+        let mut at = self.points[point].clone();
+        at[self.place.axis] = option;
+        at
+    }
+
+    /// The harness at a point, nominal.
+    pub(super) fn harness(&self, description: &Description, at: &[usize]) -> Result<Harness, String> {
+        description.check_at(at).map_err(|mistakes| {
+            mistakes.into_iter().map(|mistake| mistake.message).collect::<Vec<_>>().join("; ")
+        })
+    }
+
+    /// The file's own runs of a harness.
+    pub(super) fn running(&self, harness: &Harness, at: &[usize]) -> Run {
+        let mut harness = harness.clone();
+        harness.transients.retain(|transient| transient.name.as_deref() != Some(PLUG_IN));
+        harness.readings.retain(|reading| reading.name != PEAK);
+        run_harness(&harness, at, &self.options)
+    }
+
+    /// Plugging in with all motors standing still.
+    pub(super) fn plugging_in(&self, harness: &Harness, at: &[usize]) -> Run {
+        run_harness(&plugged(harness), at, &self.options)
+    }
+
+    /// What the file's own runs at a point come to.
+    pub(super) fn judged(&self, run: &Run, point: usize) -> Worst {
+        let mut worst = Worst::new(run.requirements.len());
+        let mean = reading(run, MEAN);
+        if run.error.is_some() || mean.is_none() {
+            worst.faults.push(Fault::Failed);
+            worst.excess = f64::INFINITY;
+        }
+        worst.drop =
+            self.baseline.get(point).zip(mean).map_or(f64::NEG_INFINITY, |(before, mean)| before - mean);
+        worst.peak = reading(run, GREATEST).unwrap_or(f64::NEG_INFINITY);
+        for (index, requirement) in run.requirements.iter().enumerate() {
+            worst.requirements[index] = requirement.value;
+            if !holds(requirement) {
+                worst.faults.push(Fault::Misses(index));
+                worst.excess = worst.excess.max(excess(requirement));
+            }
+        }
+        self.stress(run, &mut worst);
+        worst
+    }
+
+    /// What plugging in comes to.
+    pub(super) fn plugged(&self, run: &Run, requirements: usize) -> Worst {
+        let mut worst = Worst::new(requirements);
+        match reading(run, PEAK).filter(|_| run.error.is_none()) {
+            Some(peak) => worst.peak = peak,
+            None => worst.faults.push(Fault::Failed),
+        }
+        self.stress(run, &mut worst);
+        worst
+    }
+
+    fn stress(&self, run: &Run, worst: &mut Worst) {
+        for warning in run.warnings.iter().filter(|warning| self.names.is_own(&warning.about)) {
+            crate::examine::push_new(&mut worst.warnings, &warning.text);
+            if OVERSTRESS.contains(&warning.code) {
+                crate::examine::push_new(&mut worst.faults, &Fault::Overstressed);
+                worst.excess = worst.excess.max(warning.weight);
+            }
+        }
+    }
+
+    /// Everything of an option at nominal values.
+    pub(super) fn whole(
+        &self,
+        description: &Description,
+        option: usize,
+        comparisons: &[Comparison],
+    ) -> (Worst, usize, bool) {
+        self.at_each(description, option, comparisons, &|_| None)
+    }
+
+    /// The same; stops where it does not do, or where what it comes to so far `is_beaten`. With the runs taken, and whether it is.
+    pub(super) fn nominal(
+        &self,
+        description: &Description,
+        option: usize,
+        comparisons: &[Comparison],
+        is_beaten: &dyn Fn(&Worst) -> bool,
+    ) -> (Worst, usize, bool) {
+        self.at_each(description, option, comparisons, &|so_far| match so_far.faults.is_empty() {
+            false => Some(false),
+            true => is_beaten(so_far).then_some(true),
+        })
+    }
+
+    /// Runs an option at every point, the quick ones first, until `stop` says whether it is beaten.
+    fn at_each(
+        &self,
+        description: &Description,
+        option: usize,
+        comparisons: &[Comparison],
+        stop: &dyn Fn(&Worst) -> Option<bool>,
+    ) -> (Worst, usize, bool) {
+        let mut worst = Worst::new(comparisons.len());
+        let mut harnesses = Vec::with_capacity(self.order.len());
+        for point in &self.order {
+            let at = self.with_option(*point, option);
+            let Ok(harness) = self.harness(description, &at) else {
+                worst.faults.push(Fault::Failed);
+                worst.excess = f64::INFINITY;
+                return (worst, 0, false);
+            };
+            harnesses.push((*point, at, harness));
+        }
+        let mut runs = 0;
+        let half = harnesses.len() / 2;
+        let mut seen: BTreeMap<String, ()> = BTreeMap::new();
+        let running = |(point, at, harness): &(usize, Vec<usize>, Harness)| {
+            self.judged(&self.running(harness, at), *point)
+        };
+        // Quick points, plugging in, slow points.
+        for each in &harnesses[..half] {
+            runs += 1;
+            worst.join(&running(each), comparisons);
+            if let Some(beaten) = stop(&worst) {
+                return (worst, runs, beaten);
+            }
+        }
+        for (_, at, harness) in &harnesses {
+            // Cases that move motors alone plug in alike.
+            if seen.insert(alike(harness), ()).is_some() {
+                continue;
+            }
+            runs += 1;
+            worst.join(&self.plugged(&self.plugging_in(harness, at), comparisons.len()), comparisons);
+            if let Some(beaten) = stop(&worst) {
+                return (worst, runs, beaten);
+            }
+        }
+        for each in &harnesses[half..] {
+            runs += 1;
+            worst.join(&running(each), comparisons);
+            if let Some(beaten) = stop(&worst) {
+                return (worst, runs, beaten);
+            }
+        }
+        (worst, runs, false)
+    }
+}
+
+/// Means of the ports and of further readings.
+pub(super) fn means(run: &Run, more: &[String]) -> Option<([f64; 2], Vec<f64>)> {
+    let more = more.iter().map(|name| reading(run, name)).collect::<Option<Vec<f64>>>()?;
+    Some(([reading(run, SOURCE_MEAN)?, reading(run, MEAN)?], more))
+}
+
+/// The mean at the load.
+pub(super) fn mean(run: &Run) -> Option<f64> {
+    reading(run, MEAN)
+}
+
+fn reading(run: &Run, name: &str) -> Option<f64> {
+    run.readings.iter().find(|reading| reading.name == name)?.value
+}
+
+fn holds(requirement: &RequirementResult) -> bool {
+    match requirement.met {
+        Some(met) => met,
+        // What speaks of a part that is absent has nothing to miss.
+        None => !requirement.applies,
+    }
+}
+
+fn excess(requirement: &RequirementResult) -> f64 {
+    let Some(value) = requirement.value else { return f64::INFINITY };
+    let limit = requirement.limit;
+    let ratio = match requirement.comparison {
+        Comparison::Less | Comparison::LessOrEqual => value / limit,
+        Comparison::Greater | Comparison::GreaterOrEqual => limit / value,
+    };
+    if ratio.is_finite() && ratio > 1.0 { ratio } else { 1.0 + (value - limit).abs() }
+}
+
+fn plugged(harness: &Harness) -> Harness {
+    let mut harness = harness.clone();
+    harness.transients.retain(|transient| transient.name.as_deref() == Some(PLUG_IN));
+    harness.readings.retain(|reading| reading.name == PEAK);
+    harness.requirements.clear();
+    harness.responses.clear();
+    for part in &mut harness.parts {
+        if part.kind.table().property("starts").is_some() {
+            let never = Quantity { value: NEVER, dimension: Dimension::TIME };
+            part.properties.insert("starts".to_owned(), Value::Number(never, None));
+        }
+    }
+    harness
+}
+
+/// What tells plugging in at one point from another: the network without the sources that stand still.
+fn alike(harness: &Harness) -> String {
+    let parts = plugged(harness).parts;
+    let moving = |part: &language::description::Part| part.kind.table().property("starts").is_some();
+    let mut key = String::new();
+    for part in &parts {
+        if moving(part) {
+            // Its capacitances stay where it stands still.
+            let kept =
+                part.properties.iter().filter(|(name, _)| name.contains("link") || name.contains("input"));
+            key.push_str(&format!("{} {:?};", part.name, kept.collect::<Vec<_>>()));
+        } else {
+            key.push_str(&format!("{} {:?};", part.name, part.properties));
+        }
+    }
+    key
+}
+
+fn voltage(node: &str, back: &str) -> String {
+    if back == "gnd" { format!("voltage({node})") } else { format!("voltage({node}, {back})") }
+}
