@@ -149,6 +149,7 @@ fn the_page_has_the_pictures_in_it() {
         quietrail_report::page::page(&quietrail_report::page::Subject {
             comparison: &comparison,
             responses: None,
+            influences: None,
             cameras: Some(&cameras),
             winding: None,
             description: &description,
