@@ -10,12 +10,14 @@
 //! one, with the same charges and fluxes, and the walk goes on.
 
 mod drawing;
+mod modal;
 mod modes;
 mod propagator;
 mod reduced;
 mod regime;
 mod walk;
 
+pub(crate) use modal::{Forcing, Inside, ModalWalk, Signals};
 pub(crate) use modes::{growing_mode, states_of_mode};
 pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
 pub(crate) use reduced::{Reduced, energy_scale};

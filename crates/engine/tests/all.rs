@@ -21,3 +21,4 @@ mod saturable;
 mod sensitivity;
 mod textbook_filter;
 mod textbook_transients;
+mod totals;

@@ -1,5 +1,7 @@
 //! Statistics of a waveform inside a window of time, from its stretches, in constant memory.
 
+use engine::observe::Totals;
+
 /// Abscissae of three-point Gauss-Legendre quadrature on -1 .. 1, exact to degree 5 (Abramowitz and Stegun, table 25.4).
 const ABSCISSA: f64 = 0.774_596_669_241_483_4;
 /// Weights of the outer and the middle point there.
@@ -65,6 +67,17 @@ impl Meter {
             integral: 0.0,
             square: 0.0,
         }
+    }
+
+    /// Takes what the whole of a run came to, in the place of its stretches.
+    pub(crate) fn take_totals(&mut self, totals: &Totals) {
+        self.least = totals.least;
+        self.greatest = totals.greatest;
+        self.time_of_greatest = totals.time_of_greatest;
+        self.origin = Some(totals.first);
+        self.duration = totals.duration;
+        self.integral = totals.integral;
+        self.square = totals.square;
     }
 
     /// Takes the next stretch.

@@ -10,7 +10,7 @@ use crate::shown::{Line, Shown, Window};
 use crate::spectrum::Sampler;
 use crate::trace::{Rise, Thinner};
 use crate::warnings;
-use engine::{Observer, Stretch};
+use engine::observe::{Enough, Observer, Stretch, Totals};
 use language::description::{Harness, Measure, Start};
 use network::lowered::Lowered;
 use network::primitive::{Probe, Signal};
@@ -30,6 +30,24 @@ struct Channel {
     spectra: Vec<Fourier>,
     instants: Vec<(f64, Option<f64>)>,
     drawn: Option<Drawn>,
+    /// Whether someone may ask for its root mean square.
+    squared: bool,
+    /// Whether its totals come in the end, and its stretches mean nothing.
+    totalled: bool,
+}
+
+impl Channel {
+    /// What its watchers need: a meter of the whole run alone does without the waveform.
+    fn enough(&self) -> Enough {
+        let whole = self.meters.iter().all(|(window, _)| window.is_none());
+        if !whole || !self.spectra.is_empty() || !self.instants.is_empty() || self.drawn.is_some() {
+            Enough::Waveform
+        } else if self.squared {
+            Enough::Totals
+        } else {
+            Enough::Extremes
+        }
+    }
 }
 
 /// What pictures are made of.
@@ -169,6 +187,7 @@ impl Recorder {
             };
             let channel = self.channel(seen, signal, bandwidth);
             self.meter(channel, None);
+            self.channels[channel].squared |= watched.is_squared();
             self.watched.push((watched, channel));
         }
     }
@@ -185,6 +204,8 @@ impl Recorder {
             spectra: Vec::new(),
             instants: Vec::new(),
             drawn: None,
+            squared: false,
+            totalled: false,
         });
         self.channels.len() - 1
     }
@@ -232,6 +253,7 @@ impl Recorder {
                 for name in [first, second] {
                     if let Some(channel) = channel_of(self, name) {
                         self.meter(channel, window);
+                        self.channels[channel].squared = true;
                     }
                 }
             }
@@ -255,6 +277,7 @@ impl Recorder {
             | Measure::TimeOfMaximum(name) => {
                 if let Some(channel) = channel_of(self, name) {
                     self.meter(channel, window);
+                    self.channels[channel].squared |= matches!(measure, Measure::Rms(_) | Measure::RmsAc(_));
                 }
             }
             // Not read from a waveform.
@@ -330,9 +353,24 @@ impl Observer for Recorder {
         self.channels.clone_from(&self.untouched);
     }
 
+    fn enough(&mut self, _: usize) -> Vec<Enough> {
+        let enough: Vec<Enough> = self.channels.iter().map(Channel::enough).collect();
+        for (channel, enough) in self.channels.iter_mut().zip(&enough) {
+            channel.totalled = *enough != Enough::Waveform;
+        }
+        enough
+    }
+
+    fn totals(&mut self, probe: usize, totals: &Totals) {
+        self.channels[probe].meters.iter_mut().for_each(|(_, meter)| meter.take_totals(totals));
+    }
+
     fn stretch(&mut self, stretch: &Stretch<'_>) {
         let (start, end) = (stretch.start, stretch.end);
         for (channel, values) in self.channels.iter_mut().zip(stretch.values) {
+            if channel.totalled {
+                continue;
+            }
             channel.meters.iter_mut().for_each(|(_, meter)| meter.take(start, end, *values));
             channel.spectra.iter_mut().for_each(|spectrum| spectrum.take(start, end, *values));
             if let Some(drawn) = &mut channel.drawn {

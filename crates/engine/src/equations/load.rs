@@ -40,6 +40,11 @@ impl Load {
         self.law == other.law
     }
 
+    /// Whether time moves it from one line to another.
+    pub(crate) fn is_switch(&self) -> bool {
+        matches!(self.law, Law::Switch { .. })
+    }
+
     /// The law that holds while sources have the given values.
     pub(crate) fn law(&self, source: impl Fn(usize) -> f64) -> CurrentLaw {
         match self.law {

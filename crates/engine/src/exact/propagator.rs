@@ -51,6 +51,11 @@ impl Level {
         [&self.constant * direction, &self.growing * direction, &self.bending * direction]
     }
 
+    /// e^(A h) - 1.
+    pub(crate) fn change(&self) -> &DMatrix<f64> {
+        &self.change
+    }
+
     /// e^(A h).
     pub(crate) fn transition(&self) -> DMatrix<f64> {
         &self.change + DMatrix::identity(self.change.nrows(), self.change.nrows())

@@ -277,14 +277,14 @@ pub(crate) fn settling_time(regime: &Regime<'_, '_>, fraction: f64, limit: f64) 
     (time.min(limit), transition.norm())
 }
 
-fn refuse_undamped(regime: &Regime<'_, '_>, transition: &DMatrix<f64>) -> Result<(), Failure> {
+pub(super) fn refuse_undamped(regime: &Regime<'_, '_>, transition: &DMatrix<f64>) -> Result<(), Failure> {
     let lasting =
         transition.complex_eigenvalues().iter().copied().find(|value| value.norm() > 1.0 - UNDAMPED);
     let Some(value) = lasting else { return Ok(()) };
     Err(unsettled(regime, states_of_mode(transition, value)))
 }
 
-fn unsettled(regime: &Regime<'_, '_>, states: Vec<usize>) -> Failure {
+pub(super) fn unsettled(regime: &Regime<'_, '_>, states: Vec<usize>) -> Failure {
     let part = |state| regime.snapshot.part_of_free(state);
     Failure::NoSteadyState { parts: states.into_iter().map(part).collect(), nodes: Vec::new() }
 }

@@ -3,7 +3,7 @@
 use super::small_signal::Linear;
 use crate::equations::{CoupledInductors, Equations, across};
 use crate::failure::Failure;
-use crate::observe::{Observer, Stretch};
+use crate::observe::{Enough, Observer, Stretch, Totals};
 use crate::operating_point::operating_point;
 use crate::run::{Method, Request, Start, run};
 use crate::snapshot::Slopes;
@@ -140,6 +140,8 @@ pub struct Means {
     watched: Vec<Watched>,
     areas: Vec<f64>,
     time: f64,
+    /// Whether totals come in the end instead of stretches.
+    totalled: bool,
 }
 
 impl Means {
@@ -176,7 +178,7 @@ impl Means {
             watched.clear();
             network.probes.truncate(first);
         }
-        Self { first, areas: vec![0.0; watched.len()], watched, time: 0.0 }
+        Self { first, areas: vec![0.0; watched.len()], watched, time: 0.0, totalled: false }
     }
 
     /// Whether nothing bends, so that no run is needed.
@@ -240,9 +242,27 @@ impl Observer for Means {
     fn restart(&mut self) {
         self.areas.fill(0.0);
         self.time = 0.0;
+        self.totalled = false;
+    }
+
+    fn enough(&mut self, probes: usize) -> Vec<Enough> {
+        self.totalled = true;
+        let mut enough = vec![Enough::Extremes; probes];
+        enough[..self.first].fill(Enough::Waveform);
+        enough
+    }
+
+    fn totals(&mut self, probe: usize, totals: &Totals) {
+        if let Some(area) = probe.checked_sub(self.first).and_then(|index| self.areas.get_mut(index)) {
+            *area = totals.first * totals.duration + totals.integral;
+            self.time = totals.duration;
+        }
     }
 
     fn stretch(&mut self, stretch: &Stretch<'_>) {
+        if self.totalled {
+            return;
+        }
         let length = stretch.end - stretch.start;
         for (area, [start, middle, end]) in self.areas.iter_mut().zip(&stretch.values[self.first..]) {
             // Simpson's rule is exact on parabolas.
@@ -262,6 +282,21 @@ impl Observer for Beside<'_> {
     fn restart(&mut self) {
         self.means.restart();
         self.other.restart();
+    }
+
+    fn enough(&mut self, probes: usize) -> Vec<Enough> {
+        let mut enough = self.means.enough(probes);
+        let first = self.means.first;
+        enough[..first].copy_from_slice(&self.other.enough(first));
+        enough
+    }
+
+    fn totals(&mut self, probe: usize, totals: &Totals) {
+        if probe < self.means.first {
+            self.other.totals(probe, totals);
+        } else {
+            self.means.totals(probe, totals);
+        }
     }
 
     fn stretch(&mut self, stretch: &Stretch<'_>) {

@@ -1,7 +1,8 @@
 //! The exact road, from start to summary.
 
 use super::{CLOSELY, DRAWING_SHARE, Road, Run, Shifted, Start, Summary, filters_from};
-use crate::exact::{Extremes, Look, Outcome, Walk};
+use crate::clock::Clock;
+use crate::exact::{Extremes, Look, ModalWalk, Outcome, Regime, Walk};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
@@ -20,6 +21,9 @@ impl<'a, 'n> Run<'a, 'n> {
         let before = self.sources_before(&snapshot);
         let mut walk = Walk::new(snapshot, self.probes);
         let mut y = walk.regimes.now.scaled(&state);
+        if let Some(summary) = self.by_modes(&walk.regimes.now, &y, &before, observer)? {
+            return Ok(Some(summary));
+        }
         let mut filters = self.first_filters();
         let share = DRAWING_SHARE * self.request.accuracy;
         let (shown, settled, settling, tolerances);
@@ -62,6 +66,50 @@ impl<'a, 'n> Run<'a, 'n> {
         }
         let summary = Summary { road: Road::Exact, shown, settled, work: walk.work };
         Ok((outcome != Outcome::LeftLine).then_some(summary))
+    }
+
+    /// Where loads keep to their lines nothing changes on the way, and modes tell all; `None` where they can't.
+    fn by_modes(
+        &self,
+        regime: &Regime<'a, 'n>,
+        start: &DVector<f64>,
+        before: &DVector<f64>,
+        observer: &mut dyn Observer,
+    ) -> Result<Option<Summary>, Failure> {
+        let share = DRAWING_SHARE * self.request.accuracy;
+        let period = match self.request.start {
+            Start::Steady { period: None } => return Ok(None),
+            Start::Steady { period } => period,
+            Start::Operating | Start::Rest => None,
+        };
+        let shown = period.unwrap_or(self.request.span);
+        let Some(mut walk) = ModalWalk::new(regime, shown) else { return Ok(None) };
+        let mut state = start.clone();
+        let standing;
+        let mut overview;
+        match period {
+            Some(period) => {
+                state = walk.steady_state(period)?;
+                overview = walk.overview(&state, share)?;
+                standing = Some(walk.standing(&state, period)?);
+            }
+            None => {
+                let clock = Clock::new(&regime.snapshot.equations.sources, 0.0);
+                let after = DVector::from_vec(regime.snapshot.extend(&clock.values));
+                regime.snapshot.keep_charge(&regime.reduced.scale, &mut state, before, &after);
+                overview = walk.overview(&state, share)?;
+                let zeros = vec![0.0; self.probes.list().len()];
+                standing = (self.request.start == Start::Rest).then_some(zeros);
+            }
+        }
+        if let Some(standing) = &standing {
+            walk.filtered(&state, standing, &mut overview)?;
+        }
+        if !walk.show(&mut state, &overview, standing.as_deref(), observer)? {
+            observer.restart();
+            return Ok(None);
+        }
+        Ok(Some(Summary { road: Road::Exact, shown, settled: 0.0, work: walk.work }))
     }
 
     /// The periodic state: in closed form while all loads stay on their lines, by repetition where they do not.

@@ -75,6 +75,85 @@ impl Rest<'_> {
     }
 }
 
+/// Newton's method as in [`newton`] for one bent element at N times, without allocating.
+fn newton_of_one<const N: usize>(
+    known: [f64; N],
+    guess: [f64; N],
+    rest: Rest<'_>,
+    matrix: [[f64; N]; N],
+    work: &mut Work,
+) -> Option<[f64; N]> {
+    let (law, straight) = (&rest.laws[0].1, rest.straight[0]);
+    let residual = |x: &[f64; N]| {
+        let rests = x.map(|x| law.value(x) - straight * x);
+        let mut left = [0.0; N];
+        for (row, left) in left.iter_mut().enumerate() {
+            let shift: f64 = matrix[row].iter().zip(&rests).map(|(factor, rest)| factor * rest).sum();
+            *left = x[row] - known[row] - shift;
+        }
+        left
+    };
+    let norm = |x: &[f64; N]| x.iter().map(|x| x * x).sum::<f64>().sqrt();
+    let largest = |x: &[f64; N]| x.iter().fold(0.0f64, |most, x| most.max(x.abs()));
+    let mut x = guess;
+    let mut left = residual(&x);
+    for _ in 0..MOST_ITERATIONS {
+        work.iterations += 1;
+        work.factorizations += 1;
+        work.solves += 1;
+        let slopes = x.map(|x| law.slope(x) - straight);
+        let mut jacobian = [[0.0; N]; N];
+        for (row, jacobian) in jacobian.iter_mut().enumerate() {
+            for (column, entry) in jacobian.iter_mut().enumerate() {
+                *entry = f64::from(u8::from(row == column)) - matrix[row][column] * slopes[column];
+            }
+        }
+        let update = solved(jacobian, left)?;
+        let moved_by = |share: f64| std::array::from_fn(|k| x[k] - share * update[k]);
+        let mut share = 1.0;
+        let mut next: [f64; N] = moved_by(share);
+        let mut left_next = residual(&next);
+        while norm(&left_next) > norm(&left) && share > 1e-3 {
+            share *= 0.5;
+            next = moved_by(share);
+            left_next = residual(&next);
+        }
+        let moved = largest(&update) * share;
+        (x, left) = (next, left_next);
+        if !moved.is_finite() {
+            return None;
+        }
+        if moved <= CLOSE * (largest(&x) + largest(&known)) + f64::MIN_POSITIVE {
+            return Some(x);
+        }
+    }
+    (largest(&left) <= 1e3 * CLOSE * (largest(&x) + largest(&known))).then_some(x)
+}
+
+/// Gauss's elimination with pivots.
+fn solved<const N: usize>(mut matrix: [[f64; N]; N], mut right: [f64; N]) -> Option<[f64; N]> {
+    for column in 0..N {
+        let size = |row: &usize| matrix[*row][column].abs();
+        let pivot = (column..N).max_by(|a, b| size(a).total_cmp(&size(b)))?;
+        matrix.swap(column, pivot);
+        right.swap(column, pivot);
+        if matrix[column][column] == 0.0 {
+            return None;
+        }
+        for row in column + 1..N {
+            let factor = matrix[row][column] / matrix[column][column];
+            let above = matrix[column];
+            matrix[row].iter_mut().zip(above).for_each(|(entry, above)| *entry -= factor * above);
+            right[row] -= factor * right[column];
+        }
+    }
+    for row in (0..N).rev() {
+        let known: f64 = (row + 1..N).map(|column| matrix[row][column] * right[column]).sum();
+        right[row] = (right[row] - known) / matrix[row][row];
+    }
+    Some(right)
+}
+
 /// Solves x = known + shift F(x): the port currents that go with a state xi.
 pub(super) fn at_instant(
     rest: Rest<'_>,
@@ -83,6 +162,10 @@ pub(super) fn at_instant(
     guess: &DVector<f64>,
     work: &mut Work,
 ) -> Option<DVector<f64>> {
+    if let ([known], [guess]) = (known.as_slice(), guess.as_slice()) {
+        let [x] = newton_of_one([*known], [*guess], rest, [[shift[(0, 0)]]], work)?;
+        return Some(DVector::from_element(1, x));
+    }
     newton(known, guess, rest, shift, work)
 }
 
@@ -99,6 +182,17 @@ pub(super) fn over_step(
 ) -> Option<(DVector<f64>, DVector<f64>)> {
     let count = start.len();
     let first = rest.value(start);
+    if count == 1 {
+        let at = |matrix: &DMatrix<f64>| matrix[(0, 0)];
+        let (middle, end) = (weights.port_middle.each_ref().map(at), weights.port_end.each_ref().map(at));
+        let shift = at(shift);
+        let known = [straight_middle[0] + middle[0] * first[0], straight_end[0] + end[0] * first[0]];
+        let matrix = [[middle[1] + shift, middle[2]], [end[1], end[2] + shift]];
+        // As if the rest stood still.
+        let guess = std::array::from_fn(|k| known[k] + (matrix[k][0] + matrix[k][1]) * first[0]);
+        let [x_middle, x_end] = newton_of_one(known, guess, rest, matrix, work)?;
+        return Some((DVector::from_element(1, x_middle), DVector::from_element(1, x_end)));
+    }
     let mut known = DVector::zeros(2 * count);
     known.rows_mut(0, count).copy_from(&(straight_middle + &weights.port_middle[0] * &first));
     known.rows_mut(count, count).copy_from(&(straight_end + &weights.port_end[0] * &first));

@@ -3,6 +3,7 @@
 use super::reference::Reference;
 use super::step::Step;
 use super::walk::{Leg, Point, Semilinear};
+use crate::exact::{Forcing, Inside};
 use crate::observe::Stretch;
 use crate::sink::Sink;
 use nalgebra::DVector;
@@ -43,6 +44,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let Some(sink) = sink else { return drawn };
         let count = reference.reduced.made.len();
         let mut values = Vec::with_capacity(count);
+        let mut all_allowed = Vec::with_capacity(count);
         let mut fits = true;
         for index in 0..count {
             let [start, quarter, middle, end] =
@@ -54,15 +56,58 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
             let expected = 0.375 * start + 0.75 * middle - 0.125 * end;
             fits &= (quarter - expected).abs() <= allowed;
             values.push([start, middle, end]);
+            all_allowed.push(allowed);
         }
         if !fits && !finest {
-            return Drawn::Badly;
+            let drawn = self.draw_inside(reference, leg, from, step, &rows, &all_allowed, sink);
+            return if drawn { Drawn::Well } else { Drawn::Badly };
         }
         let length = leg.end - leg.start;
         let time = |at: f64| if at >= length * (1.0 - 1e-12) { leg.end } else { leg.start + at };
         let stretch = Stretch { start: time(from.at), end: time(step.end.at), values: &values };
         sink.filters.pass(&stretch, sink.observer);
         drawn
+    }
+
+    /// Hands the waveforms of a step on in parabolas of their own lengths, the bent rest taken as the parabola that the step took it
+    /// for. False where that is not close enough, and nothing has been handed on.
+    #[expect(clippy::too_many_arguments, reason = "what is known of one step")]
+    fn draw_inside(
+        &self,
+        reference: &Reference<'e, 'n>,
+        leg: &Leg,
+        from: &Point,
+        step: &Step,
+        rows: &[DVector<f64>; 4],
+        allowed: &[f64],
+        sink: &mut Sink<'_, '_, '_>,
+    ) -> bool {
+        let Some(signals) = reference.signals() else { return false };
+        let rest = Self::rest(&self.bent, reference);
+        let [first, half, last] = [&from.x, &step.middle.x, &step.end.x].map(|x| rest.value(x));
+        let length = step.end.at - from.at;
+        let rate = (&half * 4.0 - &first * 3.0 - &last) / length;
+        let growth = (first + last - half * 2.0) * (4.0 / (length * length));
+        let sources = &leg.sources + &leg.slopes * from.at;
+        let forcing = Forcing { sources: &sources, slopes: &leg.slopes, rest: &rate, growth: &growth };
+        let mut inside = Inside::new(signals, &reference.reduced, &from.y, &forcing, length);
+        let times = [0.0, step.quarter.at - from.at, step.middle.at - from.at, length];
+        let meets = times.into_iter().zip(rows).all(|(time, rows)| {
+            let expected: Vec<f64> = signals.rows.iter().map(|row| rows[*row]).collect();
+            inside.meets(time, &expected, allowed)
+        });
+        if !meets || !inside.keeps(&reference.bounded_ranges()) {
+            return false;
+        }
+        let whole = leg.end - leg.start;
+        let time = |at: f64| if at >= whole * (1.0 - 1e-12) { leg.end } else { leg.start + at };
+        inside.draw(allowed, |start, end, values| {
+            let stretch = Stretch { start: time(from.at + start), end: time(from.at + end), values };
+            if stretch.end > stretch.start {
+                sink.filters.pass(&stretch, sink.observer);
+            }
+        });
+        true
     }
 
     /// All rows at a point: the linear network's, and what the rate of the bent rest adds.

@@ -2,12 +2,14 @@
 
 use super::collocation::Weights;
 use super::laws::Law;
-use crate::exact::{FINER_LEVELS, MOST_KINDS, Propagator, Reduced, SAME_DURATION};
+use crate::equations::Load;
+use crate::exact::{FINER_LEVELS, MOST_KINDS, Propagator, Reduced, SAME_DURATION, Signals};
 use crate::failure::Failure;
 use crate::probes::Probes;
 use crate::snapshot::{Bent, Snapshot};
 use nalgebra::{DMatrix, DVector};
-use std::cell::RefCell;
+use network::primitive::Probe;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -36,6 +38,7 @@ pub(super) struct Reference<'e, 'n> {
     /// K N: how the bent rest shifts its own current.
     pub(super) shift: DMatrix<f64>,
     strides: RefCell<HashMap<u64, Rc<Stride>>>,
+    signals: OnceCell<Option<Signals>>,
 }
 
 impl<'e, 'n> Reference<'e, 'n> {
@@ -62,7 +65,46 @@ impl<'e, 'n> Reference<'e, 'n> {
         let reduced = Reduced::new(&snapshot, probes, scale.clone(), &elements);
         let drive = &reduced.a * &reduced.ports.drive;
         let shift = &reduced.ports.state * &reduced.ports.drive;
-        Ok(Self { snapshot, rungs, straight, reduced, drive, shift, strides: RefCell::default() })
+        Ok(Self {
+            snapshot,
+            rungs,
+            straight,
+            reduced,
+            drive,
+            shift,
+            strides: RefCell::default(),
+            signals: OnceCell::new(),
+        })
+    }
+
+    /// Probes and voltages of loads as sums of modes; `None` where they are not.
+    pub(super) fn signals(&self) -> Option<&Signals> {
+        let made = || {
+            let equations = self.snapshot.equations;
+            if equations.loads.iter().any(Load::is_switch) {
+                return None;
+            }
+            let raw = |probe: &Probe| Probe { signal: probe.signal.clone(), bandwidth: None };
+            let probes: Vec<Probe> = equations.network.probes.iter().map(raw).collect();
+            Signals::new(&self.reduced, &probes, &self.bounded())
+        };
+        self.signals.get_or_init(made).as_ref()
+    }
+
+    /// Loads that could leave their lines, and from which voltage to which each of them keeps to it.
+    fn bounded(&self) -> Vec<usize> {
+        let ranges = self.ranges();
+        (0..ranges.len()).filter(|load| ranges[*load].0.is_finite() || ranges[*load].1.is_finite()).collect()
+    }
+
+    pub(super) fn bounded_ranges(&self) -> Vec<(f64, f64)> {
+        let ranges = self.ranges();
+        self.bounded().into_iter().map(|load| ranges[load]).collect()
+    }
+
+    fn ranges(&self) -> Vec<(f64, f64)> {
+        let loads = self.snapshot.equations.loads.iter().zip(&self.snapshot.lines);
+        loads.map(|(load, line)| load.range(*line)).collect()
     }
 
     /// The propagator over a duration in seconds.

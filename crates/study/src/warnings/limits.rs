@@ -29,6 +29,20 @@ pub(crate) enum Watched {
     PackCurrent(String),
 }
 
+impl Watched {
+    /// Whether it is judged by a root mean square.
+    pub(crate) fn is_squared(&self) -> bool {
+        match self {
+            Self::CapacitorCurrent(_) | Self::Current(_) | Self::PackCurrent(_) => true,
+            Self::CoilCurrent(_)
+            | Self::CapacitorVoltage(_)
+            | Self::SupplyVoltage(_)
+            | Self::Return(_)
+            | Self::CellVoltage(_) => false,
+        }
+    }
+}
+
 /// Currents and returns that are watched at most; a ladder of thousands of wires has no more to say than its first ones.
 const MOST_WATCHED: usize = 200;
 
