@@ -28,10 +28,16 @@ fn files() -> Vec<String> {
     names
 }
 
-/// What the program says of a file: its exit code, then both outputs.
+/// What the program says of a file: its exit code, then both outputs. Where a stock of parts lies beside it, that is what is wrong.
 fn said(name: &str) -> String {
     let mut command = Command::new(env!("CARGO_BIN_EXE_quietrail"));
-    let output = command.args(["check", name]).current_dir(gallery()).output().expect("the program starts");
+    let stock = name.replace(".harness", ".csv");
+    if gallery().join(&stock).exists() {
+        command.args(["design", name, "--stock", &stock]);
+    } else {
+        command.args(["check", name]);
+    }
+    let output = command.current_dir(gallery()).output().expect("the program starts");
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the program writes UTF-8");
     let code = output.status.code().expect("the program ends by itself");
     format!("exit code {code}\n\n{}{}", text(output.stdout), text(output.stderr))

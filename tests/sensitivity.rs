@@ -53,7 +53,7 @@ fn the_table_tells_what_counts_most_first() {
     assert_eq!(ran.code, 0, "{}", ran.errors);
     let place = |text: &str| ran.out.find(text).unwrap_or_else(|| panic!("{text}: {}", ran.out));
     assert!(place("bench.voltage") < place("r2.resistance"));
-    assert!(ran.out.contains("+80 mV") && ran.out.contains("+0.333 %"), "{}", ran.out);
+    assert!(ran.out.contains("+80 mV") && ran.out.contains("+0.33 %"), "{}", ran.out);
     assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
     let out = folder.0.join("quietrail-out").join("divider");
     let csv = std::fs::read_to_string(out.join("sensitivity.csv")).expect("it is written");
