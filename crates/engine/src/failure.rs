@@ -56,6 +56,13 @@ pub enum Failure {
         /// Node or part whose equation was worst.
         place: String,
     },
+    /// More independent capacitors and inductors than sensitivities are worked out for.
+    TooManyStates {
+        /// Their number, with the low-passes of what is looked at.
+        states: usize,
+        /// The most that are taken.
+        most: usize,
+    },
     /// The state did not settle within the periods allowed.
     NotSettled {
         /// Periods tried.
@@ -145,6 +152,10 @@ impl fmt::Display for Failure {
                     "; damping and continuation were tried; look for a constant-power load below its supply, or a value far from the others"
                 )
             }
+            Self::TooManyStates { states, most } => write!(
+                out,
+                "{states} capacitors and inductors are too many for sensitivities, which are worked out for up to {most}; leave out what hardly matters, or look at a smaller file"
+            ),
             Self::NotSettled { periods, part, change } => write!(
                 out,
                 "no steady state after {periods} periods: the state of {part} still moves by {change:.1e} of its swing each period; use `start operating` to see how it runs away or rings"

@@ -1,7 +1,7 @@
 //! Sensitivities against closed forms, and against the derivative of the same closed forms.
 
 use crate::common::Builder;
-use engine::sensitivity::{Motion, Orbit, Variation};
+use engine::sensitivity::{MOST_STATES, Orbit, Variation};
 use network::primitive::{CurrentLaw, Element, FluxLaw, Junction, Network};
 use network::waveform::{Pulse, PulseSettings, Waveform};
 
@@ -19,22 +19,14 @@ fn of_peak_to_peak(make: &dyn Fn(f64) -> Network, period: f64) -> (f64, f64) {
     let orbit = Orbit::new(&network, period, 1e-8).expect("an orbit");
     let extremes = orbit.extremes(0, &[(0.0, period)]).expect("extremes");
     let (top, bottom) = (extremes.greatest[0], extremes.least[0]);
-    let numbers = [top, bottom].map(|one| orbit.value(0, one.step, one.place));
+    let numbers = [top, bottom].map(|one| orbit.riding_value(0, one.step, one.place));
     let networks = [make(1.0 - SMALL), make(1.0 + SMALL)];
     let variation =
         Variation { networks: [&networks[0], &networks[1]], periods: [period; 2], width: 2.0 * SMALL };
     let effect = orbit.effect(&variation).expect("sound").expect("alike");
-    let corner = |one: engine::sensitivity::Extreme| match one.corner {
-        Some((time, slope)) => match orbit.motion(&effect, time) {
-            Motion::By(moves) => slope * moves,
-            Motion::Unclear => panic!("unclear"),
-        },
-        None => 0.0,
-    };
-    let by_corners = corner(top) - corner(bottom);
     let found = orbit.sensitivities(&numbers, &mut [effect]).expect("solvable");
     let value = top.value - bottom.value;
-    (value, (found[0][0] - found[1][0] + by_corners) / value)
+    (value, (found[0][0] - found[1][0]) / value)
 }
 
 /// 12 V at half duty through R into C: the swing is V tanh(T / 4 R C), so that its logarithm changes by -2 a / sinh(2 a) with
@@ -203,4 +195,21 @@ fn nothing_is_stored() {
     };
     let (value, sensitivity) = of_peak_to_peak(&make, period);
     assert!((value - 8.0).abs() < 1e-9 && (sensitivity - 1.0 / 3.0).abs() < 1e-8, "{value} {sensitivity}");
+}
+
+/// A ladder of more capacitors than are taken is refused in a sentence, before any work.
+#[test]
+fn too_many_states() {
+    let names: Vec<String> = (0..=MOST_STATES).map(|index| format!("n{index}")).collect();
+    let nodes: Vec<&str> = names.iter().map(String::as_str).collect();
+    let mut builder = Builder::new(&nodes);
+    builder.add("pulses", nodes[0], "gnd", square(12.0, 25e-6, 50e-6, 1e-6));
+    for pair in nodes.windows(2) {
+        builder.resistor("r", pair[0], pair[1], 1.0);
+        builder.capacitor("c", pair[1], "gnd", 1e-9);
+    }
+    assert!(Orbit::new(&builder.network, 50e-6, 1e-3).is_ok());
+    builder.inductor("l", nodes[MOST_STATES], "gnd", 1e-6);
+    let refused = Orbit::new(&builder.network, 50e-6, 1e-3).err().expect("one too many").to_string();
+    assert!(refused.contains("151") && refused.contains("150"), "{refused}");
 }

@@ -2,7 +2,7 @@
 
 use super::orbit::{Orbit, Weights};
 use super::radau::{Radau, charge_product};
-use super::touched::{Change, Motion, Unlike, Variation};
+use super::touched::{Change, Motion, Unlike, Variation, of_source};
 use crate::failure::Failure;
 
 /// What a step's multipliers are handed on as: the step, and for each number read the multipliers of its three stages' charges and
@@ -59,6 +59,8 @@ impl Orbit<'_> {
         let mut entered = None;
         let mut active: Vec<(usize, &mut Effect<'_>)> =
             effects.iter_mut().enumerate().filter(|(_, effect)| !effect.0.is_idle()).collect();
+        let rides: Vec<Option<Vec<[f64; 2]>>> =
+            active.iter().map(|(_, effect)| effect.0.rides(&self.system, &self.legs, self.period)).collect();
         let mut rates = vec![0.0; 3 * size];
         self.walk_back(numbers, closing, &mut |step, multipliers| {
             let drive = self.drive(step);
@@ -72,7 +74,7 @@ impl Orbit<'_> {
                 self.system.currents(x, &drive.sources[stage], &mut rates[stage * size..(stage + 1) * size]);
             }
             let abscissae = super::radau::abscissae();
-            for (index, effect) in &active {
+            for ((index, effect), rides) in active.iter().zip(&rides) {
                 let effect = &effect.0;
                 for stage in 0..3 {
                     let since = place.from + abscissae[stage] * place.length;
@@ -93,6 +95,9 @@ impl Orbit<'_> {
                         &mut |equation, value| (add.borrow_mut())(false, equation, value),
                     );
                 }
+                if let Some(rides) = rides {
+                    self.ride(step, rides[place.leg], numbers, multipliers, &rates, *index, &mut sums);
+                }
                 if effect.stretch != 0.0 {
                     // A longer step: minus its relative growth times what the charges' slopes weigh, which the currents balance.
                     for (sum, multipliers) in sums.iter_mut().zip(multipliers) {
@@ -104,6 +109,39 @@ impl Orbit<'_> {
             }
         })?;
         Ok(sums)
+    }
+
+    /// What changes besides where a number rides with the ends of a leg: its steps grow, and their stages see the sources later.
+    #[allow(clippy::too_many_arguments, reason = "what one place of the walk back holds")]
+    fn ride(
+        &self,
+        step: usize,
+        [start, end]: [f64; 2],
+        numbers: &[Weights],
+        multipliers: &[Multipliers],
+        rates: &[f64],
+        column: usize,
+        sums: &mut [Vec<f64>],
+    ) {
+        let size = self.system.size();
+        let (place, abscissae) = (self.steps[step], super::radau::abscissae());
+        let leg = &self.legs[place.leg];
+        let growth = (end - start) / (leg.end - leg.start);
+        for ((number, sum), multipliers) in numbers.iter().zip(sums).zip(multipliers) {
+            if !number.rides {
+                continue;
+            }
+            let weighed: f64 = multipliers.currents.iter().zip(rates).map(|(one, other)| one * other).sum();
+            sum[column] += growth * weighed;
+            for (stage, abscissa) in abscissae.into_iter().enumerate() {
+                let later = start + growth * (place.from + abscissa * place.length);
+                for (source, slope) in leg.slopes.iter().enumerate().filter(|(_, slope)| **slope != 0.0) {
+                    of_source(&self.system, source, slope * later, &mut |equation, value| {
+                        sum[column] += multipliers.currents[stage * size + equation] * value;
+                    });
+                }
+            }
+        }
     }
 
     fn stage(&self, step: usize, stage: usize) -> &[f64] {

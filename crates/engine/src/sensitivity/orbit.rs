@@ -55,6 +55,8 @@ pub struct Weights {
     pub(super) probe: usize,
     /// Three a step.
     pub(super) of_stages: Vec<f64>,
+    /// Whether the place that is looked at rides with the corners of sources that move.
+    pub(super) rides: bool,
 }
 
 impl Weights {
@@ -69,9 +71,13 @@ impl<'n> Orbit<'n> {
     /// waveform's swing, 1e-9 to 1e-3.
     ///
     /// # Errors
-    /// Those of a run from the steady state, and where the steps do not converge.
+    /// Those of a run from the steady state, where the steps do not converge, and beyond [`MOST_STATES`].
     pub fn new(network: &'n Network, period: f64, tolerance: f64) -> Result<Self, Failure> {
         let system = System::new(network)?;
+        let basis = basis(&system);
+        if basis.ncols() > MOST_STATES {
+            return Err(Failure::TooManyStates { states: basis.ncols(), most: MOST_STATES });
+        }
         let legs = mesh::legs(&system, period);
         let first = look(&system, period)?;
         let (scales, x) = (scales(&system, &first), first.start);
@@ -88,7 +94,6 @@ impl<'n> Orbit<'n> {
             stages: Vec::new(),
         };
         let (steps, stages) = mesher.steps(&legs)?;
-        let basis = basis(&system);
         let monodromy = DMatrix::zeros(basis.ncols(), basis.ncols());
         let mut orbit = Self { system, period, legs, steps, stages, basis, monodromy, scales };
         orbit.close(&mut radau, charges)?;
@@ -250,7 +255,7 @@ impl<'n> Orbit<'n> {
     /// Nothing of a probe.
     #[must_use]
     pub fn nothing(&self, probe: usize) -> Weights {
-        Weights { probe, of_stages: vec![0.0; 3 * self.steps.len()] }
+        Weights { probe, of_stages: vec![0.0; 3 * self.steps.len()], rides: false }
     }
 
     /// A probe's value at a place of a step, which runs from 0 to 1.
@@ -259,6 +264,13 @@ impl<'n> Orbit<'n> {
         let mut weights = self.nothing(probe);
         self.add(&mut weights, step, self.polynomial(step, probe).weights(place));
         weights
+    }
+
+    /// The same at a place that rides with the corners on either side, as a peak at or near an edge does: there the waveform itself
+    /// changes little while the edge moves, and what changes is known as well as the orbit.
+    #[must_use]
+    pub fn riding_value(&self, probe: usize, step: usize, place: f64) -> Weights {
+        Weights { rides: true, ..self.value(probe, step, place) }
     }
 
     fn add(&self, weights: &mut Weights, step: usize, [start, more @ ..]: [f64; 4]) {

@@ -220,17 +220,26 @@ impl<'a> Change<'a> {
             }
         }
         for moving in &self.moving {
-            let change = moving.value + moving.slope * since;
-            for (ends, _) in equations.current_sources.iter().filter(|(_, source)| *source == moving.source) {
-                flow(*ends, change, current);
-            }
-            row(Current::Source(moving.source)).into_iter().for_each(|row| current(row, -change));
-            for (k, (_, source)) in equations.voltage_sources.iter().enumerate() {
-                if *source == moving.source {
-                    current(equations.source_current(k), -change);
-                }
-            }
+            of_source(base, moving.source, moving.value + moving.slope * since, current);
         }
+    }
+
+    /// How far the corners at both ends of each leg move, where it is clear; nothing where none does.
+    pub(super) fn rides(&self, base: &System<'_>, legs: &[Leg], period: f64) -> Option<Vec<[f64; 2]>> {
+        let moves =
+            |moving: &Moving| moving.corners.iter().any(|[_, low, high]| (high - low).abs() > MOVES * period);
+        if !self.moving.iter().any(moves) {
+            return None;
+        }
+        let sources = &base.equations.sources;
+        let ride = |time: f64| match self.motion(time, period) {
+            Motion::By(moves) if moves != 0.0 && !self.stays(time, legs, sources) => moves,
+            _ => 0.0,
+        };
+        // The start of a period is the end of the one before.
+        let ends: Vec<f64> = legs.iter().map(|leg| ride(leg.end)).collect();
+        let before = |index: usize| ends[index.checked_sub(1).unwrap_or(ends.len() - 1)];
+        Some((0..ends.len()).map(|index| [before(index), ends[index]]).collect())
     }
 
     /// How the corner at a time moves.
@@ -261,6 +270,24 @@ impl<'a> Change<'a> {
         let still = |index: &usize| self.moving.iter().all(|moving| moving.source != *index);
         let mut others = (0..sources.len()).filter(still);
         others.any(|index| (sources[index].piece(middle).end - time).abs() <= SAME_CORNER)
+    }
+}
+
+/// Calls `current` with each equation that a change of a source reaches.
+pub(super) fn of_source(base: &System<'_>, source: usize, change: f64, current: &mut dyn FnMut(usize, f64)) {
+    let equations = &base.equations;
+    for (ends, _) in equations.current_sources.iter().filter(|(_, index)| *index == source) {
+        flow(*ends, change, current);
+    }
+    for (index, (_, row)) in base.rows.iter().enumerate() {
+        if matches!(row, Current::Source(index) if *index == source) {
+            current(base.row(index), -change);
+        }
+    }
+    for (k, (_, index)) in equations.voltage_sources.iter().enumerate() {
+        if *index == source {
+            current(equations.source_current(k), -change);
+        }
     }
 }
 

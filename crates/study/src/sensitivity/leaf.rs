@@ -26,8 +26,8 @@ pub(super) struct Leaf {
 pub(super) struct Term {
     pub(super) factor: f64,
     pub(super) weights: Weights,
-    /// Time of the corner in seconds, and the waveform's slope per second.
-    pub(super) corner: Option<(f64, f64)>,
+    /// Time in seconds of the corner that it stands at.
+    pub(super) corner: Option<f64>,
 }
 
 impl Leaf {
@@ -53,11 +53,14 @@ pub(super) struct Reader<'a, 'n> {
     pub(super) orbit: &'a Orbit<'n>,
     pub(super) looked: &'a Looked,
     pub(super) shown: &'a Shown,
+    /// Whether what is read looks at a window.
+    pub(super) windowed: std::cell::Cell<bool>,
 }
 
 impl Reader<'_, '_> {
     pub(super) fn leaf(&self, measure: &Measure, window: Window) -> Result<Leaf, Without> {
         let stretches = self.shown.stretches(window);
+        self.windowed.set(window.is_some());
         let probe = |name: &String| self.looked.probe(&Seen::Testpoint(name.clone())).ok_or(Without::Absent);
         let leaf = match measure {
             Measure::Mean(name) => self.mean(probe(name)?, &stretches),
@@ -179,8 +182,14 @@ impl Reader<'_, '_> {
         Ok(leaf)
     }
 
+    /// An extreme rides with edges near it; at the end of a window it stays where that is.
     fn term(&self, probe: usize, extreme: &Extreme, factor: f64) -> Term {
-        Term { factor, weights: self.orbit.value(probe, extreme.step, extreme.place), corner: extreme.corner }
+        let weights = if self.windowed.get() {
+            self.orbit.value(probe, extreme.step, extreme.place)
+        } else {
+            self.orbit.riding_value(probe, extreme.step, extreme.place)
+        };
+        Term { factor, weights, corner: extreme.corner.map(|(time, _)| time) }
     }
 
     fn peak(&self, probe: usize, stretches: &[(f64, f64)]) -> Result<Leaf, Without> {

@@ -68,7 +68,8 @@ fn work_out(
     let looked = Looked::put(harness, &mut base);
     let orbit =
         Orbit::new(&base.network, shown_here.length, TOLERANCE).map_err(|failure| failure.to_string())?;
-    let reader = Reader { orbit: &orbit, looked: &looked, shown: &shown_here };
+    let reader =
+        Reader { orbit: &orbit, looked: &looked, shown: &shown_here, windowed: std::cell::Cell::new(false) };
     let leaves: Vec<Result<Leaf, String>> = asked
         .iter()
         .map(|(measure, place)| {
@@ -154,18 +155,10 @@ fn derivative(
     little: f64,
 ) -> Result<f64, String> {
     let of_term = |term: &Term, row: &Vec<f64>| -> Result<f64, String> {
-        let by_corner = match term.corner {
-            None => 0.0,
-            Some((time, slope)) => match orbit.motion(effect, time) {
-                Motion::By(moves) => slope * moves,
-                Motion::Unclear => {
-                    return Err(
-                        "a kink: the peak stands where two edges meet that move differently".to_owned()
-                    );
-                }
-            },
-        };
-        Ok(term.factor * (row[column] + by_corner))
+        if term.corner.is_some_and(|time| orbit.motion(effect, time) == Motion::Unclear) {
+            return Err("a kink: the peak stands where two edges meet that move differently".to_owned());
+        }
+        Ok(term.factor * row[column])
     };
     let terms: Vec<f64> =
         leaf.terms.iter().zip(rows).map(|(term, row)| of_term(term, row)).collect::<Result<_, _>>()?;
