@@ -13,8 +13,6 @@ const CRAWLER: &str = include_str!("../../../netlists/crawler.harness");
 const STEP: f64 = 4e-4;
 /// Accuracy of their runs; divided by the step and for 1 % of the value it is 2.5e-7 of the swing.
 const ACCURACY: f64 = 1e-8;
-/// Where nothing moves, a swing is rounding, of which no run settles to 1e-8: then a coarser one tells as much.
-const COARSER: f64 = 1e-6;
 
 fn read(text: &str, settings: &[String]) -> Description {
     let source = Source { name: "test.harness".into(), text: text.into() };
