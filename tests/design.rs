@@ -8,7 +8,7 @@ harness \"Rover\"
 battery pack gnd -> bus  emf 12 V, resistance 60 mohm
 drive motor bus -> gnd  current 4 A, pwm 20 kHz, duty 60 %
 wire feed bus -> tap  resistance 50 mohm, inductance 200 nH
-camera eye cam -> gnd  current 110 mA, supply 9 V .. 15 V
+camera eye cam -> gnd  current 110 mA, supply 9 V .. 30 V
 choice filter {
     place tap -> cam
     option none { wire link tap -> cam  resistance 1 mohm }

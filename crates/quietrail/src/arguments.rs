@@ -363,8 +363,9 @@ pub(crate) struct DesignArguments {
     /// Look at this form only; may be repeated.
     #[arg(long, value_name = "FORM", value_parser = form)]
     pub(crate) form: Vec<Topology>,
-    /// Numbers of turns to look at for each ring and wire: the full layer, then each with half the inductance.
-    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=12))]
+    /// Numbers of turns to look at for each ring and wire: the full layer (thicker wires give fewer turns), then each with half the
+    /// inductance.
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=12))]
     pub(crate) turns: u8,
     /// Draws of tolerances at each study point that a filter must survive; 0 for none.
     #[arg(long, value_name = "N", default_value_t = 8)]
@@ -372,6 +373,9 @@ pub(crate) struct DesignArguments {
     /// The same seed gives the same draws.
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub(crate) seed: u32,
+    /// Stop once this many filters were run, the simple and promising ones first; the answer says how many were not looked at.
+    #[arg(long, value_name = "N")]
+    pub(crate) most: Option<usize>,
     /// Run every filter in time, those too that bounds prove useless; the answer is the same.
     #[arg(long)]
     pub(crate) exhaustive: bool,

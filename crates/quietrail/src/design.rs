@@ -21,6 +21,7 @@ pub(crate) fn run(arguments: &DesignArguments) -> Result<Exit, Stop> {
         turns: usize::from(arguments.turns),
         draws: arguments.draws,
         seed: arguments.seed,
+        most: arguments.most,
         prune: !arguments.exhaustive,
         options: Options { pictures: false, ..options },
     };

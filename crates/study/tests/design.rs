@@ -16,7 +16,7 @@ fn harness(commutation: &str, limit: &str, more: &str) -> String {
          drive motor bus -> gnd motors 1, current 4 A, pwm 20 kHz, duty 60 %, rise 200 ns, fall 200 ns,
              commutation {commutation}, commutation_depth 10 %
          wire feed bus -> tap resistance 50 mohm, inductance 200 nH
-         camera eye cam -> gnd current 110 mA, supply 9 V .. 15 V, input_capacitance 10 uF, input_esr 0.2 ohm
+         camera eye cam -> gnd current 110 mA, supply 9 V .. 30 V, input_capacitance 10 uF, input_esr 0.2 ohm
          choice filter {{
              place tap -> cam
              option none {{ wire link tap -> cam resistance 1 mohm }}
@@ -184,4 +184,31 @@ fn a_winding_is_told_in_full() {
     }
     // The stock says nothing of the can's and the resistor's mass: they are not counted as nothing.
     assert_eq!(design.winners[0].mass.unknown, [0, 1]);
+}
+
+/// A camera that bears little more than the pack: what rings beyond at plug-in is no answer, and is counted for itself.
+#[test]
+fn what_lifts_the_supply_beyond_its_range_is_no_answer() {
+    let stock = "name,kind,mass,inductance,dcr,capacitance,esr,rated,resistance\n\
+                 coil,coil,2 g,330 uH,0.12 ohm,,,,\n\
+                 can,capacitor,2 g,,,330 uF,40 mohm,25 V,\n\
+                 ohm,resistor,0.2 g,,,,,,1 ohm\n";
+    let forms = vec![Topology::CoilCapacitor, Topology::CoilCapacitorDamped];
+    let search = Search { topologies: forms, draws: 0, ..Search::default() };
+    let text = harness("2 kHz", "20 mV", "").replace("9 V .. 30 V", "9 V .. 15 V");
+    let design = found(&text, stock, &search);
+    let names: Vec<&str> = design.winners.iter().map(|winner| winner.topology.word()).collect();
+    assert_eq!(names, ["coil_cap_damped"]);
+    assert_eq!(design.counts.over_supply, 1, "{:?}", design.counts);
+}
+
+/// A search that is told to stop says how many filters it has not looked at.
+#[test]
+fn a_search_that_stops_early_counts_what_it_left() {
+    let design =
+        found(&harness("480 Hz", "40 mV", ""), STOCK, &Search { most: Some(1), draws: 0, ..quick() });
+    let all: usize = design.counts.considered.iter().map(|(_, count)| count).sum();
+    let dropped: usize = design.counts.dropped.iter().map(|each| each.filters).sum();
+    assert!(design.counts.unseen > 0, "{:?}", design.counts);
+    assert_eq!(design.counts.run + dropped + design.counts.unseen, all, "{:?}", design.counts);
 }

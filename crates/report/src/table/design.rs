@@ -72,6 +72,8 @@ fn front(design: &Design, shown: &[&Winner]) -> String {
         }
     }
     let mut notes = vec![
+        "Filters within a step of each other in everything (mass and cost 15 %, drop 50 mV, noise 25 %, peak 5 %; noise below a quarter of its limit is quiet enough) count as equal: the lightest stands for them."
+            .to_owned(),
         "Worst over all study points; drop is the mean that the load loses against the baseline, peak its greatest voltage, plugging in included (motors still)."
             .to_owned(),
     ];
@@ -163,12 +165,19 @@ fn counts(design: &Design) -> String {
     if let Some(reason) = &design.unscreened {
         lines.push(wrap(&format!("none dropped over frequency, because {reason}"), "  ", WIDTH));
     }
-    let held = counts.run - counts.failing - counts.outrun;
+    let held = counts.run - counts.failing - counts.over_supply - counts.outrun;
     let run = format!(
-        "{} run in time: {} fail, {} are beaten, {held} are left; of those {} fail with tolerances",
-        counts.run, counts.failing, counts.outrun, counts.intolerant
+        "{} run in time: {} fail, {} let a camera's supply rise beyond its range, {} are beaten, {held} are left; of those {} fail with tolerances",
+        counts.run, counts.failing, counts.over_supply, counts.outrun, counts.intolerant
     );
     lines.push(wrap(&run, "  ", WIDTH));
+    if counts.unseen > 0 {
+        let unseen = format!(
+            "{} not looked at, since the search was told to stop (--most): among them may be filters that beat these",
+            counts.unseen
+        );
+        lines.push(wrap(&unseen, "  ", WIDTH));
+    }
     lines.push(format!("  {} runs in all", counts.runs));
     lines.join("\n")
 }

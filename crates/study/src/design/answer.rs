@@ -76,10 +76,7 @@ impl State<'_> {
         let (description, first) = self.description(&batch)?;
         let judged: Vec<(Worst, usize)> = (0..batch.len())
             .into_par_iter()
-            .map(|index| {
-                let (worst, runs, _) = self.judge.whole(&description, first + index, self.comparisons);
-                (worst, runs)
-            })
+            .map(|index| self.judge.whole(&description, first + index, self.comparisons))
             .collect();
         self.counts.runs += judged.iter().map(|(_, runs)| runs).sum::<usize>();
         let binding = |requirement: usize| {

@@ -1,14 +1,19 @@
 //! Which of several judged filters no other beats in everything.
 
 use super::amount::Amount;
+use super::candidate::Candidate;
 
 /// What filters are compared by; less is better in each.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Merits {
+    /// In steps.
     pub(super) mass: Amount,
+    /// In steps.
     pub(super) cost: Option<Amount>,
     /// Drop, noise, peak: what the study compares by, in a fixed order.
     pub(super) values: Vec<f64>,
+    /// Mass as it is, and the filter: of equal ones the lightest stands for all.
+    pub(super) tie: (f64, Option<Candidate>),
 }
 
 impl Merits {
@@ -21,9 +26,12 @@ impl Merits {
             && self.values.iter().zip(&other.values).all(|(own, other)| own <= other)
     }
 
-    /// Whether it is no worse in anything, and better in something.
+    /// Whether it is no worse in anything, and better in something, or else stands for both. What beats lower bounds beats whatever
+    /// they come to.
     pub(super) fn beats(&self, other: &Self) -> bool {
-        self.at_most(other) && self != other
+        let equal = || (&self.mass, &self.cost, &self.values) == (&other.mass, &other.cost, &other.values);
+        let first = || self.tie.0.total_cmp(&other.tie.0).then(self.tie.1.cmp(&other.tie.1)).is_lt();
+        self.at_most(other) && (!equal() || first())
     }
 }
 
@@ -32,8 +40,8 @@ pub(super) fn front(all: &[Merits]) -> Vec<usize> {
     (0..all.len()).filter(|index| !all.iter().any(|other| other.beats(&all[*index]))).collect()
 }
 
-/// How values are compared: two filters whose noise, whose peak or whose drop lie within a step are equal in it, for nobody would choose
-/// by less (own choice).
+/// How values are compared: two filters whose mass, cost, noise, peak or drop lie within a step are equal in it, for nobody would
+/// choose by less (own choice).
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Scale {
     /// Noise below which less is no better; `None` where no noise is compared.
@@ -43,17 +51,24 @@ pub(super) struct Scale {
 }
 
 /// Ratio of a step of the noise, and of the peak.
-const NOISE_STEP: f64 = 1.05;
-const PEAK_STEP: f64 = 1.02;
+const NOISE_STEP: f64 = 1.25;
+const PEAK_STEP: f64 = 1.05;
+/// Ratio of a step of the mass, and of the cost.
+const AMOUNT_STEP: f64 = 1.15;
 /// Volts of a step of the drop.
-const DROP_STEP: f64 = 10e-3;
+const DROP_STEP: f64 = 50e-3;
 /// Share of the noise's limit below which quieter is no better (own choice).
-const QUIET: f64 = 0.1;
+const QUIET: f64 = 0.25;
 
 impl Scale {
     /// For a limit of the noise, and the peak that the load bears with the baseline.
     pub(super) fn new(limit: Option<f64>, baseline_peak: f64) -> Self {
         Self { noise_floor: limit.map(|limit| QUIET * limit), peak_floor: baseline_peak }
+    }
+
+    /// A mass or a cost as it is compared; what is unknown stays so.
+    pub(super) fn amount(amount: Amount) -> Amount {
+        Amount { known: step_of_ratio(amount.known, AMOUNT_STEP), ..amount }
     }
 
     /// Drop, noise and peak as they are compared.
@@ -75,7 +90,8 @@ mod tests {
     use crate::design::Amount;
 
     fn merits(mass: f64, values: &[f64]) -> Merits {
-        Merits { mass: Amount { known: mass, unknown: Vec::new() }, cost: None, values: values.to_vec() }
+        let sum = Amount { known: mass, unknown: Vec::new() };
+        Merits { mass: sum, cost: None, values: values.to_vec(), tie: (0.0, None) }
     }
 
     #[test]
@@ -89,5 +105,11 @@ mod tests {
             merits(4.0, &[4.0]),
         ];
         assert_eq!(front(&all), [0, 1, 3, 4]);
+    }
+
+    #[test]
+    fn of_equal_ones_the_lightest_stands_for_all() {
+        let all = [2.2, 2.1, 2.3].map(|mass| Merits { tie: (mass, None), ..merits(2.0, &[1.0]) });
+        assert_eq!(front(&all), [1]);
     }
 }

@@ -1,9 +1,9 @@
-//! The search itself: filters from the lightest on, dropped by bounds, run, and compared with those that stand.
+//! The search itself: filters of few parts first, dropped by bounds, the promising ones run, and compared with those that stand.
 
 use super::candidate::Candidate;
 use super::element::Element;
 use super::front::{Merits, Scale, front};
-use super::judge::{Judge, Worst};
+use super::judge::{Fault, Judge, Judged, Step, Worst};
 use super::outcome::{Counts, Dropped};
 use super::screen::{Bounds, Screen, Verdict};
 use super::survey::filled;
@@ -14,7 +14,7 @@ use language::description::Comparison;
 use rayon::prelude::*;
 
 /// Filters that are looked at before those that they beat are looked for.
-const BLOCK: usize = 512;
+const BLOCK: usize = 8192;
 /// Filters that are run before those that they beat are looked for.
 const BATCH: usize = 16;
 /// Filters that are looked at more closely where none holds.
@@ -33,6 +33,8 @@ pub(super) struct State<'a> {
     pub(super) has_costs: bool,
     /// Filters dropped since their bounds are beaten.
     pub(super) beaten: usize,
+    /// The runs of a filter, and how many filters failed at each: what fails most comes first.
+    pub(super) steps: Vec<(Step, usize)>,
     /// Filters that hold at nominal values.
     pub(super) held: Vec<Held>,
     /// Filters that do not, nearest first, as far as is known without looking closely.
@@ -60,13 +62,31 @@ pub(super) struct Held {
 }
 
 impl<'a> State<'a> {
-    /// The lightest first: what comes later can't be lighter than what stands.
-    fn by_mass(&self, mut found: Vec<Candidate>) -> Vec<Candidate> {
+    /// Those of few parts first, and of them the lightest: what they beat is not even looked at closely.
+    fn by_size(&self, mut found: Vec<Candidate>) -> Vec<Candidate> {
         found.sort_by_cached_key(|candidate| {
             // Whole picograms order as the numbers do.
-            ((candidate.mass(self.all).known * 1e15) as u64, *candidate)
+            (candidate.chosen().count(), (candidate.mass(self.all).known * 1e15) as u64, *candidate)
         });
         found
+    }
+
+    /// The most promising first: what is good by its bounds in the sum of all that filters are compared by, each against its mean. Only
+    /// the time that a search takes depends on it.
+    fn by_promise(&self, mut open: Vec<(Candidate, Bounds)>) -> Vec<(Candidate, Bounds)> {
+        let measures = |(candidate, bounds): &(Candidate, Bounds)| {
+            let known = [candidate.mass(self.all).known, candidate.cost(self.all).known];
+            [known[0], known[1], bounds.drop.max(0.0), 2.0 * bounds.noise.max(0.0)]
+        };
+        let mut sums = [0.0; 4];
+        for each in &open {
+            sums.iter_mut().zip(measures(each)).for_each(|(sum, value)| *sum += value);
+        }
+        open.sort_by_cached_key(|each| {
+            let shares = measures(each).into_iter().zip(sums).map(|(value, sum)| value / sum.max(1e-30));
+            ((shares.sum::<f64>() * 1e15) as u64, each.0)
+        });
+        open
     }
 
     fn remember(&mut self, excess: f64, candidate: Candidate) {
@@ -78,9 +98,11 @@ impl<'a> State<'a> {
     }
 
     fn merits(&self, candidate: &Candidate, drop: f64, noise: Option<f64>, peak: f64) -> Merits {
-        let cost = self.has_costs.then(|| candidate.cost(self.all));
+        let cost = self.has_costs.then(|| Scale::amount(candidate.cost(self.all)));
         let values = self.scale.values(drop, noise.unwrap_or(f64::INFINITY), peak);
-        Merits { mass: candidate.mass(self.all), cost, values }
+        let mass = candidate.mass(self.all);
+        let tie = (mass.known, Some(*candidate));
+        Merits { mass: Scale::amount(mass), cost, values, tie }
     }
 
     fn least(&self, candidate: &Candidate, bounds: &Bounds) -> Merits {
@@ -93,12 +115,18 @@ impl<'a> State<'a> {
         stands.map(|held| held.merits.clone()).collect()
     }
 
-    /// Looks at all filters, the lightest first, until each is dropped or run.
+    /// Looks at all filters until each is dropped or run.
     pub(super) fn run(&mut self, found: Vec<Candidate>, screen: Option<&Screen>) -> Result<(), DesignError> {
-        let found = self.by_mass(found);
+        let found = self.by_size(found);
         let mut by_rule = vec![0; self.comparisons.len()];
         let mut overstressed = 0;
-        for (number, block) in found.chunks(BLOCK).enumerate() {
+        let mut done = 0;
+        // A block has filters of the same number of parts.
+        let sizes = found.chunk_by(|one, other| one.chosen().count() == other.chosen().count());
+        for block in sizes.flat_map(|alike| alike.chunks(BLOCK)) {
+            if self.is_enough() {
+                break;
+            }
             let standing = self.standing();
             let this: &Self = self;
             let look = |candidate: &Candidate| {
@@ -134,18 +162,26 @@ impl<'a> State<'a> {
                     Looked::Open(bounds) => open.push((*candidate, bounds)),
                 }
             }
-            for batch in open.chunks(BATCH) {
-                self.batch(batch)?;
+            done += block.len() - open.len();
+            let mut open = self.by_promise(open);
+            while !open.is_empty() && !self.is_enough() {
+                let left = self.unbeaten(&open);
+                done += open.len() - left.len();
+                self.beaten += open.len() - left.len();
+                open = left;
+                let batch: Vec<(Candidate, Bounds)> = open.drain(..BATCH.min(open.len())).collect();
+                done += batch.len();
+                self.batch(&batch)?;
                 self.settle()?;
+                (self.progress)(Progress {
+                    of: found.len(),
+                    done,
+                    run: self.counts.run,
+                    holding: self.leading().len(),
+                });
             }
-            let done = (number * BLOCK + block.len()).min(found.len());
-            (self.progress)(Progress {
-                of: found.len(),
-                done,
-                run: self.counts.run,
-                holding: self.leading().len(),
-            });
         }
+        self.counts.unseen = found.len() - done;
         let first = self.judge.task.description.baseline();
         for (requirement, filters) in
             first.requirements.iter().zip(by_rule).filter(|(_, filters)| *filters > 0)
@@ -164,25 +200,31 @@ impl<'a> State<'a> {
         Ok(())
     }
 
-    /// Runs filters; each only as long as nothing shows that it is no answer.
-    fn batch(&mut self, batch: &[(Candidate, Bounds)]) -> Result<(), DesignError> {
+    fn is_enough(&self) -> bool {
+        self.search.most.is_some_and(|most| self.counts.run >= most)
+    }
+
+    /// Those whose bounds nothing beats that stands.
+    fn unbeaten(&self, open: &[(Candidate, Bounds)]) -> Vec<(Candidate, Bounds)> {
         let standing = if self.search.prune { self.standing() } else { Vec::new() };
-        let left: Vec<(Candidate, Bounds)> = batch
-            .iter()
-            .filter(|(candidate, bounds)| {
-                let least = self.least(candidate, bounds);
-                !standing.iter().any(|held| held.beats(&least))
-            })
-            .copied()
-            .collect();
-        self.beaten += batch.len() - left.len();
+        let stays = |(candidate, bounds): &&(Candidate, Bounds)| {
+            let least = self.least(candidate, bounds);
+            !standing.iter().any(|held| held.beats(&least))
+        };
+        open.iter().filter(stays).copied().collect()
+    }
+
+    /// Runs filters; each only as long as nothing shows that it is no answer.
+    fn batch(&mut self, left: &[(Candidate, Bounds)]) -> Result<(), DesignError> {
         if left.is_empty() {
             return Ok(());
         }
+        let standing = if self.search.prune { self.standing() } else { Vec::new() };
+        let steps: Vec<Step> = self.steps.iter().map(|(step, _)| *step).collect();
         let candidates: Vec<Candidate> = left.iter().map(|(candidate, _)| *candidate).collect();
         let (description, first) = self.description(&candidates)?;
         let this: &Self = self;
-        let judged: Vec<(Worst, usize, bool)> = left
+        let judged: Vec<Judged> = left
             .par_iter()
             .enumerate()
             .map(|(index, (candidate, bounds))| {
@@ -197,14 +239,18 @@ impl<'a> State<'a> {
                     );
                     standing.iter().any(|held| held.beats(&least))
                 };
-                this.judge.nominal(&description, first + index, this.comparisons, &is_beaten)
+                this.judge.nominal(&description, first + index, this.comparisons, &steps, &is_beaten)
             })
             .collect();
-        for ((candidate, _), (worst, runs, beaten)) in left.iter().zip(judged) {
+        for ((candidate, _), Judged { worst, runs, beaten, last }) in left.iter().zip(judged) {
             self.counts.run += 1;
             self.counts.runs += runs;
             if let Some(fail) = worst.fail() {
-                self.counts.failing += 1;
+                self.steps[last].1 += 1;
+                match fail.fault {
+                    Fault::OverSupply => self.counts.over_supply += 1,
+                    _ => self.counts.failing += 1,
+                }
                 self.remember(fail.excess, *candidate);
                 continue;
             }
@@ -221,6 +267,7 @@ impl<'a> State<'a> {
                 intolerant: false,
             });
         }
+        self.steps.sort_by_key(|(_, failed)| std::cmp::Reverse(*failed));
         Ok(())
     }
 

@@ -8,7 +8,7 @@ use crate::result::{RequirementResult, Run};
 use language::Description;
 use language::description::{Comparison, Harness, Place, Value};
 use quantity::{Dimension, Quantity};
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// The test point, readings and run that a search adds to the file.
 const LOAD: &str = "quietrail_load";
@@ -28,6 +28,9 @@ const OVERSTRESS: &[&str] = &[
     "capacitor_rated_below_pack",
     "capacitor_too_hot",
 ];
+
+/// The warning that the load's supply rises beyond its range.
+const OVER_SUPPLY: &str = "camera_over_supply";
 
 /// Seconds after which motors start that are to stand still while the pack is plugged in.
 const NEVER: f64 = 1e6;
@@ -57,8 +60,29 @@ pub(super) enum Fault {
     Misses(usize),
     /// A part of it is overstressed.
     Overstressed,
+    /// A camera's supply rises beyond its range.
+    OverSupply,
     /// A run failed.
     Failed,
+}
+
+/// A run that judges a filter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Step {
+    /// The file's own runs at a point.
+    Run(usize),
+    /// Plugging in at a point.
+    PlugIn(usize),
+}
+
+/// What judging came to.
+pub(super) struct Judged {
+    pub(super) worst: Worst,
+    pub(super) runs: usize,
+    /// Whether it was stopped since another beats it.
+    pub(super) beaten: bool,
+    /// The last run taken, by its place among the steps.
+    pub(super) last: usize,
 }
 
 /// A fault and how far beyond its limit it is, as a ratio above 1 where there is one.
@@ -198,6 +222,11 @@ impl Judge<'_> {
     }
 
     fn stress(&self, run: &Run, worst: &mut Worst) {
+        for warning in run.warnings.iter().filter(|warning| warning.code == OVER_SUPPLY) {
+            crate::examine::push_new(&mut worst.warnings, &warning.text);
+            crate::examine::push_new(&mut worst.faults, &Fault::OverSupply);
+            worst.excess = worst.excess.max(1.0 + warning.weight);
+        }
         for warning in run.warnings.iter().filter(|warning| self.names.is_own(&warning.about)) {
             crate::examine::push_new(&mut worst.warnings, &warning.text);
             if OVERSTRESS.contains(&warning.code) {
@@ -207,82 +236,74 @@ impl Judge<'_> {
         }
     }
 
+    /// The runs of a filter: the quick points, plugging in, the slow points.
+    pub(super) fn steps(&self) -> Vec<Step> {
+        let (quick, slow) = self.order.split_at(self.order.len() / 2);
+        let run = |point: &usize| Step::Run(*point);
+        let plug_in = self.order.iter().map(|point| Step::PlugIn(*point));
+        quick.iter().map(run).chain(plug_in).chain(slow.iter().map(run)).collect()
+    }
+
     /// Everything of an option at nominal values.
     pub(super) fn whole(
         &self,
         description: &Description,
         option: usize,
         comparisons: &[Comparison],
-    ) -> (Worst, usize, bool) {
-        self.at_each(description, option, comparisons, &|_| None)
+    ) -> (Worst, usize) {
+        let judged = self.at_each(description, option, comparisons, &self.steps(), &|_| None);
+        (judged.worst, judged.runs)
     }
 
-    /// The same; stops where it does not do, or where what it comes to so far `is_beaten`. With the runs taken, and whether it is.
+    /// The same; stops where it does not do, or where what it comes to so far `is_beaten`.
     pub(super) fn nominal(
         &self,
         description: &Description,
         option: usize,
         comparisons: &[Comparison],
+        steps: &[Step],
         is_beaten: &dyn Fn(&Worst) -> bool,
-    ) -> (Worst, usize, bool) {
-        self.at_each(description, option, comparisons, &|so_far| match so_far.faults.is_empty() {
+    ) -> Judged {
+        self.at_each(description, option, comparisons, steps, &|so_far| match so_far.faults.is_empty() {
             false => Some(false),
             true => is_beaten(so_far).then_some(true),
         })
     }
 
-    /// Runs an option at every point, the quick ones first, until `stop` says whether it is beaten.
+    /// Takes an option's runs until `stop` says whether it is beaten.
     fn at_each(
         &self,
         description: &Description,
         option: usize,
         comparisons: &[Comparison],
+        steps: &[Step],
         stop: &dyn Fn(&Worst) -> Option<bool>,
-    ) -> (Worst, usize, bool) {
-        let mut worst = Worst::new(comparisons.len());
-        let mut harnesses = Vec::with_capacity(self.order.len());
-        for point in &self.order {
-            let at = self.with_option(*point, option);
+    ) -> Judged {
+        let mut judged = Judged { worst: Worst::new(comparisons.len()), runs: 0, beaten: false, last: 0 };
+        let mut plugged: BTreeSet<String> = BTreeSet::new();
+        for (number, step) in steps.iter().enumerate() {
+            let (Step::Run(point) | Step::PlugIn(point)) = *step;
+            let at = self.with_option(point, option);
+            judged.last = number;
             let Ok(harness) = self.harness(description, &at) else {
-                worst.faults.push(Fault::Failed);
-                worst.excess = f64::INFINITY;
-                return (worst, 0, false);
+                judged.worst.faults.push(Fault::Failed);
+                judged.worst.excess = f64::INFINITY;
+                return judged;
             };
-            harnesses.push((*point, at, harness));
-        }
-        let mut runs = 0;
-        let half = harnesses.len() / 2;
-        let mut seen: BTreeMap<String, ()> = BTreeMap::new();
-        let running = |(point, at, harness): &(usize, Vec<usize>, Harness)| {
-            self.judged(&self.running(harness, at), *point)
-        };
-        // Quick points, plugging in, slow points.
-        for each in &harnesses[..half] {
-            runs += 1;
-            worst.join(&running(each), comparisons);
-            if let Some(beaten) = stop(&worst) {
-                return (worst, runs, beaten);
+            let found = match step {
+                Step::Run(_) => self.judged(&self.running(&harness, &at), point),
+                // Cases that move motors alone plug in alike.
+                Step::PlugIn(_) if !plugged.insert(alike(&harness)) => continue,
+                Step::PlugIn(_) => self.plugged(&self.plugging_in(&harness, &at), comparisons.len()),
+            };
+            judged.runs += 1;
+            judged.worst.join(&found, comparisons);
+            if let Some(beaten) = stop(&judged.worst) {
+                judged.beaten = beaten;
+                return judged;
             }
         }
-        for (_, at, harness) in &harnesses {
-            // Cases that move motors alone plug in alike.
-            if seen.insert(alike(harness), ()).is_some() {
-                continue;
-            }
-            runs += 1;
-            worst.join(&self.plugged(&self.plugging_in(harness, at), comparisons.len()), comparisons);
-            if let Some(beaten) = stop(&worst) {
-                return (worst, runs, beaten);
-            }
-        }
-        for each in &harnesses[half..] {
-            runs += 1;
-            worst.join(&running(each), comparisons);
-            if let Some(beaten) = stop(&worst) {
-                return (worst, runs, beaten);
-            }
-        }
-        (worst, runs, false)
+        judged
     }
 }
 

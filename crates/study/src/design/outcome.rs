@@ -137,10 +137,14 @@ pub struct Counts {
     pub run: usize,
     /// Of those: not meeting a requirement, overstressing a part, or failing, at nominal values.
     pub failing: usize,
+    /// Of those run: a camera's supply rises beyond its range at nominal values, and all else held so far.
+    pub over_supply: usize,
     /// Of those: run until they were beaten in everything by a filter that holds.
     pub outrun: usize,
     /// Of those: failing with tolerances.
     pub intolerant: usize,
+    /// Not looked at, since as many filters had been run as the search was asked for.
+    pub unseen: usize,
     /// Runs that all this took.
     pub runs: usize,
 }

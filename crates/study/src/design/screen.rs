@@ -10,8 +10,8 @@
 //!
 //! Where a core saturates, its inductance lies between all and what is left in the end. A transfer behind a series branch falls with the
 //! magnitude of a sum that is linear in that branch's inductance, whose square is convex: its least value is at one of both ends. That
-//! the inductance moves within a period is not covered by this, so that such bounds stand with a margin, [`BENT`], which a test
-//! measures over many filters.
+//! the inductance moves within a period is not covered by this, so that such bounds stand with a margin, [`BENT`] (own choice; no
+//! proof).
 
 use super::candidate::Candidate;
 use super::impedance::Lone;
@@ -22,7 +22,7 @@ use language::description::Comparison;
 use std::f64::consts::FRAC_PI_2;
 
 /// Share of a bound that counts where a part of the filter bends.
-const BENT: f64 = 0.8;
+const BENT: f64 = 0.7;
 /// Share where none does: what runs in time may be off by their accuracy.
 const STRAIGHT: f64 = 0.998;
 /// Volts by which means of a run may be off.

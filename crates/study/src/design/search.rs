@@ -69,6 +69,7 @@ pub fn design(
         scale: Scale::new(limit, surveyed.baseline.peak),
         has_costs: has_costs(task.stock),
         beaten: 0,
+        steps: judge.steps().into_iter().map(|step| (step, 0)).collect(),
         held: Vec::new(),
         near: Vec::new(),
     };

@@ -33,6 +33,8 @@ pub struct Search {
     pub draws: usize,
     /// The same seed gives the same draws.
     pub seed: u32,
+    /// Filters that are run at most, the most promising of each number of parts first; `None` for all that bounds leave.
+    pub most: Option<usize>,
     /// Whether filters that cannot win are dropped without a run; the answer is the same, but slower to come by.
     pub prune: bool,
     /// What the user asks of the runs.
@@ -44,9 +46,10 @@ impl Default for Search {
         Self {
             choice: None,
             topologies: Topology::ALL.to_vec(),
-            turns: 2,
+            turns: 1,
             draws: 8,
             seed: 1,
+            most: None,
             prune: true,
             options: Options::default(),
         }
