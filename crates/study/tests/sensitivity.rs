@@ -31,11 +31,7 @@ fn options(description: &Description, at: &[usize]) -> Options {
 /// The readings of a point in the order of its sensitivities, with these settings.
 fn run(text: &str, at: &[usize], settings: &[String], names: &[String]) -> Vec<f64> {
     let description = read(text, settings);
-    let fine = options(&description, at);
-    let mut comparison = compare(&description, &fine).expect("a point");
-    if comparison.runs[0].error.as_ref().is_some_and(|error| error.contains("no steady state after")) {
-        comparison = compare(&description, &Options { accuracy: COARSER, ..fine }).expect("a point");
-    }
+    let comparison = compare(&description, &options(&description, at)).expect("a point");
     let run = &comparison.runs[0];
     assert_eq!(run.error, None, "{settings:?}");
     let value = |name: &String| {
@@ -111,48 +107,6 @@ fn departure(text: &str, point: &Point, report: &mut String) -> (f64, usize, usi
     (worst, compared, left_out)
 }
 
-/// Every measure in time but saturation, of voltages, currents, powers and a flux, with and without bandwidth, over windows, and in arithmetic.
-const MEASURES: &str = "\
-harness \"Measures\"
-let gauge_length = 300 mm
-let share = 40 %
-battery   pack  gnd -> bus  emf 12 V, resistance 50 mohm, inductance 100 nH
-capacitor bulk  bus -> gnd  capacitance 220 uF, esr 40 mohm, esl 15 nH
-drive     motor bus -> gnd  motors 2, current 3 A, pwm 20 kHz, duty 40 %, rise 1 us, fall 2 us, phase 10 %, stagger 30 %, ripple 20 %,
-                            current_exponent 1
-wire      feed  bus -> tap  length gauge_length, gauge 24 AWG, spacing 2 mm, temperature 40 degC
-coil      choke tap -> cam  inductance 100 uH, dcr 0.2 ohm, winding_capacitance 20 pF
-capacitor store cam -> gnd  capacitance 10 uF, esr 0.1 ohm
-load      lamp  cam -> gnd  resistance 60 ohm
-camera    eye   cam -> gnd  current 0.1 A, supply 9 V .. 15 V, rejection 30 dB, rejection_corner 50 kHz
-testpoint rail    = voltage(cam), bandwidth 20 MHz
-testpoint bare    = voltage(bus)
-testpoint ripple  = current(bulk)
-testpoint heat    = power(feed)
-testpoint link    = flux(choke)
-testpoint left    = picture(eye)
-testpoint taken   = current(lamp)
-reading average   = mean(rail)
-reading noise     = peak_to_peak(rail)
-reading lowest    = minimum(bare)
-reading highest   = maximum(rail)
-reading strongest = peak(ripple)
-reading effective = rms(ripple)
-reading alternating = rms_ac(bare)
-reading sample    = at(rail, 13 us)
-reading third     = harmonic(rail, 3)
-reading first     = harmonic(bare, motor, 1)
-reading low_band  = band(rail, 10 kHz .. 150 kHz)
-reading gain      = attenuation(rail, bare)
-reading lost      = mean(heat)
-reading linked    = maximum(link)
-reading stripes   = peak_to_peak(left)
-reading draw      = rms(taken)
-reading partly    = mean(rail) over 5 us .. 20 us
-reading sums      = share * sqrt(noise * alternating) - min(noise, 100 V) ^ 2 / average
-transient ripple  span 1 ms, start steady
-";
-
 /// The same where a coil and a capacitor bend, and how far the coil does.
 const BENT: &str = "\
 harness \"Bent\"
@@ -224,12 +178,6 @@ fn agree(text: &str, only: &[(&str, &str)]) -> (usize, usize) {
     }
     assert!(worst < 1.0, "{report}");
     (compared, left_out)
-}
-
-#[test]
-fn every_measure_in_time() {
-    let (compared, left_out) = agree(MEASURES, &[]);
-    assert!(compared > 500, "{compared} {left_out}");
 }
 
 #[test]

@@ -28,7 +28,7 @@ pub(super) fn lines(text: &str) -> Vec<Vec<Cell<'_>>> {
             let (cell, end) = cell(text, at, separator);
             cells.push(cell);
             at = end + 1;
-            if text[end..].chars().next() != Some(separator) {
+            if !text[end..].starts_with(separator) {
                 break;
             }
         }
