@@ -12,6 +12,7 @@
 mod drawing;
 mod modal;
 mod modes;
+mod passage;
 mod propagator;
 mod reduced;
 mod regime;

@@ -220,7 +220,7 @@ impl Drawing<'_, '_, '_> {
     fn is_guarded(&self, level: usize, five: [&Point; 5]) -> bool {
         let regime = self.regime;
         let length = five[4].at - five[0].at;
-        let swings = length * regime.fastest_swing > std::f64::consts::FRAC_PI_2;
+        let swings = length * regime.fastest_swing() > std::f64::consts::FRAC_PI_2;
         if !swings || level + 5 >= self.leg.propagator.levels.len() {
             return true;
         }

@@ -2,9 +2,12 @@
 //! follows it, so that nothing is tried and little is drawn.
 
 mod corners;
+mod course;
 mod inside;
 mod leg;
+mod levels;
 mod phi;
+mod search;
 mod signals;
 mod spectrum;
 mod stride;

@@ -8,7 +8,7 @@ use crate::integrator::Work;
 use crate::probes::Probes;
 use crate::snapshot::{Line, Snapshot, State};
 use nalgebra::DVector;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -18,8 +18,7 @@ pub(crate) struct Regime<'e, 'n> {
     pub(crate) reduced: Reduced,
     /// From which voltage to which each load keeps to its line.
     pub(super) ranges: Vec<(f64, f64)>,
-    /// Angular frequency in rad/s of the mode that swings fastest; 0 where none does.
-    pub(super) fastest_swing: f64,
+    fastest_swing: OnceCell<f64>,
     propagators: RefCell<HashMap<u64, Rc<Propagator>>>,
 }
 
@@ -28,12 +27,18 @@ impl<'e, 'n> Regime<'e, 'n> {
         let reduced = Reduced::new(&snapshot, probes, energy_scale(&snapshot), &[]);
         let loads = snapshot.equations.loads.iter().zip(&snapshot.lines);
         let ranges = loads.map(|(load, line)| load.range(*line)).collect();
-        let fastest_swing = if reduced.a.is_empty() {
-            0.0
-        } else {
-            reduced.a.complex_eigenvalues().iter().map(|value| value.im.abs()).fold(0.0, f64::max)
-        };
-        Self { snapshot, reduced, ranges, fastest_swing, propagators: RefCell::default() }
+        Self { snapshot, reduced, ranges, fastest_swing: OnceCell::new(), propagators: RefCell::default() }
+    }
+
+    /// Angular frequency in rad/s of the mode that swings fastest; 0 where none does.
+    pub(super) fn fastest_swing(&self) -> f64 {
+        *self.fastest_swing.get_or_init(|| {
+            let a = &self.reduced.a;
+            if a.is_empty() {
+                return 0.0;
+            }
+            a.complex_eigenvalues().iter().map(|value| value.im.abs()).fold(0.0, f64::max)
+        })
     }
 
     /// The propagator over a duration in seconds that may come again.

@@ -9,9 +9,9 @@ use super::stride::Stride;
 use nalgebra::{Complex, DMatrix};
 
 /// A parabola through start, middle and end of h seconds errs by h^3 / (72 sqrt 3) of the third derivative …
-const PARABOLA: f64 = 1.0 / 124.707_658_144_959_5;
+pub(super) const PARABOLA: f64 = 1.0 / 124.707_658_144_959_5;
 /// … and by no more than 2.25 times the height of an exponential: an interpolant of three points is at most 1.25 times as large.
-const PARABOLA_AT_MOST: f64 = 2.25;
+pub(super) const PARABOLA_AT_MOST: f64 = 2.25;
 /// A chord errs by h^2 / 8 of the second derivative, and by no more than twice the height of an exponential.
 const CHORD: f64 = 0.125;
 const CHORD_AT_MOST: f64 = 2.0;
@@ -44,6 +44,8 @@ pub(super) struct Leg {
     pub(super) filters: Vec<Option<LowPass>>,
     /// Second derivative of each mode at the start, and its magnitude less what rounding may have made of nothing.
     bends: Vec<(Complex<f64>, f64)>,
+    /// What of each mode dies away, at the start, and its magnitude likewise.
+    pub(super) free: Vec<(Complex<f64>, f64)>,
     /// At the time looked at last: heights, and what is left of each mode.
     heights: Vec<Complex<f64>>,
     decays: Vec<f64>,
@@ -63,6 +65,11 @@ impl Leg {
             let bend = rate * slope + growth;
             (bend, (bend.norm() - noise * rate.norm()).max(0.0))
         }));
+        self.free.clear();
+        let bends = signals.spectrum.rates.iter().zip(&self.bends);
+        self.free.extend(
+            bends.map(|(rate, (bend, magnitude))| (bend / (rate * rate), magnitude / rate.norm_sqr())),
+        );
         self.grows = self.growths.iter().any(|growth| growth.norm_sqr() > 0.0);
         self.filters.clear();
         for (probe, corner) in signals.corners.iter().enumerate() {
@@ -78,6 +85,11 @@ impl Leg {
             }
             self.filters.push(filter);
         }
+    }
+
+    /// Second derivative of a mode at the start.
+    pub(super) fn bend(&self, mode: usize) -> Complex<f64> {
+        self.bends[mode].0
     }
 
     /// Slopes of the modes and their growths, from the state at the start.
@@ -164,13 +176,6 @@ impl Leg {
         }
     }
 
-    /// Value of one probe.
-    pub(super) fn one(&mut self, signals: &Signals, probe: usize, time: f64) -> f64 {
-        self.stand(signals, time);
-        let filter = self.filters[probe].map_or(0.0, |filter| filter.after(time));
-        self.values[probe] + self.lines[probe] * time + signals.one(probe, &self.heights) + filter
-    }
-
     /// The greatest second derivative of each mode from the time looked at last on to `until`: its rate, the derivative, its magnitude.
     pub(super) fn bends(&self, signals: &Signals, until: f64, out: &mut Vec<Bend>) {
         out.clear();
@@ -191,8 +196,7 @@ impl Leg {
         self.heights.resize(self.slopes.len(), Complex::new(0.0, 0.0));
     }
 
-    /// Bounds of one probe from the time looked at last, where it is at `first`, to the end of the leg, where it is at `last`; and how far
-    /// it departs from its parabola.
+    /// Bounds of one probe from the time looked at last, where it is at `first`, to the end of the leg, where it is at `last`.
     ///
     /// A mode that does not swing is bent one way all along: it lies on one side of its chord, and on the other of its tangents.
     pub(super) fn bounds(
@@ -238,37 +242,6 @@ impl Leg {
     }
 }
 
-impl Leg {
-    /// Slope of a probe at the time looked at last, and a bound of its second derivative from there on.
-    pub(super) fn course(&self, signals: &Signals, probe: usize, bends: &[Bend], time: f64) -> (f64, f64) {
-        let (mut slope, mut most) = (self.lines[probe], 0.0);
-        for (mode, bend) in bends.iter().enumerate() {
-            let at = mode * signals.probes + probe;
-            let mut pace = signals.spectrum.rates[mode] * self.heights[mode] + self.slopes[mode];
-            if self.grows {
-                pace += self.growths[mode] * time;
-            }
-            slope += signals.real[at] * pace.re - signals.imaginary[at] * pace.im;
-            most += bend.magnitude * signals.magnitude[at];
-        }
-        if let Some(filter) = self.filters[probe] {
-            slope += filter.slope - filter.corner * filter.after(time) + filter.growth * time;
-            most += filter.bend(time).abs();
-        }
-        (slope, most)
-    }
-}
-
-/// For how long a waveform of a value, a slope and at most some second derivative can't pass a limit above it.
-pub(super) fn time_below(limit: f64, value: f64, slope: f64, bend: f64) -> f64 {
-    let room = limit - value;
-    if room <= 0.0 {
-        return 0.0;
-    }
-    // The positive root of value + slope t + bend t^2 / 2 = limit, in the form that does not cancel.
-    2.0 * room / (slope + (slope * slope + 2.0 * bend * room).sqrt())
-}
-
 /// The second derivative of a mode.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Bend {
@@ -278,12 +251,11 @@ pub(super) struct Bend {
     pub(super) magnitude: f64,
 }
 
-/// What a waveform stays between over a stretch, and how far it can be from its parabola.
+/// What a waveform stays between over a stretch.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Bounds {
     pub(super) low: f64,
     pub(super) high: f64,
-    pub(super) parabola: f64,
 }
 
 /// Modes bent upwards and downwards, each together: how far they depart from chord, from the tangent at the start and from that at the
@@ -291,7 +263,6 @@ pub(super) struct Bounds {
 #[derive(Clone, Copy, Debug, Default)]
 struct Sides {
     swing: f64,
-    parabola: f64,
     up: [f64; 3],
     down: [f64; 3],
 }
@@ -299,7 +270,6 @@ struct Sides {
 impl Sides {
     fn swings(&mut self, rate: f64, height: f64, step: f64) {
         self.swing += chord_of(rate, height, step);
-        self.parabola += parabola_of(rate, height, step);
     }
 
     fn bends(&mut self, rate: f64, height: f64, side: f64, step: f64, rise: f64, slopes: [f64; 2]) {
@@ -308,7 +278,6 @@ impl Sides {
         side[0] += chord;
         side[1] += (rise - slopes[0] * step).abs();
         side[2] += (slopes[1] * step - rise).abs();
-        self.parabola += parabola_of(rate, height, step);
     }
 
     fn bounds(self, first: f64, last: f64) -> Bounds {
@@ -320,7 +289,7 @@ impl Sides {
             sign * (by_chord.min(by_start).min(by_end) + self.swing)
         };
         // What is bent upwards hangs below its chord.
-        Bounds { low: reach(self.up, -1.0), high: reach(self.down, 1.0), parabola: self.parabola }
+        Bounds { low: reach(self.up, -1.0), high: reach(self.down, 1.0) }
     }
 }
 
@@ -330,15 +299,6 @@ fn chord_of(rate: f64, bend: f64, step: f64) -> f64 {
         CHORD * bend * step * step
     } else {
         CHORD_AT_MOST * bend / (rate * rate)
-    }
-}
-
-fn parabola_of(rate: f64, bend: f64, step: f64) -> f64 {
-    let x = rate * step;
-    if PARABOLA * x * x * x <= PARABOLA_AT_MOST {
-        PARABOLA * bend * rate * step * step * step
-    } else {
-        PARABOLA_AT_MOST * bend / (rate * rate)
     }
 }
 

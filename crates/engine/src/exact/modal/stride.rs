@@ -1,9 +1,10 @@
 //! What depends on the duration of a leg alone: its propagator, and integrals of products of modes.
 
 use super::leg::Leg;
+use super::levels::Levels;
 use super::phi::phi;
 use super::signals::Signals;
-use crate::exact::propagator::Propagator;
+use crate::exact::passage::Passage;
 use crate::exact::reduced::Reduced;
 use nalgebra::{Complex, DMatrix};
 use std::cell::OnceCell;
@@ -26,15 +27,13 @@ const DEAD: f64 = -25.0;
 /// One duration.
 pub(super) struct Stride {
     pub(super) duration: f64,
-    /// What the state changes by, of itself, of sources and of their slopes.
-    change: DMatrix<f64>,
-    of_sources: DMatrix<f64>,
-    of_slopes: DMatrix<f64>,
+    passage: Passage,
     /// For each mode: what it has added at the end, and the areas under that, for a slope of 1 and for a growth of 1.
     pub(super) first: Vec<Complex<f64>>,
     pub(super) second: Vec<Complex<f64>>,
     third: Vec<Complex<f64>>,
     squares: OnceCell<Squares>,
+    pub(super) levels: Levels,
 }
 
 /// Integrals of products of a leg's functions of time: those of a leg without growths come first.
@@ -46,30 +45,25 @@ struct Squares {
 
 impl Stride {
     pub(super) fn new(reduced: &Reduced, signals: &Signals, duration: f64) -> Self {
-        let propagator = Propagator::new(&reduced.a, duration, 0);
-        let whole = propagator.whole();
-        let [constant, growing, _] = whole.moments(&reduced.b);
-        let of_slopes = growing + &whole.moments(&reduced.e)[0];
         let phis: Vec<_> = signals.spectrum.rates.iter().map(|rate| phi(rate * duration)).collect();
         let (square, cube) = (duration * duration, duration * duration * duration);
         Self {
             duration,
-            change: whole.change().clone(),
-            of_sources: constant,
-            of_slopes,
+            passage: Passage::new(reduced, duration),
             first: phis.iter().map(|[one, _, _]| one * duration).collect(),
             second: phis.iter().map(|[_, two, _]| two * square).collect(),
             third: phis.iter().map(|[_, _, three]| three * cube).collect(),
             squares: OnceCell::new(),
+            levels: Levels::new(rates(signals), duration),
         }
     }
 
     /// Moves the state over the leg.
     pub(super) fn pass(&self, state: &mut [f64], sources: &[f64], slopes: &[f64], next: &mut [f64]) {
         next.copy_from_slice(state);
-        add_product(&self.change, state, next);
-        add_product(&self.of_sources, sources, next);
-        add_product(&self.of_slopes, slopes, next);
+        add_product(&self.passage.change, state, next);
+        add_product(&self.passage.of_sources, sources, next);
+        add_product(&self.passage.of_slopes, slopes, next);
         state.copy_from_slice(next);
     }
 
@@ -138,8 +132,7 @@ fn shares_of(
 
 impl Squares {
     fn new(signals: &Signals, duration: f64) -> Self {
-        let real_rates = signals.distinct_corners.iter().map(|corner| Complex::new(-corner, 0.0));
-        let rates: Vec<Complex<f64>> = signals.spectrum.rates.iter().copied().chain(real_rates).collect();
+        let rates = rates(signals);
         let half: usize = rates.iter().map(|rate| if rate.im == 0.0 { 1 } else { 2 }).sum();
         let size = 1 + 2 * half;
         let mut products = vec![0.0; size * size];
@@ -163,6 +156,12 @@ impl Squares {
         }
         Self { size, plain: 1 + half, products }
     }
+}
+
+/// Those of the modes, then those of the low-passes.
+fn rates(signals: &Signals) -> Vec<Complex<f64>> {
+    let low_passes = signals.distinct_corners.iter().map(|corner| Complex::new(-corner, 0.0));
+    signals.spectrum.rates.iter().copied().chain(low_passes).collect()
 }
 
 /// Time, then what each mode adds for a slope of 1 and for a growth of 1, real and imaginary part.

@@ -1,17 +1,20 @@
 //! Walking a network whose loads keep to their lines from corner to corner, and what its probes come to.
 
 use super::corners::{Corners, Piece};
-use super::leg::{Bend, Bounds, Leg, long_step, time_below};
+use super::course::Course;
+use super::leg::{Bend, Leg, long_step};
+use super::search::{Known, Search};
 use super::signals::Signals;
 use super::stride::{Stride, add_product};
 use crate::equations::Load;
-use crate::exact::propagator::{MOST_KINDS, Propagator, SAME_DURATION};
+use crate::exact::passage::Passage;
+use crate::exact::propagator::{MOST_KINDS, SAME_DURATION};
 use crate::exact::regime::Regime;
 use crate::exact::walk::{refuse_undamped, unsettled};
 use crate::failure::Failure;
 use crate::integrator::Work;
 use crate::observe::{Enough, Observer, Stretch, Totals};
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -106,11 +109,15 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
         self.travel(&mut offset, &mut |walk, piece, stride, state| {
             stride.pass(state.as_mut_slice(), piece.sources, piece.slopes, &mut walk.next);
         })?;
-        let propagator = Propagator::new(&self.regime.reduced.a, period, 0);
+        let change = Passage::change(&self.regime.reduced.a, period);
         self.work.factorizations += 2;
         self.work.solves += 1;
-        refuse_undamped(self.regime, &propagator.whole().transition())?;
-        let matrix = -propagator.whole().change();
+        let slowest = self.signals.spectrum.rates.iter().map(|rate| rate.re * period).fold(-1.0, f64::max);
+        if slowest > -LIVELY {
+            let size = change.nrows();
+            refuse_undamped(self.regime, &(&change + DMatrix::identity(size, size)))?;
+        }
+        let matrix = -change;
         matrix.full_piv_lu().solve(&offset).ok_or_else(|| unsettled(self.regime, Vec::new()))
     }
 
@@ -283,6 +290,9 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
     }
 }
 
+/// A mode that loses this share of itself a period settles, whatever rounding did to its rate.
+const LIVELY: f64 = 1e-6;
+
 /// A low-pass has forgotten how it began after so many of its time constants: beyond double precision.
 const FORGOTTEN: f64 = 40.0;
 
@@ -306,7 +316,8 @@ struct Tour {
     totals: Vec<Totals>,
     late: Vec<f64>,
     bends: Vec<Bend>,
-    first_bends: Vec<Bend>,
+    course: Course,
+    search: Search,
     shares: Vec<f64>,
     values: Vec<[f64; 3]>,
     points: [Vec<f64>; 2],
@@ -326,7 +337,8 @@ impl Tour {
             totals: vec![Totals::new(); probes],
             late: Vec::new(),
             bends: Vec::new(),
-            first_bends: Vec::new(),
+            course: Course::default(),
+            search: Search::default(),
             shares: Vec::new(),
             values: vec![[0.0; 3]; probes],
             points: [vec![0.0; probes], vec![0.0; probes]],
@@ -404,8 +416,6 @@ impl Tour {
         overview: &Overview,
     ) {
         let signals = &walk.signals;
-        self.leg.rewind();
-        self.leg.bends(signals, stride.duration, &mut self.first_bends);
         for probe in 0..signals.probes {
             let enough = self.enough[probe];
             if enough == Enough::Waveform {
@@ -428,14 +438,9 @@ impl Tour {
             // What is known of the ends of legs is known before they are come to.
             let known = overview.ranges[probe];
             let known = (totals.least.min(known.0), totals.greatest.max(known.1));
-            let tolerance = overview.tolerances[probe];
-            let bounds = self.leg.bounds(signals, probe, &self.first_bends, 0.0, (first, last));
-            if passes(known, &bounds, tolerance) {
-                self.bends.clone_from(&self.first_bends);
-                let to = Target { probe, last, known, tolerance };
-                self.leg.rewind();
-                march(signals, &mut self.leg, piece, &to, totals, &mut self.bends);
-            }
+            let known = Known { least: known.0, greatest: known.1, tolerance: overview.tolerances[probe] };
+            self.course.set(signals, &self.leg, &stride.levels, probe);
+            self.search.over(&mut self.course, &stride.levels, piece.start, [first, last], known, totals);
         }
     }
 
@@ -507,81 +512,3 @@ impl Tour {
 
 /// Nothing is known.
 const NOWHERE: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
-
-/// Whether a waveform can pass the known extremes by more than is allowed.
-fn passes(known: (f64, f64), bounds: &Bounds, tolerance: f64) -> bool {
-    bounds.high > known.1 + tolerance || bounds.low < known.0 - tolerance
-}
-
-/// A probe, its value at the end of the leg, extremes that are known, and the departure that is allowed.
-struct Target {
-    probe: usize,
-    last: f64,
-    known: (f64, f64),
-    tolerance: f64,
-}
-
-/// Follows a probe as long as it could pass the extremes that are known.
-fn march(
-    signals: &Signals,
-    leg: &mut Leg,
-    piece: &Piece<'_>,
-    to: &Target,
-    totals: &mut Totals,
-    bends: &mut Vec<Bend>,
-) {
-    let (length, probe) = (leg.length, to.probe);
-    let (mut time, mut value) = (0.0, leg.values[probe]);
-    loop {
-        let rest = length - time;
-        let bounds = leg.bounds(signals, probe, bends, time, (value, to.last));
-        let known = (totals.least.min(to.known.0), totals.greatest.max(to.known.1));
-        if time > 0.0 && !passes(known, &bounds, to.tolerance) {
-            return;
-        }
-        let step = if bounds.parabola <= to.tolerance {
-            rest
-        } else {
-            let height = |(mode, bend): (usize, &Bend)| {
-                (bend.rate, bend.magnitude * signals.magnitude[mode * signals.probes + probe])
-            };
-            let modes = bends.iter().enumerate().map(height);
-            let filter = leg.filters[probe].map(|filter| (filter.corner, filter.bend(time).abs()));
-            long_step(modes.chain(filter), to.tolerance, rest)
-        };
-        // Far from what is known already the next look is due when that could be reached.
-        let (slope, bend) = leg.course(signals, probe, bends, time);
-        let skipped = time_below(known.1 + to.tolerance, value, slope, bend).min(time_below(
-            to.tolerance - known.0,
-            -value,
-            -slope,
-            bend,
-        ));
-        if skipped > step && skipped < rest {
-            (time, value) = (time + skipped, leg.one(signals, probe, time + skipped));
-            totals.see(piece.start + time, value);
-            leg.bends(signals, length, bends);
-            continue;
-        }
-        if skipped >= rest {
-            return;
-        }
-        let ends = step >= rest * (1.0 - 1e-9);
-        let step = if ends { rest } else { step };
-        let middle = leg.one(signals, probe, time + 0.5 * step);
-        let next = if ends { to.last } else { leg.one(signals, probe, time + step) };
-        totals.see(piece.start + time + 0.5 * step, middle);
-        // Where the parabola through the three turns.
-        let (slope, bend) = (4.0 * middle - 3.0 * value - next, 2.0 * (value + next - 2.0 * middle));
-        let turn = -slope / (2.0 * bend);
-        if turn > 0.0 && turn < 1.0 {
-            totals.see(piece.start + time + turn * step, value + turn * (slope + turn * bend));
-        }
-        if ends {
-            return;
-        }
-        totals.see(piece.start + time + step, next);
-        (time, value) = (time + step, next);
-        leg.bends(signals, length, bends);
-    }
-}
