@@ -1,5 +1,5 @@
-//! What a stretch of time does to the state, of itself and of sources that are straight lines over it: no more than a walk from corner to corner needs of
-//! the propagator, in matrices of fixed height that the compiler unrolls.
+//! What a stretch of time does to the state: of itself, by sources that are straight lines over it, and by a drive that is a parabola. Matrices have a
+//! fixed height, which the compiler unrolls.
 
 use super::propagator::{Propagator, one_norm};
 use super::reduced::Reduced;
@@ -10,46 +10,186 @@ const SERIES_NORM: f64 = 0.031_25;
 /// … and its terms: 2^-50 / 11! is below 1e-22.
 const SERIES_TERMS: usize = 10;
 
-/// e^(A h) - 1, and what sources and their slopes add.
+/// One stretch.
 #[derive(Clone, Debug)]
 pub(crate) struct Passage {
+    /// Its length in seconds.
+    pub(crate) length: f64,
+    /// e^(A h) - 1.
     pub(crate) change: DMatrix<f64>,
     /// What sources of 1 add: h phi1(A h) B.
     pub(crate) of_sources: DMatrix<f64>,
     /// What slopes of 1 add: h^2 phi2(A h) B + h phi1(A h) E.
     pub(crate) of_slopes: DMatrix<f64>,
+    /// What drives of 1, t and t^2 / 2 add: h phi1(A h) D, h^2 phi2(A h) D, h^3 phi3(A h) D.
+    pub(crate) of_drive: [DMatrix<f64>; 3],
+}
+
+/// The matrices of y' = A y + B u + E u' + D d.
+#[derive(Clone, Copy)]
+struct Rates<'a> {
+    a: &'a DMatrix<f64>,
+    b: &'a DMatrix<f64>,
+    e: &'a DMatrix<f64>,
+    drive: &'a DMatrix<f64>,
 }
 
 impl Passage {
+    /// Over a duration in seconds, without a drive.
     pub(crate) fn new(reduced: &Reduced, duration: f64) -> Self {
-        Self::over(&reduced.a, &reduced.b, &reduced.e, duration)
+        let nothing = DMatrix::zeros(reduced.a.nrows(), 0);
+        Rates { a: &reduced.a, b: &reduced.b, e: &reduced.e, drive: &nothing }
+            .over(duration, 0)
+            .swap_remove(0)
+    }
+
+    /// Over a duration (first) and its halvings (each half of the one before), at least `finer` of them shorter than a quarter of
+    /// the fastest time constant.
+    pub(crate) fn halvings(
+        reduced: &Reduced,
+        drive: &DMatrix<f64>,
+        duration: f64,
+        finer: usize,
+    ) -> Vec<Self> {
+        Rates { a: &reduced.a, b: &reduced.b, e: &reduced.e, drive }.over(duration, finer)
     }
 
     /// e^(A h) - 1 alone.
     pub(crate) fn change(a: &DMatrix<f64>, duration: f64) -> DMatrix<f64> {
         let nothing = DMatrix::zeros(a.nrows(), 0);
-        Self::over(a, &nothing, &nothing, duration).change
+        Rates { a, b: &nothing, e: &nothing, drive: &nothing }.over(duration, 0).swap_remove(0).change
+    }
+}
+
+impl Rates<'_> {
+    /// The duration, and where `finer` is not 0 all its halvings.
+    fn over(self, duration: f64, finer: usize) -> Vec<Passage> {
+        match self.a.nrows() {
+            0..=4 => self.small::<4>(duration, finer),
+            5..=8 => self.small::<8>(duration, finer),
+            9..=12 => self.small::<12>(duration, finer),
+            13..=16 => self.small::<16>(duration, finer),
+            _ => self.large(duration, finer),
+        }
     }
 
-    fn over(a: &DMatrix<f64>, b: &DMatrix<f64>, e: &DMatrix<f64>, duration: f64) -> Self {
-        match a.nrows() {
-            0..=4 => small::<4>(a, b, e, duration),
-            5..=8 => small::<8>(a, b, e, duration),
-            9..=12 => small::<12>(a, b, e, duration),
-            13..=16 => small::<16>(a, b, e, duration),
-            _ => {
-                let propagator = Propagator::new(a, duration, 0);
-                let whole = propagator.whole();
-                let [of_sources, growing, _] = whole.moments(b);
-                let of_slopes = growing + &whole.moments(e)[0];
-                Self { change: whole.change().clone(), of_sources, of_slopes }
+    fn large(self, duration: f64, finer: usize) -> Vec<Passage> {
+        let propagator = Propagator::new(self.a, duration, finer);
+        let kept = if finer == 0 { 1 } else { propagator.levels.len() };
+        let passage = |level: &super::propagator::Level| {
+            let [of_sources, growing, _] = level.moments(self.b);
+            let of_slopes = growing + &level.moments(self.e)[0];
+            let (change, of_drive) = (level.change().clone(), level.moments(self.drive));
+            Passage { length: level.step, change, of_sources, of_slopes, of_drive }
+        };
+        propagator.levels[..kept].iter().map(passage).collect()
+    }
+
+    /// The series over a short step, doubled until the step is the whole duration (as in [`Propagator`], all of whose matrices this has
+    /// no use for).
+    fn small<const N: usize>(self, duration: f64, finer: usize) -> Vec<Passage> {
+        // The series' step is that many times shorter than a quarter of the fastest time constant already.
+        let spared = (0.25f64 / SERIES_NORM).log2().round() as i32;
+        let wanted = (one_norm(self.a) * duration / SERIES_NORM).log2().ceil().max(0.0) as i32;
+        let halvings = if finer == 0 { wanted } else { wanted.max(spared) + finer as i32 - spared };
+        let mut step = Step::<N>::series(self, duration * 0.5f64.powi(halvings));
+        let mut all = Vec::with_capacity(if finer == 0 { 1 } else { 1 + halvings as usize });
+        for _ in 0..halvings {
+            if finer > 0 {
+                all.push(step.passage());
             }
+            step.double();
         }
+        step.length = duration;
+        all.push(step.passage());
+        all.reverse();
+        all
     }
 }
 
 /// Columns of a matrix of N rows, the last of which may be there for the machine's sake alone.
 type Columns<const N: usize> = Vec<[f64; N]>;
+
+/// A stretch on its way from the series to the whole duration.
+struct Step<const N: usize> {
+    size: usize,
+    length: f64,
+    change: Columns<N>,
+    /// h phi1(A h) times B, D and, if anything is there, E.
+    constant: Columns<N>,
+    /// h^2 phi2(A h) times B and D.
+    growing: Columns<N>,
+    /// h^3 phi3(A h) times D.
+    bending: Columns<N>,
+    sources: usize,
+    drives: usize,
+}
+
+impl<const N: usize> Step<N> {
+    fn series(rates: Rates<'_>, length: f64) -> Self {
+        let size = rates.a.nrows();
+        let scaled: Columns<N> = columns(rates.a, length);
+        // Horner's rule on phi(k)(z) = (1 + z / (k + 1) (1 + z / (k + 2) (…))) / k!
+        let phi = |start: &[f64; N], index: usize, factor: f64| {
+            let mut sum = *start;
+            for k in (index + 1..=index + SERIES_TERMS).rev() {
+                sum = added(*start, &applied(&scaled, &sum), 1.0 / k as f64);
+            }
+            sum.map(|value| factor * value)
+        };
+        let unit = |k: usize| std::array::from_fn(|row| f64::from(u8::from(row == k)));
+        let change = (0..size).map(|k| applied(&scaled, &phi(&unit(k), 1, 1.0))).collect();
+        let drive: Columns<N> = columns(rates.drive, 1.0);
+        let mut forced: Columns<N> = columns(rates.b, 1.0);
+        let sources = forced.len();
+        forced.extend(&drive);
+        let growing = forced.iter().map(|column| phi(column, 2, length * length / 2.0)).collect();
+        let bending = drive.iter().map(|column| phi(column, 3, length * length * length / 6.0)).collect();
+        if rates.e.amax() > 0.0 {
+            forced.extend(columns::<N>(rates.e, 1.0));
+        }
+        let constant = forced.iter().map(|column| phi(column, 1, length)).collect();
+        Self { size, length, change, constant, growing, bending, sources, drives: drive.len() }
+    }
+
+    /// Both halves one after the other.
+    fn double(&mut self) {
+        let (change, length) = (&self.change, self.length);
+        let twice = |column: &[f64; N]| added(applied(change, column), column, 2.0);
+        let of_drive = self.sources..self.sources + self.drives;
+        let halves = self.growing[of_drive.clone()].iter().zip(&self.constant[of_drive]);
+        for (bending, (growing, constant)) in self.bending.iter_mut().zip(halves) {
+            let forced = added(twice(bending), growing, length);
+            *bending = added(forced, constant, 0.5 * length * length);
+        }
+        for (growing, constant) in self.growing.iter_mut().zip(&self.constant) {
+            *growing = added(twice(growing), constant, length);
+        }
+        self.constant.iter_mut().for_each(|column| *column = twice(column));
+        self.change = self.change.iter().map(twice).collect();
+        self.length *= 2.0;
+    }
+
+    fn passage(&self) -> Passage {
+        let matrix = |columns: &[[f64; N]]| {
+            let values = columns.iter().flat_map(|column| column[..self.size].iter().copied());
+            DMatrix::from_iterator(self.size, columns.len(), values)
+        };
+        let (of_sources, rest) = self.constant.split_at(self.sources);
+        let (of_drive, of_slopes) = rest.split_at(self.drives);
+        let mut growing = matrix(&self.growing[..self.sources]);
+        if !of_slopes.is_empty() {
+            growing += matrix(of_slopes);
+        }
+        Passage {
+            length: self.length,
+            change: matrix(&self.change),
+            of_sources: matrix(of_sources),
+            of_slopes: growing,
+            of_drive: [matrix(of_drive), matrix(&self.growing[self.sources..]), matrix(&self.bending)],
+        }
+    }
+}
 
 fn columns<const N: usize>(matrix: &DMatrix<f64>, factor: f64) -> Columns<N> {
     let column = |k: usize| {
@@ -58,14 +198,6 @@ fn columns<const N: usize>(matrix: &DMatrix<f64>, factor: f64) -> Columns<N> {
         column
     };
     (0..matrix.ncols()).map(column).collect()
-}
-
-fn matrix<const N: usize>(columns: &[[f64; N]], rows: usize) -> DMatrix<f64> {
-    DMatrix::from_iterator(
-        rows,
-        columns.len(),
-        columns.iter().flat_map(|column| column[..rows].iter().copied()),
-    )
 }
 
 /// A matrix times a column.
@@ -83,65 +215,12 @@ fn added<const N: usize>(a: [f64; N], b: &[f64; N], factor: f64) -> [f64; N] {
     std::array::from_fn(|row| a[row] + factor * b[row])
 }
 
-/// The series over a short step, doubled until the step is the whole duration (as in [`Propagator`], whose matrices this has no use for).
-fn small<const N: usize>(a: &DMatrix<f64>, b: &DMatrix<f64>, e: &DMatrix<f64>, duration: f64) -> Passage {
-    let size = a.nrows();
-    let doublings = (one_norm(a) * duration / SERIES_NORM).log2().ceil().max(0.0) as i32;
-    let mut step = duration * 0.5f64.powi(doublings);
-    let scaled: Columns<N> = columns(a, step);
-    let unit = |k: usize| std::array::from_fn(|row| f64::from(u8::from(row == k)));
-    // Horner's rule: phi1(z) = 1 + z/2 (1 + z/3 (…)), phi2(z) = (1 + z/3 (1 + z/4 (…))) / 2.
-    let series = |start: &[f64; N], from: usize| {
-        let mut sum = *start;
-        for k in (from..from + SERIES_TERMS).rev() {
-            sum = added(*start, &applied(&scaled, &sum), 1.0 / k as f64);
-        }
-        sum
-    };
-    let mut change: Columns<N> = (0..size).map(|k| applied(&scaled, &series(&unit(k), 2))).collect();
-    let sources: Columns<N> = columns(b, 1.0);
-    let moving = e.amax() > 0.0;
-    // What sources of 1 add, then what slopes add through E.
-    let mut constant: Columns<N> = sources.iter().map(|column| series(column, 2).map(|x| x * step)).collect();
-    if moving {
-        let columns: Columns<N> = columns(e, 1.0);
-        constant.extend(columns.iter().map(|column| series(column, 2).map(|x| x * step)));
-    }
-    let factor = 0.5 * step * step;
-    let mut growing: Columns<N> =
-        sources.iter().map(|column| series(column, 3).map(|x| x * factor)).collect();
-    for _ in 0..doublings {
-        for (growing, constant) in growing.iter_mut().zip(&constant) {
-            let twice = added(applied(&change, growing), growing, 2.0);
-            *growing = added(twice, constant, step);
-        }
-        for constant in &mut constant {
-            *constant = added(applied(&change, constant), constant, 2.0);
-        }
-        change = change.iter().map(|column| added(applied(&change, column), column, 2.0)).collect();
-        step *= 2.0;
-    }
-    let count = sources.len();
-    if moving {
-        let (_, through) = constant.split_at(count);
-        growing
-            .iter_mut()
-            .zip(through)
-            .for_each(|(growing, through)| *growing = added(*growing, through, 1.0));
-    }
-    Passage {
-        change: matrix(&change, size),
-        of_sources: matrix(&constant[..count], size),
-        of_slopes: matrix(&growing, size),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Against nalgebra's matrix exponential of the augmented matrix [[A, B, 0], [0, 0, 1], [0, 0, 0]] (Van Loan, IEEE Trans. Automatic
-    /// Control 23, 1978), at all heights.
+    /// Against nalgebra's matrix exponential of augmented matrices (Van Loan, IEEE Trans. Automatic Control 23, 1978), at all heights, over
+    /// the duration and its half.
     #[test]
     fn agrees_with_augmented_exponential() {
         for size in [1, 3, 7, 10, 15, 18] {
@@ -151,25 +230,39 @@ mod tests {
             });
             let b = DMatrix::from_fn(size, 2, |row, column| (row + 2 * column) as f64 - 3.0);
             let e = DMatrix::from_fn(size, 2, |row, column| 0.1 * (row as f64 - column as f64));
+            let drive = DMatrix::from_fn(size, 1, |row, _| 1.0 - row as f64);
+            // phi1, phi2 and phi3 times a matrix, each with its power of the duration, from a chain of integrators behind it.
+            let moments = |columns: &DMatrix<f64>, duration: f64| -> [DMatrix<f64>; 3] {
+                let width = columns.ncols();
+                let mut big = DMatrix::zeros(size + 3 * width, size + 3 * width);
+                big.view_mut((0, 0), (size, size)).copy_from(&a);
+                big.view_mut((0, size), (size, width)).copy_from(columns);
+                big.view_mut((size, size + width), (2 * width, 2 * width)).fill_with_identity();
+                let whole = (big * duration).exp();
+                [0, 1, 2].map(|power| whole.view((0, size + power * width), (size, width)).into_owned())
+            };
+            let rates = Rates { a: &a, b: &b, e: &e, drive: &drive };
             let duration = 0.21;
-            let mut big = DMatrix::zeros(size + 4, size + 4);
-            big.view_mut((0, 0), (size, size)).copy_from(&(&a * duration));
-            big.view_mut((0, size), (size, 2)).copy_from(&(&b * duration));
-            big.view_mut((size, size + 2), (2, 2)).fill_with_identity();
-            let whole = big.exp();
-            let change = whole.view((0, 0), (size, size)) - DMatrix::<f64>::identity(size, size);
-            let of_sources = whole.view((0, size), (size, 2)).into_owned();
-            let of_growing = whole.view((0, size + 2), (size, 2)) * duration;
-            let mut through = DMatrix::zeros(size + 2, size + 2);
-            through.view_mut((0, 0), (size, size)).copy_from(&(&a * duration));
-            through.view_mut((0, size), (size, 2)).copy_from(&(&e * duration));
-            let of_slopes = of_growing + through.exp().view((0, size), (size, 2));
-            let ours = Passage::over(&a, &b, &e, duration);
-            // Rounding of about ten squarings at a norm of a hundred.
-            for (ours, theirs) in
-                [(ours.change, change), (ours.of_sources, of_sources), (ours.of_slopes, of_slopes)]
-            {
-                assert!((&ours - &theirs).amax() < 1e-12 * theirs.amax().max(1.0), "{size}: {ours} {theirs}");
+            let alone = rates.over(duration, 0);
+            let all = rates.over(duration, 3);
+            assert_eq!(alone.len(), 1);
+            for (ours, duration) in [(&alone[0], duration), (&all[0], duration), (&all[1], 0.5 * duration)] {
+                let change = (&a * duration).exp() - DMatrix::<f64>::identity(size, size);
+                let [of_sources, growing, _] = moments(&b, duration);
+                let of_slopes = growing + &moments(&e, duration)[0];
+                let [first, second, third] = moments(&drive, duration);
+                let theirs = [change, of_sources, of_slopes, first, second, third];
+                let [first, second, third] = &ours.of_drive;
+                let ours = [&ours.change, &ours.of_sources, &ours.of_slopes, first, second, third];
+                for (index, (ours, theirs)) in ours.into_iter().zip(theirs).enumerate() {
+                    // Rounding of about ten squarings at a norm of a hundred.
+                    let apart = (ours - &theirs).amax();
+                    assert!(
+                        apart < 1e-12 * theirs.amax(),
+                        "{index} of {size}: {apart:e} of {}",
+                        theirs.amax()
+                    );
+                }
             }
         }
     }

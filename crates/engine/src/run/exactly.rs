@@ -2,7 +2,7 @@
 
 use super::{CLOSELY, DRAWING_SHARE, Road, Run, Shifted, Start, Summary, filters_from};
 use crate::clock::Clock;
-use crate::exact::{Extremes, Look, ModalWalk, Outcome, Regime, Walk};
+use crate::exact::{Begin, Extremes, Look, ModalWalk, Outcome, Regime, Walk, show};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
@@ -83,29 +83,20 @@ impl<'a, 'n> Run<'a, 'n> {
             Start::Operating | Start::Rest => None,
         };
         let shown = period.unwrap_or(self.request.span);
-        let Some(mut walk) = ModalWalk::new(regime, shown) else { return Ok(None) };
-        let mut state = start.clone();
-        let standing;
-        let mut overview;
-        match period {
-            Some(period) => {
-                state = walk.steady_state(period)?;
-                overview = walk.overview(&state, share)?;
-                standing = Some(walk.standing(&state, period)?);
+        let Some(mut walk) = ModalWalk::new(regime, start.clone(), shown) else { return Ok(None) };
+        let begin = match (period, self.request.start) {
+            (Some(period), _) => {
+                walk.start_steadily(period)?;
+                Begin::Periodic(period)
             }
-            None => {
+            (None, start) => {
                 let clock = Clock::new(&regime.snapshot.equations.sources, 0.0);
                 let after = DVector::from_vec(regime.snapshot.extend(&clock.values));
-                regime.snapshot.keep_charge(&regime.reduced.scale, &mut state, before, &after);
-                overview = walk.overview(&state, share)?;
-                let zeros = vec![0.0; self.probes.list().len()];
-                standing = (self.request.start == Start::Rest).then_some(zeros);
+                regime.snapshot.keep_charge(&regime.reduced.scale, &mut walk.start, before, &after);
+                if start == Start::Rest { Begin::Empty } else { Begin::AtSignals }
             }
-        }
-        if let Some(standing) = &standing {
-            walk.filtered(&state, standing, &mut overview)?;
-        }
-        if !walk.show(&mut state, &overview, standing.as_deref(), observer)? {
+        };
+        if !show(&mut walk, share, begin, observer) {
             observer.restart();
             return Ok(None);
         }

@@ -1,7 +1,6 @@
 //! The legs of a span, remembered where they are few, so that a second walk asks no source again.
 
 use crate::clock::Clock;
-use crate::failure::Failure;
 use crate::snapshot::Snapshot;
 use network::waveform::Waveform;
 
@@ -57,24 +56,19 @@ impl<'n> Corners<'n> {
     }
 
     /// Visits every leg in the order of time.
-    pub(super) fn each(
-        &self,
-        mut visit: impl FnMut(Piece<'_>) -> Result<(), Failure>,
-    ) -> Result<(), Failure> {
+    pub(super) fn each(&self, mut visit: impl FnMut(Piece<'_>)) {
         if !self.complete {
-            let mut result = Ok(());
             self.walk(&mut |piece| {
-                result = visit(piece);
-                result.is_ok()
+                visit(piece);
+                true
             });
-            return result;
+            return;
         }
         let width = self.waveforms.len() + self.offsets.len();
         for (index, (start, end, jumps)) in self.times.iter().enumerate() {
             let (sources, slopes) = self.values[2 * width * index..2 * width * (index + 1)].split_at(width);
-            visit(Piece { start: *start, end: *end, sources, slopes, jumps: *jumps })?;
+            visit(Piece { start: *start, end: *end, sources, slopes, jumps: *jumps });
         }
-        Ok(())
     }
 
     /// Asks the sources; false where the visitor had enough.

@@ -1,11 +1,9 @@
-//! What depends on the duration of a leg alone: its propagator, and integrals of products of modes.
+//! What depends on the duration of a leg alone: how modes grow over it, and integrals of their products.
 
 use super::leg::Leg;
 use super::levels::Levels;
 use super::phi::phi;
 use super::signals::Signals;
-use crate::exact::passage::Passage;
-use crate::exact::reduced::Reduced;
 use nalgebra::{Complex, DMatrix};
 use std::cell::OnceCell;
 
@@ -25,9 +23,8 @@ const PHASE: f64 = 2.0;
 const DEAD: f64 = -25.0;
 
 /// One duration.
-pub(super) struct Stride {
+pub(crate) struct Stride {
     pub(super) duration: f64,
-    passage: Passage,
     /// For each mode: what it has added at the end, and the areas under that, for a slope of 1 and for a growth of 1.
     pub(super) first: Vec<Complex<f64>>,
     pub(super) second: Vec<Complex<f64>>,
@@ -44,27 +41,17 @@ struct Squares {
 }
 
 impl Stride {
-    pub(super) fn new(reduced: &Reduced, signals: &Signals, duration: f64) -> Self {
+    pub(crate) fn new(signals: &Signals, duration: f64) -> Self {
         let phis: Vec<_> = signals.spectrum.rates.iter().map(|rate| phi(rate * duration)).collect();
         let (square, cube) = (duration * duration, duration * duration * duration);
         Self {
             duration,
-            passage: Passage::new(reduced, duration),
             first: phis.iter().map(|[one, _, _]| one * duration).collect(),
             second: phis.iter().map(|[_, two, _]| two * square).collect(),
             third: phis.iter().map(|[_, _, three]| three * cube).collect(),
             squares: OnceCell::new(),
             levels: Levels::new(rates(signals), duration),
         }
-    }
-
-    /// Moves the state over the leg.
-    pub(super) fn pass(&self, state: &mut [f64], sources: &[f64], slopes: &[f64], next: &mut [f64]) {
-        next.copy_from_slice(state);
-        add_product(&self.passage.change, state, next);
-        add_product(&self.passage.of_sources, sources, next);
-        add_product(&self.passage.of_slopes, slopes, next);
-        state.copy_from_slice(next);
     }
 
     /// Integral of a probe's departure from its value at the start.

@@ -1,0 +1,173 @@
+//! What an observer is told of a span whose legs are known: first how far waveforms swing, then all of them to a share of that.
+
+use super::passed::Legs;
+use super::tour::{Overview, Tour, rows_at};
+use crate::observe::{Enough, Observer, Totals};
+use nalgebra::DVector;
+
+/// A low-pass has forgotten how it began after so many of its time constants: beyond double precision.
+const FORGOTTEN: f64 = 40.0;
+/// Nothing is known.
+const NOWHERE: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+
+/// How low-passes begin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Begin {
+    /// At 0.
+    Empty,
+    /// At their signals.
+    AtSignals,
+    /// As they do in every period of so many seconds.
+    Periodic(f64),
+}
+
+/// Tells the observer of the whole span, to a share of each waveform's swing. False where a load may have left its line, or modes lost digits that
+/// matter, so that nothing of it holds.
+pub(crate) fn show(legs: &mut dyn Legs, share: f64, begin: Begin, observer: &mut dyn Observer) -> bool {
+    let mut overview = overview(legs, share);
+    let standing = match begin {
+        Begin::Empty => Some(vec![0.0; legs.some().1.probes]),
+        Begin::AtSignals => None,
+        Begin::Periodic(period) => Some(standing(legs, period)),
+    };
+    if let Some(standing) = &standing {
+        filtered(legs, standing, &mut overview);
+    }
+    tell(legs, &overview, standing.as_deref(), observer)
+}
+
+/// Looks at the ends of all legs.
+fn overview(legs: &mut dyn Legs, share: f64) -> Overview {
+    let probes = legs.some().1.probes;
+    let mut ranges = vec![NOWHERE; probes];
+    let [mut most_sources, mut most_slopes] = [const { Vec::new() }; 2];
+    let mut most_state = 0.0f64;
+    let mut rows = Vec::new();
+    legs.each(&mut |passed| {
+        for at in [&passed.from, &passed.to] {
+            rows_at(passed.reduced, at, passed.slopes, &mut rows);
+            for (range, row) in ranges.iter_mut().zip(&passed.signals.rows) {
+                *range = (range.0.min(rows[*row]), range.1.max(rows[*row]));
+            }
+            most_state = at.state.iter().fold(most_state, |most, value| most.max(value.abs()));
+            widen(&mut most_sources, at.sources);
+        }
+        widen(&mut most_slopes, passed.slopes);
+    });
+    let (reduced, signals) = legs.some();
+    let state = DVector::from_element(reduced.a.nrows(), most_state);
+    let [sources, slopes] = [most_sources, most_slopes].map(DVector::from_vec);
+    let mut rounding = reduced.rounding(&state, &sources, &slopes);
+    rounding.resize(probes, 0.0);
+    let swings = ranges.iter().map(|(least, greatest)| greatest - least);
+    let tolerances =
+        swings.zip(&rounding).map(|(swing, rounding)| (share * swing).max(*rounding).max(f64::MIN_POSITIVE));
+    let tolerances = tolerances.collect();
+    for (range, corner) in ranges.iter_mut().zip(&signals.corners) {
+        if corner.is_some() {
+            *range = NOWHERE;
+        }
+    }
+    Overview { tolerances, ranges }
+}
+
+fn widen(most: &mut Vec<f64>, values: &[f64]) {
+    most.resize(values.len(), 0.0);
+    most.iter_mut().zip(values).for_each(|(most, value)| *most = most.max(value.abs()));
+}
+
+/// Where low-passes stand at the start of every period: each is started at its signal and let go through the period once; what it
+/// began with is left with e^(-w T) of its height.
+fn standing(legs: &mut dyn Legs, period: f64) -> Vec<f64> {
+    let signals = legs.some().1;
+    let corners = signals.corners.clone();
+    let memory = corners.iter().flatten().map(|corner| FORGOTTEN / corner).fold(0.0, f64::max);
+    let mut tour = Tour::new(signals, Vec::new());
+    let mut began = vec![0.0; signals.probes];
+    let mut started = false;
+    if memory > 0.0 {
+        legs.each(&mut |passed| {
+            if passed.end <= period - memory {
+                return;
+            }
+            if !started {
+                tour.stand_at_signals(passed);
+                began.clone_from(&tour.stand);
+                started = true;
+            }
+            tour.pass(passed);
+        });
+    }
+    let corners = corners.iter().zip(tour.stand.iter().zip(&began));
+    let standing = corners.map(|(corner, (value, began))| {
+        let Some(corner) = corner else { return 0.0 };
+        (value - (-corner * period).exp() * began) / -(-corner * period).exp_m1()
+    });
+    standing.collect()
+}
+
+/// Looks at the ends of all legs with low-passes that start at `standing`.
+fn filtered(legs: &mut dyn Legs, standing: &[f64], overview: &mut Overview) {
+    let signals = legs.some().1;
+    if signals.corners.iter().all(Option::is_none) {
+        return;
+    }
+    let mut tour = Tour::new(signals, Vec::new());
+    tour.stand.copy_from_slice(standing);
+    legs.each(&mut |passed| {
+        tour.pass(passed);
+        for (probe, range) in overview.ranges.iter_mut().enumerate() {
+            if tour.leg.filters[probe].is_some() {
+                let (first, last) = (tour.leg.values[probe], tour.ends[probe]);
+                *range = (range.0.min(first).min(last), range.1.max(first).max(last));
+            }
+        }
+    });
+}
+
+fn tell(
+    legs: &mut dyn Legs,
+    overview: &Overview,
+    standing: Option<&[f64]>,
+    observer: &mut dyn Observer,
+) -> bool {
+    let signals = legs.some().1;
+    let shown = signals.shown;
+    let mut enough = observer.enough(shown);
+    enough.resize(signals.probes, Enough::Extremes);
+    let mut tour = Tour::new(signals, enough);
+    let (mut started, mut lost) = (false, false);
+    legs.each(&mut |passed| {
+        if !started {
+            started = true;
+            match standing {
+                Some(standing) => tour.stand.copy_from_slice(standing),
+                None => tour.stand_at_signals(passed),
+            }
+        }
+        if lost {
+            return;
+        }
+        tour.pass(passed);
+        lost = !tour.meets(passed, &overview.tolerances);
+        tour.total(passed, overview);
+        tour.draw(passed, shown, &overview.tolerances, observer);
+    });
+    if lost {
+        return false;
+    }
+    let (probes, loads) = tour.totals.split_at(shown);
+    let keeps = |(((low, high), totals), tolerance): ((&(f64, f64), &Totals), &f64)| {
+        totals.least - tolerance > *low && totals.greatest + tolerance < *high
+    };
+    let tolerances = &overview.tolerances[shown..];
+    if !legs.ranges().iter().zip(loads).zip(tolerances).all(keeps) {
+        return false;
+    }
+    for (probe, totals) in probes.iter().enumerate() {
+        if tour.enough[probe] != Enough::Waveform {
+            observer.totals(probe, totals);
+        }
+    }
+    true
+}

@@ -1,0 +1,234 @@
+//! A view of the probes along the legs of a span.
+
+use super::course::Course;
+use super::leg::{Bend, Leg, long_step};
+use super::passed::{Instant, Passed};
+use super::search::{Known, Search};
+use super::signals::Signals;
+use super::stride::add_product;
+use crate::exact::reduced::Reduced;
+use crate::observe::{Enough, Observer, Stretch, Totals};
+
+/// Modes and propagator may part by this many times what is allowed to a drawn waveform, a tenth of the accuracy asked for.
+const MET: f64 = 3.0;
+
+/// What waveforms are known by before they are drawn.
+pub(crate) struct Overview {
+    /// Departure allowed between each probe's waveform and what is made of it.
+    pub(crate) tolerances: Vec<f64>,
+    /// Least and greatest value of each at the ends of legs; of one with a low-pass nothing is known before it has been gone through.
+    pub(crate) ranges: Vec<(f64, f64)>,
+}
+
+/// Where all probes are along the way.
+pub(super) struct Tour {
+    pub(super) enough: Vec<Enough>,
+    pub(super) leg: Leg,
+    rows: Vec<f64>,
+    raw: Vec<f64>,
+    /// Value of each probe at the end of the leg, filtered.
+    pub(super) ends: Vec<f64>,
+    /// Where each probe's low-pass stands.
+    pub(super) stand: Vec<f64>,
+    pub(super) totals: Vec<Totals>,
+    course: Course,
+    search: Search,
+    shares: Vec<f64>,
+    drawing: Drawing,
+}
+
+/// What drawing needs besides.
+#[derive(Default)]
+struct Drawing {
+    probes: Vec<usize>,
+    /// Weight of each mode, and of which signals.
+    weights: Vec<f64>,
+    weighed: Option<*const Signals>,
+    bends: Vec<Bend>,
+    values: Vec<[f64; 3]>,
+    points: [Vec<f64>; 2],
+}
+
+/// Values of all rows at an instant.
+pub(super) fn rows_at(reduced: &Reduced, at: &Instant<'_>, slopes: &[f64], out: &mut Vec<f64>) {
+    let rows = &reduced.rows;
+    out.clear();
+    out.resize(rows.state.nrows(), 0.0);
+    add_product(&rows.state, at.state, out);
+    add_product(&rows.sources, at.sources, out);
+    add_product(&rows.slopes, slopes, out);
+    add_product(&rows.excess, at.rest, out);
+}
+
+impl Tour {
+    pub(super) fn new(signals: &Signals, enough: Vec<Enough>) -> Self {
+        let probes = signals.probes;
+        let drawn = |probe: &usize| enough.get(*probe) == Some(&Enough::Waveform);
+        let drawing = Drawing {
+            probes: (0..probes).filter(drawn).collect(),
+            values: vec![[0.0; 3]; probes],
+            points: [vec![0.0; probes], vec![0.0; probes]],
+            ..Drawing::default()
+        };
+        Self {
+            enough,
+            leg: Leg::default(),
+            rows: Vec::new(),
+            raw: vec![0.0; probes],
+            ends: vec![0.0; probes],
+            stand: vec![0.0; probes],
+            totals: vec![Totals::new(); probes],
+            course: Course::default(),
+            search: Search::default(),
+            shares: Vec::new(),
+            drawing,
+        }
+    }
+
+    /// Puts every low-pass where its signal is.
+    pub(super) fn stand_at_signals(&mut self, passed: &Passed<'_>) {
+        rows_at(passed.reduced, &passed.from, passed.slopes, &mut self.rows);
+        let rows = passed.signals.rows.iter();
+        rows.zip(&mut self.stand).for_each(|(row, stand)| *stand = self.rows[*row]);
+    }
+
+    /// Sets the leg up from what it starts with, and moves the low-passes to its end.
+    pub(super) fn pass(&mut self, passed: &Passed<'_>) {
+        let signals = passed.signals;
+        let leg = &mut self.leg;
+        leg.length = passed.stride.duration;
+        rows_at(passed.reduced, &passed.from, passed.slopes, &mut self.rows);
+        signals.rows.iter().zip(&mut self.raw).for_each(|(row, raw)| *raw = self.rows[*row]);
+        leg.values.clone_from(&self.stand);
+        leg.lines.clear();
+        leg.lines.resize(signals.probes, 0.0);
+        let bent = !passed.growth.is_empty();
+        let moving = passed.slopes.iter().any(|slope| *slope != 0.0);
+        if moving || bent {
+            self.rows.fill(0.0);
+            add_product(&passed.reduced.rows.sources, passed.slopes, &mut self.rows);
+            add_product(&passed.reduced.rows.excess, passed.growth, &mut self.rows);
+            signals.rows.iter().zip(&mut leg.lines).for_each(|(row, line)| *line = self.rows[*row]);
+        }
+        leg.begin_modes(signals, passed.from.state, passed.from.sources, passed.slopes, moving);
+        if bent {
+            leg.force(signals, passed.from.rest, passed.growth);
+        }
+        leg.begin(signals, &self.raw);
+        leg.at_end(signals, passed.stride, &mut self.ends);
+        self.stand.copy_from_slice(&self.ends);
+    }
+
+    /// Whether modes and propagator come to the same end; the propagator's word counts.
+    pub(super) fn meets(&mut self, passed: &Passed<'_>, tolerances: &[f64]) -> bool {
+        rows_at(passed.reduced, &passed.to, passed.slopes, &mut self.rows);
+        let mut meets = true;
+        for (probe, row) in passed.signals.rows.iter().enumerate() {
+            if self.leg.filters[probe].is_none() {
+                meets &= (self.rows[*row] - self.ends[probe]).abs() <= MET * tolerances[probe];
+                self.ends[probe] = self.rows[*row];
+            }
+        }
+        meets
+    }
+
+    /// Adds the leg to the totals of those probes for which they are enough.
+    pub(super) fn total(&mut self, passed: &Passed<'_>, overview: &Overview) {
+        let (signals, stride) = (passed.signals, passed.stride);
+        for probe in 0..signals.probes {
+            let enough = self.enough[probe];
+            if enough == Enough::Waveform {
+                continue;
+            }
+            let totals = &mut self.totals[probe];
+            let (first, last) = (self.leg.values[probe], self.ends[probe]);
+            if totals.duration == 0.0 {
+                totals.first = first;
+            }
+            let (offset, area) = (first - totals.first, stride.area(signals, &self.leg, probe));
+            totals.integral += offset * stride.duration + area;
+            if enough == Enough::Totals {
+                let square = stride.square(signals, &self.leg, probe, &mut self.shares);
+                totals.square += offset * (offset * stride.duration + 2.0 * area) + square;
+            }
+            totals.duration += stride.duration;
+            totals.see(passed.start, first);
+            totals.see(passed.end, last);
+            // What is known of the ends of legs is known before they are come to.
+            let (least, greatest) = overview.ranges[probe];
+            let known = Known { least, greatest, tolerance: overview.tolerances[probe] };
+            self.course.set(signals, &self.leg, &stride.levels, probe);
+            self.search.over(&mut self.course, &stride.levels, passed.start, [first, last], known, totals);
+        }
+    }
+
+    /// Hands parabolas of those probes on of which the waveform is wanted.
+    pub(super) fn draw(
+        &mut self,
+        passed: &Passed<'_>,
+        shown: usize,
+        tolerances: &[f64],
+        observer: &mut dyn Observer,
+    ) {
+        let (signals, drawing, leg) = (passed.signals, &mut self.drawing, &mut self.leg);
+        if drawing.probes.is_empty() {
+            return;
+        }
+        drawing.weigh(signals, tolerances);
+        let length = leg.length;
+        let mut time = 0.0;
+        for (values, first) in drawing.values.iter_mut().zip(&leg.values) {
+            values[2] = *first;
+        }
+        leg.rewind();
+        while time < length {
+            leg.bends(signals, length, &mut drawing.bends);
+            let bends = drawing.bends.iter().zip(&drawing.weights);
+            let modes = bends.map(|(bend, weight)| (bend.rate, bend.magnitude * weight));
+            let filters = drawing.probes.iter().filter_map(|probe| {
+                let filter = leg.filters[*probe]?;
+                Some((filter.corner, filter.bend(time).abs() / tolerances[*probe]))
+            });
+            let mut step = long_step(modes.chain(filters), 1.0, length - time);
+            let last = step >= (length - time) * (1.0 - 1e-9);
+            if last {
+                step = length - time;
+            }
+            let [middle, end] = &mut drawing.points;
+            leg.all(signals, time + 0.5 * step, middle);
+            if last {
+                end.copy_from_slice(&self.ends);
+            } else {
+                leg.all(signals, time + step, end);
+            }
+            for (probe, values) in drawing.values.iter_mut().enumerate() {
+                *values = [values[2], middle[probe], end[probe]];
+            }
+            let until = if last { passed.end } else { passed.start + time + step };
+            let stretch =
+                Stretch { start: passed.start + time, end: until, values: &drawing.values[..shown] };
+            if stretch.end > stretch.start {
+                observer.stretch(&stretch);
+            }
+            time = if last { length } else { time + step };
+        }
+    }
+}
+
+impl Drawing {
+    /// Weighs modes by what is allowed to the probes that are drawn.
+    fn weigh(&mut self, signals: &Signals, tolerances: &[f64]) {
+        let whose = Some(std::ptr::from_ref(signals));
+        if self.weighed == whose {
+            return;
+        }
+        self.weighed = whose;
+        let probes = &self.probes;
+        let weight_of = |mode: usize| {
+            let weight =
+                |probe: &usize| signals.magnitude[mode * signals.probes + probe] / tolerances[*probe];
+            probes.iter().map(weight).fold(0.0, f64::max)
+        };
+        self.weights = (0..signals.modes()).map(weight_of).collect();
+    }
+}
