@@ -1,6 +1,7 @@
 //! `picture`, `bands` and `winding` as a user meets them.
 
 use crate::support::{Folder, netlist};
+use serde_json::Value;
 use std::fs;
 
 const ROVER: &str = "\
@@ -108,4 +109,164 @@ fn a_winding_sheet_is_text_and_a_drawing() {
     let ran = folder.run(&["winding", &netlist("crawler.harness")]);
     assert_eq!(ran.code, 2);
     assert!(ran.errors.contains("choke: no sheet") && ran.errors.contains("`turns`"), "{}", ran.errors);
+}
+
+/// The rows of a table with commas, by heading; no cell of these has a comma inside.
+fn rows(text: &str) -> Vec<Vec<(String, String)>> {
+    let mut lines = text.lines().map(|line| line.split(',').map(str::to_owned).collect::<Vec<_>>());
+    let headings = lines.next().expect("a heading");
+    lines
+        .map(|cells| {
+            assert_eq!(cells.len(), headings.len(), "{cells:?}");
+            headings.iter().cloned().zip(cells).collect()
+        })
+        .collect()
+}
+
+fn cell<'a>(row: &'a [(String, String)], heading: &str) -> &'a str {
+    row.iter()
+        .find(|(name, _)| name == heading)
+        .map_or_else(|| panic!("{heading}: {row:?}"), |(_, cell)| cell)
+}
+
+fn number(row: &[(String, String)], heading: &str) -> f64 {
+    cell(row, heading).parse().unwrap_or_else(|_| panic!("{heading}: {row:?}"))
+}
+
+#[test]
+fn pictures_for_programs_say_what_the_words_say() {
+    let folder = Folder::new();
+    folder.write("rover.harness", ROVER);
+    let ran = folder.run(&["picture", "rover.harness", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    assert_eq!(folder.names(), ["rover.harness"], "--json alone writes no files");
+    let found = ran.json();
+    let [none, coil_cap] = [0, 1].map(|at| &found["pictures"][at]);
+    assert_eq!((found["schema"].as_u64(), &found["axes"][0]["name"]), (Some(1), &"filter".into()));
+    assert_eq!((&none["at"]["filter"], &coil_cap["at"]["filter"]), (&"none".into(), &"coil_cap".into()));
+    assert_eq!((&none["baseline"], &coil_cap["baseline"]), (&true.into(), &false.into()));
+    assert_eq!((&none["video"]["system"], &none["video"]["stated"]), (&"pal".into(), &false.into()));
+    // Ten times the rejection in amplitude is a tenth of the swing, as far as the doubles go.
+    let swing = |level: usize| none["levels"][level]["swing"]["value"].as_f64().expect("a swing");
+    assert!((swing(0) / swing(1) - 10.0).abs() < 1e-9 && (swing(0) / swing(2) - 100.0).abs() < 1e-9);
+    let line = &none["lines"][0];
+    assert_eq!(
+        (&line["part"], &line["what"], line["harmonic"].as_u64()),
+        (&"motors".into(), &"PWM".into(), Some(1))
+    );
+    assert_eq!(line["pattern"]["frequency"]["value"].as_f64(), Some(16e3));
+    // 16 kHz is one cycle a line and 375 Hz, which are 7.5 bands in a field of 1/50 s.
+    assert_eq!(line["pattern"]["residual"]["value"].as_f64(), Some(375.0));
+    assert_eq!(line["pattern"]["bands_a_field"].as_f64(), Some(7.5));
+
+    let ran = folder.run(&["picture", "rover.harness", "--out", "out"]);
+    let written: Value = serde_json::from_str(&folder.read("out/picture.json")).expect("JSON");
+    assert_eq!(written, found);
+    assert_eq!(folder.read("out/picture.txt"), ran.out.split("\nFiles\n").next().expect("a part"));
+    let levels = rows(&folder.read("out/picture.csv"));
+    assert_eq!(levels.len(), 6);
+    for (row, at) in levels.iter().zip(0..) {
+        let level = &found["pictures"][at / 3]["levels"][at % 3];
+        assert_eq!(Some(number(row, "swing")), level["swing"]["value"].as_f64());
+        assert_eq!(Some(number(row, "rejection (dB)")), level["rejection"]["value"].as_f64());
+        assert_eq!(cell(row, "file"), level["file"].as_str().expect("a name"));
+        assert!(folder.0.join("out").join(cell(row, "file")).is_file());
+    }
+    let lines = rows(&folder.read("out/picture_lines.csv"));
+    assert_eq!(cell(&lines[0], "filter"), "none");
+    assert_eq!(Some(number(&lines[0], "amplitude (V)")), line["amplitude"]["value"].as_f64());
+    assert_eq!(
+        lines.len(),
+        [none, coil_cap].map(|one| one["lines"].as_array().map_or(0, Vec::len)).iter().sum::<usize>()
+    );
+}
+
+#[test]
+fn bands_for_programs_hold_every_rhythm() {
+    let folder = Folder::new();
+    let crawler = netlist("crawler.harness");
+    let ran = folder.run(&["bands", &crawler, "--count", "9", "--slant", "0", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let found = ran.json();
+    // 9 bands in 287.5 lines of 64 us are 489.13 Hz.
+    let nominal = found["if_level"]["nominal"]["value"].as_f64().expect("a frequency");
+    assert!((nominal - 9.0 / (287.5 * 64e-6)).abs() < 1e-9, "{nominal}");
+    let best = &found["candidates"][0];
+    assert_eq!(
+        (&best["part"], &best["what"], &best["fits"]),
+        (&"tracks".into(), &"commutation".into(), &true.into())
+    );
+    assert_eq!(best["repeats"], serde_json::json!({"value": 480.0, "unit": "Hz"}));
+    let fits = |of: Option<bool>| {
+        let all = found["candidates"].as_array().expect("a list");
+        all.iter().filter(|one| one["fits"].as_bool() == of).count()
+    };
+    assert!(fits(Some(true)) > 0 && fits(Some(false)) > 0 && fits(None) > 0, "{found:#}");
+    assert_eq!(folder.run(&["bands", &crawler, "--count", "3", "--slant", "0", "--json"]).code, 1);
+}
+
+#[test]
+fn winding_for_programs_says_what_the_sheet_says() {
+    let folder = Folder::new();
+    folder.write("rover.harness", ROVER);
+    let ran = folder.run(&["winding", "rover.harness", "--out", "out"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let found: Value = serde_json::from_str(&folder.read("out/winding.json")).expect("JSON");
+    let sheet = &found["sheets"][0];
+    assert_eq!((sheet["turns"].as_f64(), &sheet["part"]), (Some(25.0), &"choke".into()));
+    assert_eq!(sheet["core"]["outer"], serde_json::json!({"value": 0.021, "unit": "m"}));
+    assert_eq!(sheet["fitted_by"], serde_json::json!(["filter coil_cap"]));
+    assert_eq!(sheet["capacitors"][0]["minus"], "gnd");
+    let rows = rows(&folder.read("out/winding.csv"));
+    let row = |figure: &str| {
+        rows.iter().find(|row| cell(row, "figure") == figure).unwrap_or_else(|| panic!("{figure}"))
+    };
+    for (figure, value) in [
+        ("inductance", &sheet["inductance"]),
+        ("resistance", &sheet["resistance"]),
+        ("wire_cut", &sheet["wire"]["cut"]),
+        ("fill", &sheet["fill"]),
+    ] {
+        assert_eq!(Some(number(row(figure), "value")), value["value"].as_f64(), "{figure}");
+        assert_eq!(cell(row(figure), "unit"), value["unit"].as_str().expect("a unit"));
+    }
+    assert_eq!(Some(number(row("inductance"), "least")), sheet["inductance"]["least"].as_f64());
+}
+
+/// A pair is told by what meters read: 1 mH twice and k = 0.99 are 2 (1 + k) L aiding, 2 (1 - k) L opposing, and (1 - k^2) L shorted.
+#[test]
+fn a_pair_of_windings_is_told_by_its_readings() {
+    let folder = Folder::new();
+    let guarded = netlist("guarded_camera.harness");
+    let ran = folder.run(&["winding", &guarded, "--out", "out"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in [
+        "no winding sheet",
+        "3.98 mH",
+        "20 uH",
+        "19.9 uH",
+        "tap to cam",
+        "Starts to tap and gnd",
+        "eye protection",
+    ] {
+        assert!(told.contains(said), "{said} is not in\n{}", ran.out);
+    }
+    assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
+    let found: Value = serde_json::from_str(&folder.read("out/winding.json")).expect("JSON");
+    let pair = &found["pairs"][0];
+    for (key, expected) in [
+        ("inductance", 1e-3),
+        ("second_inductance", 1e-3),
+        ("series_aiding", 3.98e-3),
+        ("series_opposing", 20e-6),
+        ("second_shorted", 19.9e-6),
+    ] {
+        let value = pair[key]["value"].as_f64().expect("a value");
+        assert!((value / expected - 1.0).abs() < 1e-9, "{key}: {value}");
+    }
+    assert_eq!(pair["coupling_assumed"], false);
+    let report = folder.run(&["report", &guarded, "--out", "page", "--only", "battery_state=soft"]);
+    assert!(report.code <= 1, "{}", report.errors);
+    assert!(folder.read("page/report.html").contains("two windings on one core"));
 }

@@ -18,6 +18,7 @@ mod monsters;
 mod netlists;
 mod part_facts;
 mod picture;
+mod quiet;
 mod readme;
 mod report_page;
 mod sensitivity;

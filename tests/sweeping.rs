@@ -77,7 +77,8 @@ fn killed_at_any_moment_it_goes_on_to_the_same_bytes() {
 #[test]
 fn shares_joined_and_other_numbers_of_threads_give_the_whole() {
     let folder = study();
-    sweep(&folder, "whole", &["--threads", "1"]);
+    let at_once =
+        folder.run(&[&["sweep", "study.harness", "--out", "whole", "--threads", "1"], &DRAWS[..]].concat());
     let whole = files(&folder, "whole");
     sweep(&folder, "two", &["--threads", "2"]);
     assert_eq!(files(&folder, "two"), whole);
@@ -86,8 +87,25 @@ fn shares_joined_and_other_numbers_of_threads_give_the_whole() {
         assert!(ended.code <= 1, "{}", ended.errors);
     }
     let joined = folder.run(&["join", "3", "1", "2", "--out", "joined"]);
-    assert_eq!(joined.code, 0, "{}", joined.errors);
+    assert_eq!(joined.code, at_once.code, "{}", joined.errors);
     assert_eq!(files(&folder, "joined"), whole);
+    // Summary and pictures too, though nobody names the harness.
+    assert_eq!(joined.out, at_once.out);
+    assert!(joined.out.contains("meets every requirement"), "{}", joined.out);
+    let names = |out: &str| -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(folder.0.join(out))
+            .expect("it is there")
+            .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names("joined"), names("whole"));
+    for picture in names("whole").iter().filter(|name| name.ends_with(".svg")) {
+        assert_eq!(folder.read(&format!("joined/{picture}")), folder.read(&format!("whole/{picture}")));
+    }
+    assert!(names("joined").contains(&"histogram_size.svg".to_owned()), "{:?}", names("joined"));
+    assert!(!names("1").iter().any(|name| name.ends_with(".svg")), "a share alone is no picture");
 
     let missing = folder.run(&["join", "3", "1", "--out", "no"]);
     assert_eq!(missing.code, 2);
@@ -104,7 +122,7 @@ fn shares_joined_and_other_numbers_of_threads_give_the_whole() {
 fn a_complete_sweep_is_told_and_another_replaces_it() {
     let folder = study();
     sweep(&folder, "out", &[]);
-    let again = sweep(&folder, "out", &[]);
+    let again = folder.run(&[&["sweep", "study.harness", "--out", "out"], &DRAWS[..]].concat());
     assert!(again.errors.contains("complete already"), "{}", again.errors);
     let plain = folder.run(&["sweep", "study.harness", "--out", "out"]);
     assert_eq!(plain.code, 1, "{}", plain.errors);

@@ -4,6 +4,10 @@
 //! take thousands of periods. Anderson's acceleration (J. ACM 12, 1965; Walker and Ni, SIAM J. Numer. Anal. 49, 2011) finds the
 //! fixed point from the last few periods; on a linear map with n states it is done after n + 1 of them. The step it
 //! takes is also an estimate of how far the state still is from the fixed point.
+//!
+//! That estimate is a difference of periods, so it never falls below what the steps of one period leave undecided of a state: rounding,
+//! or what Newton's method leaves. Where a state hardly moves this is more than the share of its swing that is asked for, and it is
+//! what ends the search.
 
 use crate::failure::Failure;
 use nalgebra::{DMatrix, DVector};
@@ -15,10 +19,11 @@ const SHARE: f64 = 0.1;
 /// Periods that are remembered.
 const MEMORY: usize = 12;
 
-/// One period from a state: where it leads, and what counts as one unit of each state.
+/// One period from a state: where it leads, what counts as one unit of each state, and how far its steps decide it.
 pub(crate) struct Image {
     pub(crate) state: DVector<f64>,
     pub(crate) units: DVector<f64>,
+    pub(crate) undecided: DVector<f64>,
 }
 
 /// Why no fixed point was found.
@@ -42,15 +47,18 @@ pub(crate) fn fixed_point(
     let mut start = guess;
     let mut worst = (0, 0.0);
     for periods in 1..=MOST_PERIODS {
-        let Image { state: image, units } = period(&start).map_err(NotFound::Failed)?;
-        let residual = largest(&(&image - &start), &units);
+        let Image { state: image, units, undecided } = period(&start).map_err(NotFound::Failed)?;
+        let allowed = units.zip_map(&undecided, |unit, undecided| (SHARE * accuracy * unit).max(undecided));
+        let residual = largest(&(&image - &start), &allowed);
         history.push(start.clone(), image);
         let next = history.mixed(&units);
-        worst = largest(&(&next - &start), &units);
+        let step = &next - &start;
+        let left = largest(&step, &allowed).1;
+        worst = largest(&step, &units);
         start = next;
-        let settled = periods > 1 && worst.1.max(residual.1) <= SHARE * accuracy;
+        let settled = periods > 1 && left.max(residual.1) <= 1.0;
         // The noise of step control may keep the last digits moving; in the end what is asked for is what counts.
-        if settled || (periods == MOST_PERIODS && worst.1 <= accuracy) {
+        if settled || (periods == MOST_PERIODS && SHARE * left <= 1.0) {
             return Ok((start, periods));
         }
     }

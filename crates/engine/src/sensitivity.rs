@@ -27,11 +27,14 @@ mod mesh;
 mod orbit;
 mod polynomial;
 mod radau;
+mod scales;
 mod system;
 mod touched;
+mod weights;
 
 pub use adjoint::Effect;
 pub use extremes::{Extreme, Extremes};
 pub use orbit::{MOST_STATES, Orbit, Weights};
 pub use polynomial::Polynomial;
-pub use touched::{Motion, Unlike, Variation};
+pub use touched::{Motion, Unlike, Variation, alike};
+pub use weights::Integrand;

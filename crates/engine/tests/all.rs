@@ -11,6 +11,7 @@ mod frequency;
 mod frequency_bias;
 mod frequency_resonances;
 mod ladder;
+mod nothing_moves;
 mod order;
 mod order_of_collocation;
 mod piecewise;

@@ -1,7 +1,7 @@
 //! Sensitivities against closed forms, and against the derivative of the same closed forms.
 
 use crate::common::Builder;
-use engine::sensitivity::{MOST_STATES, Orbit, Variation};
+use engine::sensitivity::{Integrand, MOST_STATES, Orbit, Variation};
 use network::primitive::{CurrentLaw, Element, FluxLaw, Junction, Network};
 use network::waveform::{Pulse, PulseSettings, Waveform};
 
@@ -65,8 +65,7 @@ fn mean_behind_a_divider() {
     };
     let network = make(1.0, 1.0, 1.0);
     let orbit = Orbit::new(&network, period, 1e-8).expect("an orbit");
-    let (mean, integral) =
-        orbit.integral(0, &[(0.0, period)], 0.0, &|_, _| 1.0 / period, &|_, value| value / period);
+    let (mean, integral) = orbit.mean(0, &[(0.0, period)]);
     let expected_mean = 12.0 * 0.3 * 0.25;
     assert!((integral / expected_mean - 1.0).abs() < 1e-9, "{integral}");
     let of = |make: &dyn Fn(f64) -> Network| {
@@ -172,7 +171,7 @@ fn nothing_moves() {
     let (network, period) = (make(1.0), 1e-3);
     let orbit = Orbit::new(&network, period, 1e-6).expect("an orbit");
     assert!(orbit.extremes(0, &[(0.0, period)]).expect("extremes").still);
-    let (mean, value) = orbit.integral(0, &[(0.0, period)], 0.0, &|_, _| 1.0 / period, &|_, v| v / period);
+    let (mean, value) = orbit.mean(0, &[(0.0, period)]);
     let networks = [make(1.0 - SMALL), make(1.0 + SMALL)];
     let variation =
         Variation { networks: [&networks[0], &networks[1]], periods: [period; 2], width: 2.0 * SMALL };
@@ -212,4 +211,72 @@ fn too_many_states() {
     builder.inductor("l", nodes[MOST_STATES], "gnd", 1e-6);
     let refused = Orbit::new(&builder.network, 50e-6, 1e-3).err().expect("one too many").to_string();
     assert!(refused.contains("151") && refused.contains("150"), "{refused}");
+}
+
+/// A current I with edges of length t in an inductance L: the voltage is L I / t over the rising edge and as much below 0 over the
+/// falling one, nothing between, so that it jumps at all four corners, and its mean square is 2 (L I)^2 / (t T). Longer edges: -1; a
+/// longer pulse moves the falling edge as it is: 0, wherever it is looked at. Over a window that begins half way up, what is left of
+/// the flux is L I / 2, which grows by L I / (2 t) for each second of t; over one that begins half way down, by -L I / t for each
+/// second that the pulse grows.
+#[test]
+fn voltage_that_jumps() {
+    let (period, edge, width, henry, ampere) = (50e-6, 1e-6, 20e-6, 2e-6, 3.0);
+    let make = |edges: f64, wide: f64| {
+        let mut builder = Builder::new(&["a"]);
+        let (rise, level) = (edge * edges, ampere);
+        let settings = PulseSettings { level, width: width * wide, period, rise, fall: rise, start: None };
+        builder.add(
+            "pulses",
+            "gnd",
+            "a",
+            Element::CurrentSource(Waveform::Pulse(Box::new(Pulse::new(settings)))),
+        );
+        builder.inductor("l", "a", "gnd", henry);
+        builder.see_voltage("a", None);
+        builder.network
+    };
+    let network = make(1.0, 1.0);
+    let orbit = Orbit::new(&network, period, 1e-6).expect("an orbit");
+    let square = |_: f64, value: f64| Integrand {
+        value: value * value / period,
+        by_value: 2.0 * value / period,
+        by_time: 0.0,
+    };
+    let (of_square, mean_square) = orbit.integral(0, &[(0.0, period)], 0.0, &square);
+    let volt = henry * ampere / edge;
+    assert!((mean_square / (2.0 * volt * volt * edge / period) - 1.0).abs() < 1e-9, "{mean_square}");
+    let middle = |time: f64| {
+        let (step, place) = orbit.place(time, false);
+        orbit.value(0, step, place)
+    };
+    let flux = |from: f64, to: f64| {
+        let (weights, mean) = orbit.mean(0, &[(from, to)]);
+        let half = 0.5 * henry * ampere / (to - from);
+        assert!((mean.abs() / half - 1.0).abs() < 1e-9, "{mean} {half}");
+        weights
+    };
+    let numbers = [
+        of_square,
+        middle(0.7 * edge),
+        middle(width + 0.7 * edge),
+        flux(0.5 * edge, 0.5 * width),
+        flux(width + 0.5 * edge, 0.9 * period),
+    ];
+    let half = 0.5 * henry * ampere;
+    let [late, later] = [0.5 * width - 0.5 * edge, 0.9 * period - width - 0.5 * edge];
+    let by_edges = [-mean_square, -volt, volt, half / late, -half / later];
+    let by_width = [0.0, 0.0, 0.0, 0.0, -2.0 * half * width / edge / later];
+    let of = |make: &dyn Fn(f64) -> Network, expected: [f64; 5]| {
+        let networks = [make(1.0 - SMALL), make(1.0 + SMALL)];
+        let variation =
+            Variation { networks: [&networks[0], &networks[1]], periods: [period; 2], width: 2.0 * SMALL };
+        let effect = orbit.effect(&variation).expect("sound").expect("alike");
+        let found = orbit.sensitivities(&numbers, &mut [effect]).expect("solvable");
+        let scales = [mean_square, volt, volt, half / late, half / later];
+        for (index, (found, expected)) in found.iter().zip(expected).enumerate() {
+            assert!((found[0] - expected).abs() < 1e-7 * scales[index], "{index}: {found:?} {expected}");
+        }
+    };
+    of(&|it| make(it, 1.0), by_edges);
+    of(&|it| make(1.0, it), by_width);
 }

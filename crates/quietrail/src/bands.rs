@@ -3,14 +3,14 @@
 use crate::arguments::{BandsArguments, System};
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output};
+use crate::{Stop, deliver};
 use language::Kind;
+use report::picture;
 use study::picture::{Counted, Fit, Video};
 
 pub(crate) fn run(arguments: &BandsArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.file)?;
-    let study = Study::read(&arguments.file, text, &arguments.set)?;
-    let options = study.options(&arguments.only, None)?;
+    let study = Study::open(&arguments.subject)?;
+    let options = study.options(&arguments.subject.points.only, None)?;
     let counted = Counted {
         bands: arguments.count,
         slant: arguments.slant,
@@ -18,7 +18,11 @@ pub(crate) fn run(arguments: &BandsArguments) -> Result<Exit, Stop> {
         within: arguments.within / 100.0,
     };
     let candidates = study.candidates(&options, &counted)?;
-    output::print(&report::picture::bands(study.title(), &counted, &candidates))?;
+    deliver::tell(
+        arguments.telling,
+        |style| picture::bands(study.title(), &counted, &candidates, style),
+        || picture::bands_json(study.title(), &counted, &candidates),
+    )?;
     let fits = candidates.iter().any(|candidate| matches!(candidate.fit, Fit::Off(_)));
     Ok(if fits { Exit::Met } else { Exit::NotMet })
 }

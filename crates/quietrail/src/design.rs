@@ -1,20 +1,20 @@
 //! `quietrail design`: filters of the parts that one owns.
 
 use crate::arguments::DesignArguments;
-use crate::compare::{capitalised, folder, list};
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output};
+use crate::{Stop, deliver, input};
 use indicatif::{ProgressBar, ProgressStyle};
-use report::{design as told, table, write};
+use report::{design as told, table};
 use study::Options;
 use study::design::{Design, Progress, Search, Topology};
 
 pub(crate) fn run(arguments: &DesignArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.study.file)?;
-    let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
+    let (asked, points) = (&arguments.study, &arguments.study.subject.points);
+    let quiet = asked.telling.quiet.on;
+    let study = Study::open(&asked.subject)?;
     let stock = Study::stock(&arguments.stock, input::read(&arguments.stock)?)?;
-    let options = study.options(&arguments.study.only, arguments.accuracy)?;
+    let options = study.options(&points.only, arguments.accuracy.fraction)?;
     let search = Search {
         choice: arguments.choice.clone(),
         topologies: if arguments.form.is_empty() { Topology::ALL.to_vec() } else { arguments.form.clone() },
@@ -25,29 +25,20 @@ pub(crate) fn run(arguments: &DesignArguments) -> Result<Exit, Stop> {
         prune: !arguments.exhaustive,
         options: Options { pictures: false, ..options },
     };
-    study.remark_lines().iter().for_each(|remark| output::complain(remark));
+    study.remark(quiet);
     let threads = arguments.threads.map_or(0, std::num::NonZero::get);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.map_err(|error| Stop::machine(format!("No threads could be started: {error}.")))?;
-    let bar = if arguments.quiet { ProgressBar::hidden() } else { ProgressBar::new(0) };
+    let bar = if quiet { ProgressBar::hidden() } else { ProgressBar::new(0) };
     let show = Show(&bar);
     let design = {
         // Nothing but the search runs in the pool: its progress is told from here.
         let search = &search;
-        pool.scope(|_| study.design(&stock, &arguments.study.set, search, &|progress| show.tell(progress)))
+        pool.scope(|_| study.design(&stock, &points.set, search, &|progress| show.tell(progress)))
     }?;
     bar.finish_and_clear();
-    let printed = if arguments.study.json {
-        output::print(&told::json(&design))
-    } else {
-        output::print(&table::design(&design))
-    };
-    let folder = folder(&arguments.study.file, arguments.study.out.as_deref(), arguments.study.json);
-    match folder.map(|folder| write::files(&folder, &files(&design))) {
-        Some(Ok(paths)) => list(&paths, arguments.study.json)?,
-        Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),
-        None => {}
-    }
+    let printed = deliver::tell(asked.telling, |style| table::design(&design, style), || told::json(&design));
+    deliver::keep(asked, || files(&design))?;
     printed?;
     Ok(if design.winners.is_empty() { Exit::NotMet } else { Exit::Met })
 }
@@ -55,7 +46,7 @@ pub(crate) fn run(arguments: &DesignArguments) -> Result<Exit, Stop> {
 /// The table, the result, the options, and a sheet for each filter.
 fn files(design: &Design) -> Vec<(String, String)> {
     let mut files = vec![
-        ("design.txt".to_owned(), table::design(design)),
+        ("design.txt".to_owned(), table::design(design, table::Style::default())),
         ("design.json".to_owned(), told::json(design)),
         ("options.txt".to_owned(), told::options(design)),
     ];

@@ -6,6 +6,7 @@ mod arguments;
 mod bands;
 mod check;
 mod compare;
+mod deliver;
 mod design;
 mod editor_server;
 mod exit;

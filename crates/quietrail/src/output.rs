@@ -22,3 +22,9 @@ pub(crate) fn print(text: &str) -> Result<(), Stop> {
 pub(crate) fn complain(text: &str) {
     let _ = writeln!(anstream::stderr(), "{}", text.trim_end());
 }
+
+/// With a capital, as a sentence begins.
+pub(crate) fn capitalised(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().map_or_else(String::new, |first| first.to_uppercase().chain(characters).collect())
+}

@@ -1,9 +1,9 @@
 //! The one place that speaks with the language and the study.
 
-use crate::Stop;
 use crate::fingerprint::Fnv;
 use crate::input::Disk;
 use crate::progress::{self, while_working};
+use crate::{Stop, arguments, input, output};
 use language::description::{Axis, Description, DrawsOfTolerances, Harness};
 use language::stock::{Stock, read_stock};
 use language::{Mistake, Read, Source};
@@ -39,6 +39,11 @@ enum Refused {
 }
 
 impl Study {
+    /// Reads the file that a command is about, with its settings.
+    pub(crate) fn open(subject: &arguments::Subject) -> Result<Self, Stop> {
+        Self::read(&subject.file, input::read(&subject.file)?, &subject.points.set)
+    }
+
     /// Reads the text with the settings of the command line and looks at every point without running it.
     pub(crate) fn read(path: &Path, text: String, settings: &[String]) -> Result<Self, Stop> {
         Self::read_from(path, text, settings, &Disk::default())
@@ -122,13 +127,27 @@ impl Study {
     }
 
     /// The same with a line each, for beside a result: `pipe.harness:33:1: remark: …`.
-    pub(crate) fn remark_lines(&self) -> Vec<String> {
+    fn remark_lines(&self) -> Vec<String> {
         let line = |remark: &language::Mistake| {
             let source = self.sources.get(remark.span.source)?;
             let (line, column) = source.line_and_column(remark.span.start);
             Some(format!("{}:{line}:{column}: remark: {}", source.name, remark.message))
         };
         self.description.remarks().iter().filter_map(line).collect()
+    }
+
+    /// Tells what is worth knowing about the text, unless it is to be quiet.
+    pub(crate) fn remark(&self, quiet: bool) {
+        if !quiet {
+            self.remark_lines().iter().for_each(|remark| output::complain(remark));
+        }
+    }
+
+    /// Tells beforehand what will take long, unless it is to be quiet.
+    pub(crate) fn warn_of_time(&self, quiet: bool) {
+        if !quiet {
+            self.examination.takes_long.iter().for_each(|notice| output::complain(notice));
+        }
     }
 
     pub(crate) fn axes(&self) -> &[Axis] {

@@ -1,26 +1,25 @@
 //! `quietrail report`: everything about a file as one page for a browser.
 
 use crate::arguments::{PageArguments, ReportArguments};
-use crate::compare::{capitalised, folder};
 use crate::exit::Exit;
 use crate::input::Disk;
 use crate::pipeline::{Found, Study};
-use crate::{Stop, input, output, terminal};
+use crate::{Stop, deliver, input, output, terminal};
 use report::page::Live;
-use report::{table, write};
+use report::table;
 use std::path::PathBuf;
 
 /// Name of the page in its folder.
 pub(crate) const PAGE: &str = "report.html";
 
 pub(crate) fn run(arguments: &ReportArguments) -> Result<Exit, Stop> {
-    let report = Report::run(&arguments.page, &Disk::default(), arguments.quiet)?;
+    let report = Report::run(&arguments.page, &Disk::default())?;
     let paths = write(&arguments.page, &[(PAGE.to_owned(), report.page(&arguments.page, None))])?;
-    if !arguments.quiet {
+    if !arguments.page.quiet.on {
         output::print(&table::answer(report.comparison(), terminal::style()))?;
         output::print(&format!("\nOpen in a browser: {}\n", paths[0].display()))?;
     }
-    Ok(Exit::of(report.comparison(), arguments.strict))
+    Ok(Exit::of(report.comparison(), arguments.strict.all))
 }
 
 /// A file that was run.
@@ -30,13 +29,12 @@ pub(crate) struct Report {
 }
 
 impl Report {
-    pub(crate) fn run(arguments: &PageArguments, disk: &Disk, quiet: bool) -> Result<Self, Stop> {
-        let text = input::read(&arguments.file)?;
-        let study = Study::read_from(&arguments.file, text, &arguments.set, disk)?;
-        let options = study.options(&arguments.only, arguments.accuracy)?;
-        if !quiet {
-            study.examination().takes_long.iter().for_each(|notice| output::complain(notice));
-        }
+    pub(crate) fn run(arguments: &PageArguments, disk: &Disk) -> Result<Self, Stop> {
+        let (file, points) = (&arguments.subject.file, &arguments.subject.points);
+        let study = Study::read_from(file, input::read(file)?, &points.set, disk)?;
+        let options = study.options(&points.only, arguments.accuracy.fraction)?;
+        let quiet = arguments.quiet.on;
+        study.warn_of_time(quiet);
         let found = study.everything(&options, quiet)?;
         Ok(Self { study, found })
     }
@@ -52,14 +50,15 @@ impl Report {
 
 /// Writes files into the page's folder, and gives their paths.
 pub(crate) fn write(arguments: &PageArguments, files: &[(String, String)]) -> Result<Vec<PathBuf>, Stop> {
-    let folder = folder(&arguments.file, arguments.out.as_deref(), false).unwrap_or_default();
-    write::files(&folder, files).map_err(|error| Stop::machine(capitalised(&error.to_string())))
+    let out = arguments.out.folder.as_deref();
+    deliver::written(&deliver::folder(&arguments.subject.file, out, false).unwrap_or_default(), files)
 }
 
 /// What the command line added to the file, as it would be typed.
 fn asked(arguments: &PageArguments) -> Vec<String> {
-    let only = arguments.only.iter().map(|(axis, option)| format!("--only \"{axis}={option}\""));
-    let set = arguments.set.iter().map(|setting| format!("--set \"{setting}\""));
-    let accuracy = arguments.accuracy.iter().map(|accuracy| format!("--accuracy {accuracy:e}"));
+    let points = &arguments.subject.points;
+    let only = points.only.iter().map(|(axis, option)| format!("--only \"{axis}={option}\""));
+    let set = points.set.iter().map(|setting| format!("--set \"{setting}\""));
+    let accuracy = arguments.accuracy.fraction.iter().map(|accuracy| format!("--accuracy {accuracy:e}"));
     only.chain(set).chain(accuracy).collect()
 }

@@ -1,39 +1,29 @@
 //! `quietrail response`: every curve over frequency, for every option under every condition.
 
 use crate::arguments::StudyArguments;
-use crate::compare::{capitalised, folder, list};
 use crate::exit::Exit;
 use crate::pipeline::Study;
 use crate::progress::while_working;
-use crate::{Stop, input, output, terminal};
+use crate::{Stop, deliver};
+use report::responses;
 use report::table::Style;
-use report::{responses, write};
 use study::result::Responses;
 
 pub(crate) fn run(arguments: &StudyArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.file)?;
-    let study = Study::read(&arguments.file, text, &arguments.set)?;
-    let options = study.options(&arguments.only, None)?;
+    let (subject, quiet) = (&arguments.subject, arguments.telling.quiet.on);
+    let study = Study::open(subject)?;
+    let options = study.options(&subject.points.only, None)?;
     if study.baseline().responses.is_empty() {
         return Err(Stop::input(format!(
             "{} asks for no response. Add lines such as\n  frequency 10 Hz .. 30 MHz, points 40\n  response path = transfer(voltage(NODE), DRIVE)",
-            arguments.file.display()
+            subject.file.display()
         )));
     }
-    study.remark_lines().iter().for_each(|remark| output::complain(remark));
-    let found = while_working("Curves over frequency", arguments.json, || study.responses(&options))?;
-    // The result reaches the reader even where a file cannot be written.
-    let told = if arguments.json {
-        output::print(&responses::json(&found))
-    } else {
-        output::print(&responses::table(&found, terminal::style()))
-    };
-    let folder = folder(&arguments.file, arguments.out.as_deref(), arguments.json);
-    match folder.map(|folder| write::files(&folder, &files(&found))) {
-        Some(Ok(paths)) => list(&paths, arguments.json)?,
-        Some(Err(error)) => return Err(Stop::machine(capitalised(&error.to_string()))),
-        None => {}
-    }
+    study.remark(quiet);
+    let found = while_working("Curves over frequency", quiet, || study.responses(&options))?;
+    let told =
+        deliver::tell(arguments.telling, |style| responses::table(&found, style), || responses::json(&found));
+    deliver::keep(arguments, || files(&found))?;
     told?;
     let failed = found.points.runs.iter().any(|run| run.error.is_some());
     Ok(if failed { Exit::ComputationFailed } else { Exit::Met })

@@ -5,24 +5,23 @@ mod join;
 mod pace;
 mod parquet;
 mod share;
+mod told;
 
 pub(crate) use join::run as join;
 pub(crate) use share::Share;
 
-use crate::arguments::SweepArguments;
+use crate::arguments::{Quiet, SweepArguments, Telling};
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output, progress};
+use crate::{Stop, deliver, output, progress};
 use folder::{Begun, Folder};
 use indicatif::ProgressBar;
 use language::description::DrawsOfTolerances;
 use pace::Pace;
-use report::sweep::{Summary, csv_heading, csv_line, json_line, opening, row_value};
-use report::table;
-use std::io::Write as _;
+use report::sweep::{Outline, Summary, csv_heading, csv_line, json_line, opening, row_value};
 use std::ops::Range;
-use std::path::{Path, PathBuf};
 use study::sweep::{Drawing, Law, Plan, Row};
+use told::{aside, exit};
 
 /// Everything that a sweep is made of.
 struct Sweep {
@@ -36,21 +35,21 @@ pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
     if arguments.format.is_some() {
         parquet::available()?;
     }
-    let text = input::read(&arguments.study.file)?;
-    let study = Study::read(&arguments.study.file, text, &arguments.study.set)?;
-    let options = study.options_without_limit(&arguments.study.only, arguments.accuracy);
+    let asked = &arguments.study;
+    let study = Study::open(&asked.subject)?;
+    let options = study.options_without_limit(&asked.subject.points.only, arguments.accuracy.fraction);
     let plan = study.plan(&options, drawing(arguments, study.draws()))?;
     if plan.drawing().is_some() && plan.variables().is_empty() {
         return Err(Stop::input(
             "Nothing in this harness has a tolerance, so there is nothing to draw. Write `capacitance 220 uF +- 20 %`, for one, or leave --draws and --corners (in the file: `draws`) out.",
         ));
     }
-    study.remark_lines().iter().for_each(|remark| output::complain(remark));
+    study.remark(asked.telling.quiet.on);
     let sweep = Sweep { study, options, plan, share: arguments.share.unwrap_or_default() };
     let threads = arguments.threads.map_or(0, std::num::NonZero::get);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.map_err(|error| Stop::machine(format!("No threads could be started: {error}.")))?;
-    pool.install(|| match (arguments.study.json, &arguments.study.out) {
+    pool.install(|| match (asked.telling.json, &asked.out.folder) {
         (true, None) => sweep.to_output(arguments),
         _ => sweep.to_folder(arguments),
     })
@@ -76,7 +75,7 @@ impl Sweep {
     fn to_output(&self, arguments: &SweepArguments) -> Result<Exit, Stop> {
         let axes = self.study.axes();
         let mut summary = self.summary();
-        output::print(&opening(self.study.title(), axes, &self.plan))?;
+        output::print(&opening(&self.outline()))?;
         let mut comma = "";
         self.each_stretch(self.range(), None, |rows| {
             let mut text = String::new();
@@ -89,28 +88,30 @@ impl Sweep {
             output::print(&text)
         })?;
         output::print("]}\n")?;
-        Ok(exit(&summary, arguments.strict))
+        Ok(exit(&summary, arguments.strict.all))
     }
 
     fn to_folder(&self, arguments: &SweepArguments) -> Result<Exit, Stop> {
-        let path = crate::compare::folder(&arguments.study.file, arguments.study.out.as_deref(), false)
-            .unwrap_or_default();
+        let asked = &arguments.study;
+        let Telling { json, quiet } = asked.telling;
+        let path =
+            deliver::folder(&asked.subject.file, asked.out.folder.as_deref(), false).unwrap_or_default();
         let range = self.range();
         let manifest = self.manifest(arguments);
         let (mut folder, begun) = Folder::begin(&path, &manifest, range.len(), arguments.anew)?;
         let done = match begun {
             Begun::Complete => {
-                output::complain("This sweep is complete already; --anew runs it once more.");
+                aside(quiet, "This sweep is complete already; --anew runs it once more.");
                 range.len()
             }
             Begun::Partly(0) => 0,
             Begun::Partly(done) => {
-                output::complain(&format!("Going on after {done} of {} points.", range.len()));
+                aside(quiet, &format!("Going on after {done} of {} points.", range.len()));
                 done
             }
         };
         if done < range.len() {
-            let bar = progress::bar(range.len(), done, arguments.quiet);
+            let bar = progress::bar(range.len(), done, quiet.on);
             let left = range.start + done..range.end;
             let axes = self.study.axes();
             self.each_stretch(left, Some(&bar), |rows| {
@@ -132,33 +133,24 @@ impl Sweep {
         }
         let mut summary = self.summary();
         folder.each_line(|line| summary.extend(report::sweep::parse(line)))?;
-        if arguments.study.json {
+        if json {
             self.print_rows(&folder)?;
         }
-        let pictures = self.pictures(&path, &summary)?;
-        tell(&path, self.study.title(), &summary, self.share, arguments)?;
-        if !pictures.is_empty() && !arguments.study.json {
-            let names: Vec<String> = pictures.iter().map(|path| path.display().to_string()).collect();
-            output::complain(&format!("Pictures:\n  {}", names.join("\n  ")));
-        }
-        Ok(exit(&summary, arguments.strict))
-    }
-
-    /// Draws the whole sweep; a share alone shows a part that nobody asked about.
-    fn pictures(&self, path: &Path, summary: &Summary) -> Result<Vec<PathBuf>, Stop> {
+        let silent = Quiet { on: quiet.on || json };
         if self.share.of > 1 {
-            return Ok(Vec::new());
+            // A share alone shows a part that nobody asked about.
+            told::words(&path, &summary, silent)?;
+            let wanted = "When all are there: quietrail join FOLDER FOLDER … --out FOLDER";
+            aside(silent, &format!("This is share {} of {}. {wanted}", self.share.number, self.share.of));
+        } else {
+            told::everything(&path, &summary, silent)?;
         }
-        let pictures = report::sweep::pictures(self.study.title(), summary);
-        let files: Vec<(String, String)> =
-            pictures.into_iter().map(|picture| (picture.file_name, picture.text)).collect();
-        report::write::files(path, &files)
-            .map_err(|error| Stop::machine(crate::compare::capitalised(&error.to_string())))
+        Ok(exit(&summary, arguments.strict.all))
     }
 
     /// The rows that are in place as one result on standard output.
     fn print_rows(&self, folder: &Folder) -> Result<(), Stop> {
-        output::print(&opening(self.study.title(), self.study.axes(), &self.plan))?;
+        output::print(&opening(&self.outline()))?;
         let mut comma = "";
         let mut printed = Ok(());
         folder.each_line(|line| {
@@ -176,17 +168,21 @@ impl Sweep {
     }
 
     fn summary(&self) -> Summary {
-        Summary::new(self.study.axes(), &self.plan, &self.study.baseline())
+        Summary::new(self.outline())
+    }
+
+    fn outline(&self) -> Outline {
+        Outline::of(self.study.title(), self.study.axes(), &self.plan, &self.study.baseline())
     }
 
     fn manifest(&self, arguments: &SweepArguments) -> String {
         let fingerprint = self.study.fingerprint(&[
-            format!("{:?}", arguments.study.set),
+            format!("{:?}", arguments.study.subject.points.set),
             format!("{:?}", self.options),
             format!("{:?}", self.plan.drawing()),
         ]);
         let share = (self.share.number, self.share.of);
-        report::sweep::manifest(self.study.title(), self.study.axes(), &self.plan, share, &fingerprint)
+        report::sweep::manifest(&self.outline(), self.plan.total(), share, &fingerprint)
     }
 
     /// Runs the points in stretches of about a second and hands their rows on in order.
@@ -208,44 +204,5 @@ impl Sweep {
             next = end;
         }
         Ok(())
-    }
-}
-
-fn tell(
-    path: &Path,
-    title: &str,
-    summary: &Summary,
-    share: Share,
-    arguments: &SweepArguments,
-) -> Result<(), Stop> {
-    if arguments.study.json {
-        return Ok(());
-    }
-    let files = format!(
-        "Every point: {} and {}",
-        path.join(folder::CSV).display(),
-        path.join(folder::JSON).display()
-    );
-    if !arguments.quiet {
-        output::print(&table::sweep(title, summary))?;
-    }
-    output::complain(&files);
-    if share.of > 1 {
-        output::complain(&format!(
-            "This is share {} of {}. When all are there: quietrail join FOLDER FOLDER … --out FOLDER",
-            share.number, share.of
-        ));
-    }
-    let _ = std::io::stdout().flush();
-    Ok(())
-}
-
-fn exit(summary: &Summary, strict: bool) -> Exit {
-    if summary.failed() > 0 {
-        Exit::ComputationFailed
-    } else if summary.is_met(strict) {
-        Exit::Met
-    } else {
-        Exit::NotMet
     }
 }

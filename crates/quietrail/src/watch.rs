@@ -21,20 +21,23 @@ const LOOK: Duration = Duration::from_millis(200);
 
 pub(crate) fn run(arguments: &PageArguments) -> Result<Exit, Stop> {
     let mut good: Option<Report> = None;
+    let quiet = arguments.quiet.on;
     let begun = format!("{:x}", std::process::id());
     for turn in 1_u64.. {
-        let own = stamp(&arguments.file);
+        let own = stamp(&arguments.subject.file);
         let disk = Disk::default();
-        let ran = Report::run(arguments, &disk, false);
-        let mut files = vec![(arguments.file.clone(), own)];
+        let ran = Report::run(arguments, &disk);
+        let mut files = vec![(arguments.subject.file.clone(), own)];
         files.extend(disk.asked());
         let mistakes = match ran {
             Ok(report) => {
-                output::print(&format!(
-                    "{}{}",
-                    if turn > 1 { "\n" } else { "" },
-                    table::answer(report.comparison(), terminal::style())
-                ))?;
+                if !quiet {
+                    output::print(&format!(
+                        "{}{}",
+                        if turn > 1 { "\n" } else { "" },
+                        table::answer(report.comparison(), terminal::style())
+                    ))?;
+                }
                 good = Some(report);
                 None
             }
@@ -48,11 +51,11 @@ pub(crate) fn run(arguments: &PageArguments) -> Result<Exit, Stop> {
         let live = Live { state: &state, script: STATE, mistakes: mistakes.as_deref() };
         let page = match &good {
             Some(report) => report.page(arguments, Some(live)),
-            None => refused(&arguments.file.display().to_string(), live, env!("CARGO_PKG_VERSION")),
+            None => refused(&arguments.subject.file.display().to_string(), live, env!("CARGO_PKG_VERSION")),
         };
         let script = format!("quietrailState({state:?});\n");
         let paths = write(arguments, &[(PAGE.to_owned(), page), (STATE.to_owned(), script)])?;
-        if turn == 1 {
+        if turn == 1 && !quiet {
             output::print(&format!(
                 "\nOpen in a browser: {}\nIt follows each time you save. Ctrl-C ends.\n",
                 paths[0].display()

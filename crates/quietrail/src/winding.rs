@@ -1,39 +1,47 @@
 //! `quietrail winding`: how to wind the coils of a file.
 
-use crate::arguments::WindingArguments;
-use crate::compare::{capitalised, folder, list};
+use crate::arguments::StudyArguments;
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, input, output};
+use crate::{Stop, deliver, output};
+use report::table::Style;
 use report::text::count;
-use report::{winding, write};
+use report::winding::{self, no_sheet};
 use std::path::Path;
 use study::winding::Sheets;
 
-pub(crate) fn run(arguments: &WindingArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.file)?;
-    let study = Study::read(&arguments.file, text, &arguments.set)?;
-    let options = study.options(&arguments.only, None)?;
+pub(crate) fn run(arguments: &StudyArguments) -> Result<Exit, Stop> {
+    let subject = &arguments.subject;
+    let study = Study::open(subject)?;
+    let options = study.options(&subject.points.only, None)?;
     let found = study.winding_sheets(&options)?;
-    if found.sheets.is_empty() {
-        return Err(Stop::input(nothing_to_wind(&arguments.file, &found)));
+    if found.sheets.is_empty() && found.pairs.is_empty() {
+        return Err(Stop::input(nothing_to_wind(&subject.file, &found)));
     }
-    found.without.iter().for_each(|(part, missing)| output::complain(&without(part, missing)));
-    let texts: Vec<String> = found.sheets.iter().map(winding::text).collect();
-    // The sheets reach the reader even where a file cannot be written.
-    let told = output::print(&texts.join("\n"));
-    let mut files = vec![("winding.txt".to_owned(), texts.join("\n"))];
-    files.extend(winding::drawings(&found.sheets).into_iter().map(|one| (one.file_name, one.text)));
-    if let Some(folder) = folder(&arguments.file, arguments.out.as_deref(), false) {
-        let written = write::files(&folder, &files);
-        list(&written.map_err(|error| Stop::machine(capitalised(&error.to_string())))?, false)?;
+    if !arguments.telling.quiet.on {
+        found.without.iter().for_each(|(part, missing)| output::complain(&no_sheet(part, missing)));
     }
+    let json = || winding::json(study.title(), &found);
+    let told = deliver::tell(arguments.telling, |style| text(&found, style), json);
+    deliver::keep(arguments, || files(&found, json()))?;
     told?;
     Ok(Exit::Met)
 }
 
-fn without(part: &str, missing: &str) -> String {
-    format!("{part}: no sheet, for its making is not given: add {missing}.")
+fn text(found: &Sheets, style: Style) -> String {
+    let sheets = found.sheets.iter().map(|sheet| winding::text(sheet, style));
+    let pairs = found.pairs.iter().map(|pair| winding::pair_text(pair, style));
+    sheets.chain(pairs).collect::<Vec<_>>().join("\n")
+}
+
+fn files(found: &Sheets, json: String) -> Vec<(String, String)> {
+    let mut files = vec![
+        ("winding.txt".to_owned(), text(found, Style::default())),
+        ("winding.json".to_owned(), json),
+        ("winding.csv".to_owned(), winding::csv(found)),
+    ];
+    files.extend(winding::drawings(&found.sheets).into_iter().map(|one| (one.file_name, one.text)));
+    files
 }
 
 fn nothing_to_wind(file: &Path, found: &Sheets) -> String {
@@ -44,7 +52,7 @@ fn nothing_to_wind(file: &Path, found: &Sheets) -> String {
         );
     }
     let each: Vec<String> =
-        found.without.iter().map(|(part, missing)| format!("  {}", without(part, missing))).collect();
+        found.without.iter().map(|(part, missing)| format!("  {}", no_sheet(part, missing))).collect();
     format!(
         "{file} has {} here, but the making of none:\n{}",
         count(found.without.len(), "coil"),

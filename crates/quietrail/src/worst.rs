@@ -4,21 +4,22 @@ use crate::arguments::WorstArguments;
 use crate::exit::Exit;
 use crate::pipeline::Study;
 use crate::progress::while_working;
-use crate::{Stop, input, output};
+use crate::{Stop, deliver};
 use language::description::{AxisKind, Comparison, Expression};
+use report::worst::Answer;
 use study::worst::Question;
 
 pub(crate) fn run(arguments: &WorstArguments) -> Result<Exit, Stop> {
-    let text = input::read(&arguments.file)?;
-    let study = Study::read(&arguments.file, text, &arguments.set)?;
-    let options = study.options(&arguments.only, arguments.accuracy)?;
+    let subject = &arguments.subject;
+    let study = Study::open(subject)?;
+    let options = study.options(&subject.points.only, arguments.accuracy.fraction)?;
     let harness = study.baseline();
     let Some(reading) = harness.readings.iter().find(|reading| reading.name == arguments.reading) else {
         let known: Vec<&str> = harness.readings.iter().map(|reading| reading.name.as_str()).collect();
         let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
         return Err(Stop::input(format!(
             "{} has no reading {}. Its readings: {known}.",
-            arguments.file.display(),
+            subject.file.display(),
             arguments.reading
         )));
     };
@@ -41,14 +42,17 @@ pub(crate) fn run(arguments: &WorstArguments) -> Result<Exit, Stop> {
     });
     let least = arguments.least || above;
     let question = Question { reading: &reading.name, least, over: &over };
-    let found = while_working("Looking for the worst", arguments.json, || study.worst(&question, &options))?;
-    let named = (reading.name.as_str(), reading.dimension);
-    let told = if arguments.json {
-        report::worst::json(study.title(), named, least, study.axes(), &found)
-    } else {
-        report::worst::table(study.title(), named, least, study.axes(), &found)
+    let telling = arguments.telling;
+    let search = || study.worst(&question, &options);
+    let found = while_working("Looking for the worst", telling.quiet.on, search)?;
+    let answer = Answer {
+        harness: study.title(),
+        reading: (&reading.name, reading.dimension),
+        least,
+        axes: study.axes(),
+        found: &found,
     };
-    output::print(&told)?;
+    deliver::tell(telling, |style| answer.text(style), || answer.json())?;
     let failed = found.iter().any(|worst| worst.value.is_none());
     Ok(if failed { Exit::ComputationFailed } else { Exit::Met })
 }

@@ -4,6 +4,7 @@ use crate::options::{self, Outcome, Pick};
 use crate::verdict;
 use crate::verdict::facts::{Level, facts};
 use language::description::{Axis, AxisKind};
+use quantity::Dimension;
 use serde_json::{Map, Value, json};
 use study::result::{
     Comparison, ListedResonance, PartFacts, ReadingResult, RequirementResult, Run, TransientWork, Work,
@@ -77,17 +78,18 @@ pub(crate) fn point_value(axis: &Axis, index: usize) -> Value {
     }
 }
 
+/// A point by its names on the axes.
+pub(crate) fn at_value(axes: &[Axis], at: &[usize]) -> Value {
+    let point = |(axis, index): (&Axis, &usize)| (axis.name.clone(), point_value(axis, *index));
+    Value::Object(axes.iter().zip(at).map(point).collect())
+}
+
 fn run(axes: &[Axis], run: &Run) -> Value {
-    let at: Map<String, Value> = axes
-        .iter()
-        .zip(&run.at)
-        .map(|(axis, index)| (axis.name.clone(), point_value(axis, *index)))
-        .collect();
     let readings: Map<String, Value> = run.readings.iter().map(reading_pair).collect();
     let warnings: Vec<Value> =
         run.warnings.iter().map(|warning| json!({"code": warning.code, "text": warning.text})).collect();
     json!({
-        "at": at,
+        "at": at_value(axes, &run.at),
         "readings": readings,
         "requirements": run.requirements.iter().map(requirement_value).collect::<Vec<_>>(),
         "warnings": warnings,
@@ -151,6 +153,11 @@ pub(crate) fn requirement_value(requirement: &RequirementResult) -> Value {
         "value": number(requirement.value),
         "limit": number(Some(requirement.limit)),
     })
+}
+
+/// A value with its unit.
+pub(crate) fn measured(value: Option<f64>, dimension: Dimension) -> Value {
+    json!({"value": number(value), "unit": quantity::unit_symbol(dimension)})
 }
 
 /// JSON has no infinities and no not-a-number: they are `null` like a missing value.

@@ -2,16 +2,20 @@
 
 mod bands;
 mod card;
+mod csv;
 mod encode;
+mod json;
 mod page;
 mod words;
 
-pub use bands::bands;
+pub use bands::{bands, bands_json};
 pub use card::colour;
+pub use csv::{csv, lines_csv};
+pub use json::json;
 pub use page::page;
 pub use words::{LABEL, explained, is_anything_seen, pattern, summary};
 
-use study::picture::{Level, Pictures, Raster, Seen, Video};
+use study::picture::{Level, Pictures, Raster, Seen, Shown, Video};
 
 /// A picture ready to be written or embedded.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,30 +39,37 @@ pub struct Image {
 /// An image for each pick, camera and rejection, in that order; picks that failed have none.
 #[must_use]
 pub fn images(pictures: &Pictures) -> Vec<Image> {
-    let cameras = pictures.seen.iter().any(|seen| seen.camera != pictures.seen[0].camera);
-    pictures.seen.iter().flat_map(|seen| of_seen(seen, cameras)).collect()
+    let several = several_cameras(pictures);
+    pictures.seen.iter().flat_map(|seen| of_seen(seen, several)).collect()
+}
+
+fn several_cameras(pictures: &Pictures) -> bool {
+    pictures.seen.iter().any(|seen| seen.camera != pictures.seen[0].camera)
+}
+
+/// `picture_coil_cap_40dB.png`; the camera stands in it where there are several.
+fn file_name(seen: &Seen, shown: &Shown, level: &Level, several_cameras: bool) -> String {
+    let mut name = vec!["picture".to_owned()];
+    name.extend(several_cameras.then(|| seen.camera.clone()));
+    name.extend((!seen.option.is_empty()).then(|| seen.option.replace(", ", "_")));
+    name.extend((shown.levels.len() > 1).then(|| format!("{}dB", level.decibel)));
+    format!("{}.png", name.join("_"))
 }
 
 fn of_seen(seen: &Seen, several_cameras: bool) -> Vec<Image> {
     let Ok(shown) = &seen.shown else { return Vec::new() };
-    let image = |level: &Level| {
-        let mut name = vec!["picture".to_owned()];
-        name.extend(several_cameras.then(|| seen.camera.clone()));
-        name.extend((!seen.option.is_empty()).then(|| seen.option.replace(", ", "_")));
-        name.extend((shown.levels.len() > 1).then(|| format!("{}dB", level.decibel)));
-        Image {
-            option: seen.option.clone(),
-            camera: seen.camera.clone(),
-            file_name: format!("{}.png", name.join("_")),
-            rejection: words::rejection(level),
-            caption: words::caption(seen, shown, level),
-            size: (shown.raster.width, shown.raster.height),
-            png: encode::png(
-                shown.raster.width,
-                shown.raster.height,
-                &pixels(&shown.raster, level.share, seen.video),
-            ),
-        }
+    let image = |level: &Level| Image {
+        option: seen.option.clone(),
+        camera: seen.camera.clone(),
+        file_name: file_name(seen, shown, level, several_cameras),
+        rejection: words::rejection(level),
+        caption: words::caption(seen, shown, level),
+        size: (shown.raster.width, shown.raster.height),
+        png: encode::png(
+            shown.raster.width,
+            shown.raster.height,
+            &pixels(&shown.raster, level.share, seen.video),
+        ),
     };
     shown.levels.iter().map(image).collect()
 }

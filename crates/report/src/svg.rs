@@ -83,8 +83,8 @@ pub fn of_comparison(comparison: &Comparison) -> Vec<Picture> {
 /// Heat maps over two axes of conditions and swept values, and histograms of draws: a picture for each requirement, or for
 /// each reading where nothing is required.
 #[must_use]
-pub fn sweep_pictures(title: &str, summary: &Summary) -> Vec<Picture> {
-    sweep::pictures(title, summary)
+pub fn sweep_pictures(summary: &Summary) -> Vec<Picture> {
+    sweep::pictures(summary)
 }
 
 /// Candidates by two quantities, those that no other beats in both connected.

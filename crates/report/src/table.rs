@@ -53,7 +53,8 @@ impl Default for Style {
 
 impl Style {
     /// The greatest number of characters in a line of running words.
-    fn prose(self) -> usize {
+    #[must_use]
+    pub fn prose(self) -> usize {
         self.width.min(PROSE)
     }
 }
@@ -81,13 +82,13 @@ pub fn answer(comparison: &Comparison, style: Style) -> String {
     format!("{}\n", opening(comparison, style.prose()))
 }
 
-/// Sentences under a heading, wrapped to the page; nothing where there are none.
+/// Sentences under a heading, wrapped; nothing where there are none.
 #[must_use]
-pub fn section(heading: &str, sentences: &[String]) -> Option<String> {
+pub fn section(heading: &str, sentences: &[String], style: Style) -> Option<String> {
     if heading == ASSUMED {
-        notes::assumed(heading, sentences, WIDTH)
+        notes::assumed(heading, sentences, style.prose())
     } else {
-        notes::plain(heading, sentences, WIDTH)
+        notes::plain(heading, sentences, style.prose())
     }
 }
 

@@ -1,9 +1,16 @@
-//! Winding sheets as text and as a drawing to scale.
+//! Winding sheets as text, as a drawing to scale, and for programs.
 
+mod csv;
 mod drawing;
 mod facts;
-mod steps;
+mod json;
+mod pair;
 mod text;
 
+pub use csv::csv;
 pub use drawing::{Drawing, drawings};
-pub use text::text;
+pub use json::json;
+pub use pair::pair_text;
+pub use text::{no_sheet, text};
+
+pub(crate) use facts::turns;

@@ -7,3 +7,4 @@ pub(crate) mod measure;
 pub(crate) mod page;
 pub(crate) mod ranges;
 pub(crate) mod verdict;
+pub(crate) mod winding;

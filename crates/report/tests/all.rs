@@ -9,4 +9,5 @@ mod support;
 mod svg;
 mod table;
 mod verdict;
+mod wide;
 mod winding;

@@ -65,11 +65,12 @@ fn swept(drawing: Option<Drawing>, only: &[(&str, &str)]) -> Vec<Picture> {
     let only = only.iter().map(|(axis, point)| ((*axis).to_owned(), (*point).to_owned())).collect();
     let options = Options { only, ..Options::default() };
     let plan = Plan::new(&description, &options, drawing).expect("in order");
-    let mut summary = Summary::new(description.axes(), &plan, &description.at(&[]));
+    let outline = sweep::Outline::of("Bench", description.axes(), &plan, &description.at(&[]));
+    let mut summary = Summary::new(outline);
     for row in study::sweep::rows(&description, &plan, &options, 0..plan.total()) {
         summary.extend(sweep::parse(&sweep::json_line(description.axes(), &plan, &row)));
     }
-    sweep::pictures("Bench", &summary)
+    sweep::pictures(&summary)
 }
 
 fn drawn(draws: usize) -> Vec<Picture> {

@@ -1,6 +1,7 @@
 //! The test card with a pattern in it, as PNG, on its pixels.
 
 use quietrail_report::picture::{bands, images, page, pattern, summary};
+use quietrail_report::table::Style;
 use study::Options;
 use study::picture::{Counted, Pattern, Pictures, Request, Video, candidates, pictures};
 
@@ -77,7 +78,7 @@ fn three_levels_where_the_rejection_is_unknown() {
     {
         assert!(page.contains(said), "{said}");
     }
-    let words = summary(&found);
+    let words = summary(&found, Style::default());
     assert!(words.contains("pattern, not level") && words.contains("350 Hz (sine of hum)"), "{words}");
     assert!(words.lines().all(|line| line.chars().count() <= 80));
 }
@@ -108,7 +109,7 @@ fn the_way_back_shows_its_arithmetic() {
     let ask = |bands_counted, slant| {
         let counted = Counted { bands: bands_counted, slant, video: Video::Pal, within: 0.02 };
         let found = candidates(&description, &Options::default(), &counted).unwrap();
-        let text = bands("Rover", &counted, &found);
+        let text = bands("Rover", &counted, &found, Style::default());
         assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     };

@@ -211,7 +211,7 @@ fn what_it_took_fits_the_page_and_adds_up() {
         let transient = (index % 2 == 0).then(|| "ripple".to_owned());
         run.work = vec![TransientWork { transient, road: Road::Semilinear, settled: 9.0, work }];
     }
-    let text = table::work(&comparison).unwrap();
+    let text = table::work(&comparison, Style::default()).unwrap();
     assert!(text.lines().all(|line| line.chars().count() <= table::WIDTH), "{text}");
     let runs = comparison.runs.len();
     let steps = 1_000_000 * runs + runs * (runs - 1) / 2;
@@ -220,7 +220,7 @@ fn what_it_took_fits_the_page_and_adds_up() {
     let told = |count: usize| all.iter().any(|line| line.contains(&count.to_string()));
     assert!(told(steps) && told(3 * runs), "{text}");
     comparison.runs.iter_mut().for_each(|run| run.work.clear());
-    assert_eq!(table::work(&comparison), None);
+    assert_eq!(table::work(&comparison, Style::default()), None);
 }
 
 #[test]
@@ -228,7 +228,7 @@ fn what_is_assumed_of_many_parts_is_told_once() {
     let mut sentences: Vec<String> =
         (0..100).map(|part| format!("c{part}: no `rated` voltage given, so it is not checked")).collect();
     sentences.insert(1, "eye: input capacitance 10 uF with 0.2 ohm".to_owned());
-    let text = table::section(table::ASSUMED, &sentences).expect("a section");
+    let text = table::section(table::ASSUMED, &sentences, Style::default()).expect("a section");
     let lines: Vec<&str> = text.lines().skip(1).collect();
     assert_eq!(
         lines,

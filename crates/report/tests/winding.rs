@@ -1,5 +1,6 @@
 //! Winding sheets as text and as a drawing.
 
+use quietrail_report::table::Style;
 use quietrail_report::winding::{drawings, text};
 use study::winding::{Can, Core, Expected, Sheet, Spread, Wire};
 
@@ -43,7 +44,7 @@ fn sheet() -> Sheet {
 #[test]
 fn the_text_says_what_to_cut_to_read_and_to_fear_in_80_columns() {
     let folded = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let told = text(&sheet());
+    let told = text(&sheet(), Style::default());
     for said in [
         "20 x 10 x 7 mm",
         "0.5 mm, 0.54 mm with its enamel",
@@ -64,7 +65,7 @@ fn the_text_says_what_to_cut_to_read_and_to_fear_in_80_columns() {
         inductance: Expected { nominal: 400e-6, range: (370e-6, 430e-6), spread: Spread::Stated },
         ..sheet()
     };
-    assert!(folded(&text(&known)).contains("the meter shows a miscount"));
+    assert!(folded(&text(&known, Style::default())).contains("the meter shows a miscount"));
 }
 
 /// Four units are a millimetre of paper: of the ring that is 20 mm wide one circle has a radius of 40 units (true size), the other, at

@@ -11,7 +11,7 @@ mod row;
 
 pub use corners::Aim;
 pub use draws::{Drawing, Law, MOST_CORNERED};
-pub use plan::{Plan, Variable};
+pub use plan::{Plan, Variable, place};
 pub use row::Row;
 pub(crate) use row::harness as drawn_harness;
 

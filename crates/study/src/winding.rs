@@ -2,10 +2,12 @@
 
 mod cans;
 mod expected;
+mod pair;
 mod sheet;
 
 pub use cans::Can;
 pub use expected::{Expected, Spread};
+pub use pair::Pair;
 
 use crate::options::{Options, OptionsError, product};
 use language::description::{Axis, AxisKind, Harness, Start};
@@ -87,6 +89,8 @@ pub struct Wire {
 pub struct Sheets {
     /// A sheet for each coil whose making is known, each once for all picks that it is the same for.
     pub sheets: Vec<Sheet>,
+    /// Two windings on one core, each once for all picks that it is the same for.
+    pub pairs: Vec<Pair>,
     /// Names of the other coils, each with what its lines must say.
     pub without: Vec<(String, String)>,
 }
@@ -105,11 +109,19 @@ pub fn sheets(description: &Description, options: &Options) -> Result<Sheets, Op
     let mut found = Sheets::default();
     for (point, harness) in harnesses.iter().filter(|(point, _)| is_asked(point)) {
         let Ok(lowered) = network::lowering::lower(harness, Start::Steady) else { continue };
-        for part in harness.parts.iter().filter(|part| part.kind == Kind::Coil) {
+        for part in &harness.parts {
             let by = if always.contains(part.name.as_str()) { None } else { Some(picks(description, point)) };
-            match sheet::of_coil(harness, &lowered, part, &always) {
-                Ok(sheet) => found.add(sheet, by),
-                Err(reason) => crate::examine::push_new(&mut found.without, &(part.name.clone(), reason)),
+            match part.kind {
+                Kind::Coil => match sheet::of_coil(harness, &lowered, part, &always) {
+                    Ok(sheet) => add(&mut found.sheets, sheet, by, |sheet| &mut sheet.fitted_by),
+                    Err(reason) => crate::examine::push_new(&mut found.without, &(part.name.clone(), reason)),
+                },
+                Kind::Coupled => {
+                    if let Some(pair) = pair::of_part(harness, &lowered, part) {
+                        add(&mut found.pairs, pair, by, |pair| &mut pair.fitted_by);
+                    }
+                }
+                _ => {}
             }
         }
     }
@@ -124,19 +136,22 @@ fn every_pick((axis, asked): (&Axis, &Vec<usize>)) -> Vec<usize> {
     }
 }
 
-impl Sheets {
-    fn add(&mut self, mut sheet: Sheet, by: Option<String>) {
-        let same = self.sheets.iter_mut().find(|known| {
-            sheet.fitted_by.clone_from(&known.fitted_by);
-            **known == sheet
-        });
-        if let Some(known) = same {
-            known.fitted_by.extend(by);
-        } else {
-            sheet.fitted_by = by.into_iter().collect();
-            self.sheets.push(sheet);
+/// Puts one to the others, or its pick to the one that is the same but for the picks.
+fn add<T: PartialEq>(
+    known: &mut Vec<T>,
+    mut new: T,
+    by: Option<String>,
+    fitted_by: fn(&mut T) -> &mut Vec<String>,
+) {
+    for one in known.iter_mut() {
+        fitted_by(&mut new).clone_from(fitted_by(one));
+        if *one == new {
+            fitted_by(one).extend(by);
+            return;
         }
     }
+    *fitted_by(&mut new) = by.into_iter().collect();
+    known.push(new);
 }
 
 /// Names of the parts that all harnesses have.

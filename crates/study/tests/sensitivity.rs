@@ -107,6 +107,45 @@ fn departure(text: &str, point: &Point, report: &mut String) -> (f64, usize, usi
     (worst, compared, left_out)
 }
 
+/// Every measure in time but saturation, of voltages, currents, powers and a flux, with and without bandwidth, over windows, and in arithmetic.
+const MEASURES: &str = "\
+harness \"Measures\"
+let gauge_length = 300 mm
+let share = 40 %
+battery   pack  gnd -> bus  emf 12 V, resistance 50 mohm, inductance 100 nH
+capacitor bulk  bus -> gnd  capacitance 220 uF, esr 40 mohm, esl 15 nH
+drive     motor bus -> gnd  motors 2, current 3 A, pwm 20 kHz, duty 40 %, rise 1 us, fall 2 us, phase 10 %, stagger 30 %, ripple 20 %,
+                            current_exponent 1
+wire      feed  bus -> tap  length gauge_length, gauge 24 AWG, spacing 2 mm, temperature 40 degC
+coil      choke tap -> cam  inductance 100 uH, dcr 0.2 ohm
+capacitor store cam -> gnd  capacitance 10 uF, esr 0.1 ohm
+load      lamp  cam -> gnd  resistance 60 ohm
+testpoint rail    = voltage(cam), bandwidth 20 MHz
+testpoint bare    = voltage(bus)
+testpoint ripple  = current(bulk)
+testpoint heat    = power(feed)
+testpoint link    = flux(choke)
+testpoint taken   = current(lamp)
+reading average   = mean(rail)
+reading noise     = peak_to_peak(rail)
+reading lowest    = minimum(bare)
+reading highest   = maximum(rail)
+reading strongest = peak(ripple)
+reading effective = rms(ripple)
+reading alternating = rms_ac(bare)
+reading sample    = at(rail, 13 us)
+reading third     = harmonic(rail, 3)
+reading first     = harmonic(bare, motor, 1)
+reading low_band  = band(rail, 10 kHz .. 150 kHz)
+reading gain      = attenuation(rail, bare)
+reading lost      = mean(heat)
+reading linked    = maximum(link)
+reading draw      = rms(taken)
+reading partly    = mean(rail) over 5 us .. 20 us
+reading sums      = share * sqrt(noise * alternating) - min(noise, 100 V) ^ 2 / average
+transient ripple  span 1 ms, start steady
+";
+
 /// The same where a coil and a capacitor bend, and how far the coil does.
 const BENT: &str = "\
 harness \"Bent\"
@@ -178,6 +217,12 @@ fn agree(text: &str, only: &[(&str, &str)]) -> (usize, usize) {
     }
     assert!(worst < 1.0, "{report}");
     (compared, left_out)
+}
+
+#[test]
+fn every_measure_in_time() {
+    let (compared, left_out) = agree(MEASURES, &[]);
+    assert!(compared >= 440, "{compared} {left_out}");
 }
 
 #[test]

@@ -90,7 +90,8 @@ impl<'n> Run<'_, 'n> {
             // Its swing over the period, or a small part of its value.
             let floors = state.iter().map(|value| 1e-5 * value.abs() + 1e-9);
             let units = stepper.swings().iter().zip(floors).map(|(swing, floor)| swing.max(floor));
-            Ok(Image { units: DVector::from_vec(units.collect()), state })
+            let undecided = DVector::from_vec(stepper.undecided());
+            Ok(Image { units: DVector::from_vec(units.collect()), undecided, state })
         });
         let (x, periods) =
             found.map_err(|failure| failure.named(|state| state_name(self.equations, state)))?;

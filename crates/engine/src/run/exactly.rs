@@ -13,6 +13,14 @@ use std::rc::Rc;
 /// A periodic state, how many periods were walked to find it, and what a period looks like.
 type Periodic = (DVector<f64>, usize, Extremes);
 
+/// Rounding of a period, as a fraction of the greatest state: scaled to roots of energies, states exchange theirs.
+const ROUNDING: f64 = 1e-13;
+
+/// How far a walk through these states decides each.
+fn undecided(y: &DVector<f64>) -> f64 {
+    if y.is_empty() { 0.0 } else { ROUNDING * y.amax() }
+}
+
 impl<'a, 'n> Run<'a, 'n> {
     /// `None` where a load comes to where its law is bent.
     pub(super) fn exactly(&self, observer: &mut dyn Observer) -> Result<Option<Summary>, Failure> {
@@ -59,8 +67,9 @@ impl<'a, 'n> Run<'a, 'n> {
         let outcome = walk.travel(&mut y, settling + shown, &mut look)?;
         if let Some(units) = units {
             // A load that left its line unseen by the search would show here: the period does not come back to where it began.
-            let departure = (walk.seen_from(&regime, &y) - &start).component_div(&units).amax();
-            if departure > self.request.accuracy {
+            let departure = walk.seen_from(&regime, &y) - &start;
+            let allowed = units.map(|unit| (self.request.accuracy * unit).max(undecided(&start)));
+            if departure.iter().zip(allowed.iter()).any(|(departure, allowed)| departure.abs() > *allowed) {
                 return Ok(None);
             }
         }
@@ -125,7 +134,8 @@ impl<'a, 'n> Run<'a, 'n> {
             if bent {
                 return Err(Failure::Aperiodic);
             }
-            Ok(Image { state: survey.end, units: survey.extremes.units(&regime) })
+            let undecided = DVector::from_element(y.len(), undecided(&survey.end));
+            Ok(Image { state: survey.end, units: survey.extremes.units(&regime), undecided })
         });
         let (y, periods) = match found {
             Ok(found) => found,

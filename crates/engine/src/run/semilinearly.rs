@@ -116,7 +116,7 @@ impl<'a, 'n> Run<'a, 'n> {
                 return Err(Failure::Aperiodic);
             }
             standing = filters.periodic(period);
-            Ok(Image { state, units: walk.units() })
+            Ok(Image { state, units: walk.units(), undecided: walk.undecided() })
         });
         match found {
             Ok((y, periods)) => Ok(Search::Found { y, periods, filters: standing }),

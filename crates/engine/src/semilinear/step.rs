@@ -2,11 +2,8 @@
 
 use super::collocation::{at_quarter, over_step};
 use super::reference::{Reference, Stride};
-use super::walk::{LEAST_SWING, Leg, Point, Semilinear};
+use super::walk::{LEAST_SWING, Leg, Point, ROUNDING, Semilinear};
 use nalgebra::{DMatrix, DVector};
-
-/// Rounding in the estimate of a step's error, as a fraction of the greatest state.
-const ROUNDING: f64 = 1e-14;
 
 /// What a step of collocation gave.
 pub(super) struct Step {

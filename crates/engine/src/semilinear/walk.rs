@@ -20,6 +20,8 @@ const MOST_REFERENCES: usize = 32;
 const MOST_CHANGES: usize = 100_000;
 /// A swing below this fraction of the greatest state is not resolved further.
 pub(super) const LEAST_SWING: f64 = 1e-8;
+/// Rounding in the estimate of a step's error, as a fraction of the greatest state: scaled to roots of energies, states exchange theirs.
+pub(super) const ROUNDING: f64 = 1e-14;
 
 /// How closely a walk follows.
 #[derive(Clone, Debug)]
@@ -110,11 +112,17 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
 
     /// What counts as one unit of each state: its swing over the last walk, or rounding.
     pub(crate) fn units(&self) -> DVector<f64> {
-        let greatest = self.seen.iter().map(|(low, high)| low.abs().max(high.abs())).fold(0.0, f64::max);
-        DVector::from_iterator(
-            self.swings.len(),
-            self.swings.iter().map(|swing| swing.max(LEAST_SWING * greatest)),
-        )
+        let least = LEAST_SWING * self.greatest();
+        DVector::from_iterator(self.swings.len(), self.swings.iter().map(|swing| swing.max(least)))
+    }
+
+    /// How far the last walk decides each state: its steps take no smaller errors for errors.
+    pub(crate) fn undecided(&self) -> DVector<f64> {
+        DVector::from_element(self.swings.len(), ROUNDING * self.greatest())
+    }
+
+    fn greatest(&self) -> f64 {
+        self.seen.iter().map(|(low, high)| low.abs().max(high.abs())).fold(0.0, f64::max)
     }
 
     /// Name of the part that holds a state.

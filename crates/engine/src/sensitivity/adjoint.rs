@@ -111,7 +111,8 @@ impl Orbit<'_> {
         Ok(sums)
     }
 
-    /// What changes besides where a number rides with the ends of a leg: its steps grow, and their stages see the sources later.
+    /// What changes besides where steps ride with the ends of a leg: they grow, their stages see the sources later, and what is read from
+    /// them moves.
     #[allow(clippy::too_many_arguments, reason = "what one place of the walk back holds")]
     fn ride(
         &self,
@@ -128,9 +129,8 @@ impl Orbit<'_> {
         let leg = &self.legs[place.leg];
         let growth = (end - start) / (leg.end - leg.start);
         for ((number, sum), multipliers) in numbers.iter().zip(sums).zip(multipliers) {
-            if !number.rides {
-                continue;
-            }
+            let [by_shift, by_growth] = number.of_motion[step];
+            sum[column] += start * by_shift + growth * by_growth;
             let weighed: f64 = multipliers.currents.iter().zip(rates).map(|(one, other)| one * other).sum();
             sum[column] += growth * weighed;
             for (stage, abscissa) in abscissae.into_iter().enumerate() {

@@ -8,7 +8,7 @@ const EQUAL: f64 = 1e-6;
 const MOST_EQUAL: usize = 6;
 /// A place this close to the end of a step lies on it.
 const AT_END: f64 = 1e-9;
-/// A swing below this fraction of the value is rounding.
+/// A swing below this fraction of the value, or of all that the probe sees, is rounding.
 const ROUNDING: f64 = 1e-10;
 
 /// A place where a waveform is least or greatest.
@@ -51,7 +51,7 @@ impl Orbit<'_> {
         let greatest = seen.iter().map(|one| one.value).max_by(f64::total_cmp)?;
         let least = seen.iter().map(|one| one.value).min_by(f64::total_cmp)?;
         let swing = greatest - least;
-        let still = swing <= ROUNDING * greatest.abs().max(least.abs());
+        let still = swing <= ROUNDING * greatest.abs().max(least.abs()).max(self.height_of_kind(probe));
         let equal = EQUAL * swing;
         let top = |sign: f64, best: f64| {
             let mut near: Vec<Extreme> = Vec::new();

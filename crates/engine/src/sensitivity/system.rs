@@ -162,7 +162,7 @@ impl<'n> System<'n> {
     }
 
     /// The slopes of what a probe sees.
-    fn slopes_of(&self, seen: &Seen, x: &[f64], mut add: impl FnMut(usize, f64)) {
+    pub(super) fn slopes_of(&self, seen: &Seen, x: &[f64], mut add: impl FnMut(usize, f64)) {
         match seen {
             Seen::Linear(sum) => sum.iter().for_each(|(weight, unknown)| add(*unknown, *weight)),
             Seen::Products(pairs) => {

@@ -300,8 +300,9 @@ fn flow(ends: Ends, change: f64, add: &mut dyn FnMut(usize, f64)) {
     }
 }
 
-/// Whether two networks have the same branches between the same nodes.
-fn alike(one: &Network, other: &Network) -> bool {
+/// Whether two networks differ in values alone: the same branches between the same nodes, and the same probes.
+#[must_use]
+pub fn alike(one: &Network, other: &Network) -> bool {
     let same_branch = |(one, other): (&network::primitive::Branch, &network::primitive::Branch)| {
         let controls = |element: &Element| match element {
             Element::Controlled { plus, minus, .. } => Some((*plus, *minus)),

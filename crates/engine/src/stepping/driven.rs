@@ -5,6 +5,12 @@ use crate::equations::Equations;
 use crate::integrator::Problem;
 use crate::linear::Stamp;
 
+/// How far Newton's method may be from the solution of a step in an unknown of this value: far below the error of a step at any accuracy
+/// that can be asked for, wherever the unknown swings by more than a thousandth of its value.
+pub(super) fn newton_tolerance(value: f64) -> f64 {
+    1e-11 * value.abs() + 1e-12
+}
+
 /// Equations and sources.
 pub(super) struct Driven<'e, 'n> {
     pub(super) equations: &'e Equations<'n>,
@@ -47,8 +53,7 @@ impl Problem for Driven<'_, '_> {
         self.equations.storage_is_linear() && self.equations.loads.is_empty()
     }
 
-    /// Far below the error of a step at any accuracy that can be asked for.
     fn newton_tolerance(&self, _: usize, value: f64) -> f64 {
-        1e-11 * value.abs() + 1e-12
+        newton_tolerance(value)
     }
 }

@@ -1,6 +1,6 @@
 //! Walking a network by steps whose error is controlled, from corner to corner.
 
-use super::driven::Driven;
+use super::driven::{Driven, newton_tolerance};
 use crate::clock::Clock;
 use crate::equations::{Equations, Load, across};
 use crate::failure::Failure;
@@ -72,6 +72,26 @@ impl<'e, 'n> Stepper<'e, 'n> {
     /// Greatest less least value of each state over the last walk: inductor currents, then capacitor voltages.
     pub(crate) fn swings(&self) -> &[f64] {
         &self.swings
+    }
+
+    /// How far the last walk decides each state: as far as Newton's method solves its steps for the greatest current or voltage, of
+    /// which all others are differences.
+    pub(crate) fn undecided(&self) -> Vec<f64> {
+        let inductors = self.driven.equations.inductors.len();
+        let greatest = self.greatest();
+        let of = |index: usize| newton_tolerance(greatest[usize::from(index >= inductors)]);
+        (0..self.seen.len()).map(of).collect()
+    }
+
+    /// The greatest current and the greatest voltage of a state so far.
+    fn greatest(&self) -> [f64; 2] {
+        let inductors = self.driven.equations.inductors.len();
+        let mut greatest = [0.0f64; 2];
+        for (index, (least, most)) in self.seen.iter().enumerate() {
+            let group = &mut greatest[usize::from(index >= inductors)];
+            *group = group.max(least.abs()).max(most.abs());
+        }
+        greatest
     }
 
     /// Gives voltages near those at the start, so that loads begin on the right line.
@@ -307,11 +327,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
             None => x[equations.inductor_current(index)],
             Some(k) => across(equations.capacitors[k].0, x),
         };
-        let mut greatest = [0.0f64; 2];
-        for (index, (least, most)) in self.seen.iter().enumerate() {
-            let group = &mut greatest[usize::from(index >= inductors)];
-            *group = group.max(least.abs()).max(most.abs());
-        }
+        let greatest = self.greatest();
         let mut worst = (0.0, 0);
         for (index, (least, most)) in self.seen.iter().enumerate() {
             let (before, after) = (value(now, index), value(next, index));

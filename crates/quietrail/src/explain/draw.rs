@@ -104,7 +104,7 @@ fn of_word(word: &Word) -> String {
 
 fn page(page: &Page, what: &str) -> String {
     let mut text = format!("{}: {what}\n\n", page.code);
-    let _ = writeln!(text, "{}\n", paragraph(&format!("{}.", crate::compare::capitalised(page.title))));
+    let _ = writeln!(text, "{}\n", paragraph(&format!("{}.", crate::output::capitalised(page.title))));
     let _ = writeln!(text, "{}", paragraph(page.text));
     if !page.wrong.is_empty() {
         let _ = write!(text, "\nWrong\n{}\nRight\n{}", block(page.wrong), block(page.right));

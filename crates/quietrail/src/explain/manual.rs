@@ -71,7 +71,7 @@ fn kind(table: &KindTable, text: &mut String) {
 
 fn entry(page: &Page, text: &mut String) {
     let _ =
-        write!(text, "\n### `{}`\n\n{}: {}\n", page.code, crate::compare::capitalised(page.title), page.text);
+        write!(text, "\n### `{}`\n\n{}: {}\n", page.code, crate::output::capitalised(page.title), page.text);
     if !page.wrong.is_empty() {
         let _ = write!(text, "\nWrong:\n\n```text\n{}\n```\n", page.wrong);
         let _ = write!(text, "\nRight:\n\n```text\n{}\n```\n", page.right);

@@ -29,9 +29,14 @@ pub(super) enum Begun {
 }
 
 impl Folder {
+    /// One to which nothing is added.
+    pub(super) fn of(path: &Path) -> Self {
+        Self { path: path.to_owned(), csv: None, json: None }
+    }
+
     /// Opens the folder for the sweep that `manifest` tells; what is there of another sweep is removed.
     pub(super) fn begin(path: &Path, manifest: &str, rows: usize, anew: bool) -> Result<(Self, Begun), Stop> {
-        let mut folder = Self { path: path.to_owned(), csv: None, json: None };
+        let mut folder = Self::of(path);
         fs::create_dir_all(path).map_err(|error| folder.told("make", &error))?;
         let same = fs::read_to_string(folder.place(MANIFEST)).is_ok_and(|known| known == manifest);
         if !same || anew {

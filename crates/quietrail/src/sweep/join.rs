@@ -1,9 +1,11 @@
 //! `quietrail join`: shares of a sweep put together, equal to the sweep run at once.
 
-use super::folder::{CSV, JSON, MANIFEST};
+use super::folder::{CSV, Folder, JSON, MANIFEST};
+use super::told::{self, aside, exit};
+use crate::Stop;
 use crate::arguments::JoinArguments;
 use crate::exit::Exit;
-use crate::{Stop, output};
+use report::sweep::{Outline, Summary};
 use std::fs::{self, File};
 use std::io::{self, BufRead, BufReader, BufWriter, Write};
 use std::path::{Path, PathBuf};
@@ -35,8 +37,16 @@ pub(crate) fn run(arguments: &JoinArguments) -> Result<Exit, Stop> {
         fs::rename(&part, out.join(name)).map_err(told)?;
     }
     report::write::file(&out.join(MANIFEST), &whole).map_err(|error| Stop::machine(error.to_string()))?;
-    output::complain(&format!("{} shares joined in {}", shares.len(), out.display()));
-    Ok(Exit::Met)
+    aside(arguments.quiet, &format!("{} shares joined in {}", shares.len(), out.display()));
+    let outline = Outline::read(&whole).ok_or_else(|| {
+        Stop::input(format!(
+            "The rows are joined, but {MANIFEST} does not say what they are of, so there is neither summary nor picture. Shares of an earlier version can be run once more."
+        ))
+    })?;
+    let mut summary = Summary::new(outline);
+    Folder::of(out).each_line(|line| summary.extend(report::sweep::parse(line)))?;
+    told::everything(out, &summary, arguments.quiet)?;
+    Ok(exit(&summary, arguments.strict.all))
 }
 
 fn look(folder: &Path) -> Result<Found, Stop> {

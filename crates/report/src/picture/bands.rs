@@ -1,37 +1,42 @@
 //! Which rhythms of a harness make a pattern that somebody counted, with the arithmetic.
 
+use super::json::{harmonic, pattern as pattern_value};
 use super::words::{about, hertz, number, roll, stripes};
-use crate::table::{WIDTH, section};
+use crate::json::{measured, number as json_number};
+use crate::table::{Style, section};
 use crate::text::{percent, wrap};
+use quantity::Dimension;
+use serde_json::{Value, json};
 use study::picture::{Candidate, Counted, Fit, Pattern};
 
 /// Rhythms that are told where none fits.
 const NEAREST: usize = 5;
 
-/// The answer for a terminal of 80 columns.
+/// The answer for a terminal.
 #[must_use]
-pub fn bands(harness: &str, counted: &Counted, candidates: &[Candidate]) -> String {
+pub fn bands(harness: &str, counted: &Counted, candidates: &[Candidate], style: Style) -> String {
     let of = |wanted: fn(Fit) -> bool| candidates.iter().filter(move |one| wanted(one.fit));
     let told = |one: &Candidate| arithmetic(one, counted);
     let fitting: Vec<String> = of(|fit| matches!(fit, Fit::Off(_))).map(told).collect();
-    let mut sections = vec![wrap(&asked(harness, counted), "", WIDTH), wrap(&level(counted), "", WIDTH)];
+    let mut sections =
+        [asked(harness, counted), level(counted)].map(|line| wrap(&line, "", style.prose())).to_vec();
     if fitting.is_empty() {
         let near: Vec<String> = of(|fit| fit == Fit::No).take(NEAREST).map(told).collect();
         let heading = match (near.is_empty(), candidates.is_empty()) {
             (false, _) => "None of the file's rhythms shows so; the nearest counts are",
             (true, false) => "None of the file's rhythms shows so.",
             (true, true) => {
-                "Nothing in this file repeats: give drives their pwm and commutation (or rpm and\npole_pairs)."
+                "Nothing in this file repeats: give drives their pwm and commutation (or rpm and pole_pairs)."
             }
         };
-        sections.push(section(heading, &near).unwrap_or_else(|| heading.to_owned()));
+        sections.push(section(heading, &near, style).unwrap_or_else(|| wrap(heading, "", style.prose())));
     } else {
         let heading =
             format!("Would show so, where the file's frequencies are right to {}", percent(counted.within));
-        sections.extend(section(&heading, &fitting));
+        sections.extend(section(&heading, &fitting, style));
     }
     let any: Vec<&Candidate> = of(|fit| fit == Fit::Any).collect();
-    sections.extend(section("Can't be told apart by a count", &untold(&any, counted)));
+    sections.extend(section("Can't be told apart by a count", &untold(&any, counted), style));
     format!("{}\n", sections.join("\n\n"))
 }
 
@@ -134,4 +139,37 @@ fn across(pattern: &Pattern) -> String {
     }
     let active = 1.0 / pattern.video.line_rate() - pattern.video.blanking();
     format!("x {:.1} us = {} along a line", active * 1e6, stripes(pattern.visible_stripes()))
+}
+
+/// The same as JSON: every harmonic of every rhythm with its pattern. `fits` is `null` where any count would fit; `off` is by how much its
+/// frequency must be off to fit.
+#[must_use]
+pub fn bands_json(harness: &str, counted: &Counted, candidates: &[Candidate]) -> String {
+    let [least, nominal, greatest] =
+        counted.frequencies().map(|frequency| measured(Some(frequency), Dimension::FREQUENCY));
+    let candidate = |one: &Candidate| {
+        let (fits, off) = match one.fit {
+            Fit::Off(off) => (Some(true), Some(off)),
+            Fit::No => (Some(false), None),
+            Fit::Any => (None, None),
+        };
+        let mut value = harmonic(&one.line, one.harmonic);
+        value["pattern"] = pattern_value(&one.pattern);
+        value["fits"] = json!(fits);
+        value["off"] = measured(off, Dimension::NONE);
+        value
+    };
+    let value = json!({
+        "schema": 1,
+        "harness": harness,
+        "counted": {
+            "bands": json_number(Some(counted.bands)),
+            "slant": json_number(counted.slant),
+            "system": counted.video.word(),
+            "within": measured(Some(counted.within), Dimension::NONE),
+        },
+        "if_level": {"least": least, "nominal": nominal, "greatest": greatest},
+        "candidates": candidates.iter().map(candidate).collect::<Vec<Value>>(),
+    });
+    format!("{value:#}\n")
 }

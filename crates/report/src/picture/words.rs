@@ -1,6 +1,6 @@
 //! Patterns and their levels in words.
 
-use crate::table::{WIDTH, section};
+use crate::table::{Style, section};
 use crate::text::{value, wrap};
 use quantity::{Dimension, Quantity};
 use study::picture::{Level, Pattern, Pictures, Seen, Shown, StrongLine, Video};
@@ -77,15 +77,19 @@ pub(super) fn rejection(level: &Level) -> String {
     format!("rejection {} dB{falls} ({whence})", number(level.decibel))
 }
 
-/// The swing over the frame as a share of black to white; `None` below half a level of 256, where nothing is seen.
-fn strength(shown: &Shown, level: &Level, video: Video) -> Option<f64> {
+/// The swing over the frame as a share of black to white.
+pub(super) fn swing(shown: &Shown, level: &Level, video: Video) -> f64 {
     let reach = shown
         .raster
         .values
         .iter()
         .fold((0.0f32, 0.0f32), |(low, high), value| (low.min(*value), high.max(*value)));
-    let share = level.share * f64::from(reach.1 - reach.0) / video.picture_level();
-    (share >= 0.5 / 255.0).then_some(share)
+    level.share * f64::from(reach.1 - reach.0) / video.picture_level()
+}
+
+/// The same; `None` below half a level of 256, where nothing is seen.
+fn strength(shown: &Shown, level: &Level, video: Video) -> Option<f64> {
+    Some(swing(shown, level, video)).filter(|share| *share >= 0.5 / 255.0)
 }
 
 fn strength_in_words(strength: Option<f64>) -> String {
@@ -127,20 +131,20 @@ fn strong(line: &StrongLine, stated: bool) -> String {
     )
 }
 
-/// What every pick shows, for a terminal of 80 columns.
+/// What every pick shows, for a terminal.
 #[must_use]
-pub fn summary(pictures: &Pictures) -> String {
+pub fn summary(pictures: &Pictures, style: Style) -> String {
     let title = format!("{}: what the ripple does to the picture ({LABEL})", pictures.harness);
-    let mut sections = vec![wrap(&title, "", WIDTH)];
+    let mut sections = vec![wrap(&title, "", style.prose())];
     for seen in &pictures.seen {
         let option = if seen.option.is_empty() { String::new() } else { format!("{}: ", seen.option) };
         let case = if seen.case.is_empty() { String::new() } else { format!(", worst at {}", seen.case) };
-        let heading = wrap(&format!("{option}{} ({}){case}", seen.camera, video(seen)), "", WIDTH);
+        let heading = wrap(&format!("{option}{} ({}){case}", seen.camera, video(seen)), "", style.prose());
         let lines = match &seen.shown {
             Ok(shown) => told(seen, shown),
             Err(reason) => vec![reason.clone()],
         };
-        sections.extend(section(&heading, &lines));
+        sections.extend(section(&heading, &lines, style));
     }
     format!("{}\n", sections.join("\n\n"))
 }

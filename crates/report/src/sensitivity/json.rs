@@ -1,7 +1,7 @@
 //! Every derivative as JSON.
 
 use super::{change, relative};
-use crate::json::{axis_value, number, point_value};
+use crate::json::{at_value, axis_value, number};
 use serde_json::{Map, Value, json};
 use study::sensitivity::{Differentiated, Point, Sensitivities, Slope, Stated};
 
@@ -20,12 +20,9 @@ pub fn json(found: &Sensitivities) -> String {
 }
 
 fn point(found: &Sensitivities, point: &Point) -> Value {
-    let axes = found.axes.iter().zip(&point.at);
-    let at: Map<String, Value> =
-        axes.map(|(axis, index)| (axis.name.clone(), point_value(axis, *index))).collect();
     let values: Map<String, Value> = point.values.iter().map(|one| (one.name.clone(), stated(one))).collect();
     let readings: Vec<Value> = point.readings.iter().map(|one| reading(&point.values, one)).collect();
-    json!({"at": at, "values": values, "readings": readings, "error": point.error})
+    json!({"at": at_value(&found.axes, &point.at), "values": values, "readings": readings, "error": point.error})
 }
 
 fn stated(stated: &Stated) -> Value {

@@ -2,7 +2,7 @@
 
 use super::{change, names, relative};
 use crate::options::AS_DRAWN;
-use crate::table::{Column, WIDTH, draw};
+use crate::table::{Column, Style, draw};
 use crate::text;
 use language::description::AxisKind;
 use study::sensitivity::{Differentiated, Point, Sensitivities, Slope, Stated};
@@ -25,13 +25,14 @@ const NOTHING: f64 = 1e-7;
 
 /// The tables as text, with a line end at its end.
 #[must_use]
-pub fn table(found: &Sensitivities, extent: Extent) -> String {
+pub fn table(found: &Sensitivities, extent: Extent, style: Style) -> String {
+    let prose = style.prose();
     let opening = "A little more of a value, and what it does: 1 % of the value, 1 K of a temperature.";
-    let mut sections = vec![format!("{}\n{}", found.harness, text::wrap(opening, "", WIDTH))];
+    let mut sections = vec![[&found.harness, opening].map(|line| text::wrap(line, "", prose)).join("\n")];
     let failed = found.points.iter().filter_map(|point| Some((point, point.error.as_ref()?)));
     sections.extend(
         failed
-            .map(|(point, error)| text::wrap(&format!("{}: {error}", whole_label(found, point)), "", WIDTH)),
+            .map(|(point, error)| text::wrap(&format!("{}: {error}", whole_label(found, point)), "", prose)),
     );
     for (label, points) in picks(found) {
         let count = points.first().map_or(0, |point| point.readings.len());
@@ -40,10 +41,11 @@ pub fn table(found: &Sensitivities, extent: Extent) -> String {
                 Extent::Everything => points.clone(),
                 Extent::Worst => worst(&points, index).into_iter().collect(),
             };
-            sections.extend(shown.into_iter().map(|point| section(found, &label, point, index, extent)));
+            sections
+                .extend(shown.into_iter().map(|point| section(found, &label, point, index, (extent, style))));
         }
     }
-    sections.extend(without_derivative(found));
+    sections.extend(without_derivative(found, prose));
     format!("{}\n", sections.join("\n\n"))
 }
 
@@ -79,7 +81,13 @@ fn whole_label(found: &Sensitivities, point: &Point) -> String {
     if words.is_empty() { AS_DRAWN.to_owned() } else { words.join(", ") }
 }
 
-fn section(found: &Sensitivities, label: &str, point: &Point, index: usize, extent: Extent) -> String {
+fn section(
+    found: &Sensitivities,
+    label: &str,
+    point: &Point,
+    index: usize,
+    (extent, style): (Extent, Style),
+) -> String {
     let reading = &point.readings[index];
     let conditions = names(&found.axes, &point.at, |axis| axis.kind.takes_worst_case());
     let words: Vec<String> = conditions.iter().map(|(axis, name)| format!("{axis} {name}")).collect();
@@ -89,17 +97,17 @@ fn section(found: &Sensitivities, label: &str, point: &Point, index: usize, exte
         (false, Extent::Everything) => format!(" at {}", words.join(", ")),
     };
     let value = text::value_or_missing(reading.value, reading.dimension);
-    let heading = text::wrap(&format!("{label}: {} is {value}{at}", reading.name), "", WIDTH);
+    let heading = text::wrap(&format!("{label}: {} is {value}{at}", reading.name), "", style.prose());
     match (&reading.excluded, reading.value) {
         (Some(reason), _) => {
-            format!("{heading}\n{}", text::wrap(&format!("no derivatives: {reason}"), "  ", WIDTH))
+            format!("{heading}\n{}", text::wrap(&format!("no derivatives: {reason}"), "  ", style.prose()))
         }
         (None, None) => heading,
-        (None, Some(_)) => format!("{heading}\n{}", rows(&point.values, reading, extent)),
+        (None, Some(_)) => format!("{heading}\n{}", rows(&point.values, reading, extent, style)),
     }
 }
 
-fn rows(values: &[Stated], reading: &Differentiated, extent: Extent) -> String {
+fn rows(values: &[Stated], reading: &Differentiated, extent: Extent, style: Style) -> String {
     let changes = values.iter().zip(&reading.slopes);
     let mut changes: Vec<(&Stated, f64)> =
         changes.filter_map(|(stated, slope)| Some((stated, change(stated, slope)?))).collect();
@@ -138,7 +146,7 @@ fn rows(values: &[Stated], reading: &Differentiated, extent: Extent) -> String {
             };
             columns.push(Column::right("that is", cell(&percent)));
         }
-        lines.push(draw(&columns, WIDTH));
+        lines.push(draw(&columns, style.width));
     }
     let less = telling - changes.len();
     let told = match (less, without) {
@@ -149,7 +157,7 @@ fn rows(values: &[Stated], reading: &Differentiated, extent: Extent) -> String {
     };
     if !told.is_empty() {
         let others = if changes.is_empty() { "" } else { " more" };
-        lines.push(text::wrap(&told.replacen(" value", &format!("{others} value"), 1), "  ", WIDTH));
+        lines.push(text::wrap(&told.replacen(" value", &format!("{others} value"), 1), "  ", style.prose()));
     }
     lines.join("\n")
 }
@@ -164,7 +172,7 @@ fn signed(text: &str) -> String {
 }
 
 /// Values without a derivative, by reason, each reason once.
-fn without_derivative(found: &Sensitivities) -> Option<String> {
+fn without_derivative(found: &Sensitivities, width: usize) -> Option<String> {
     let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
     for point in &found.points {
         for (index, stated) in point.values.iter().enumerate() {
@@ -187,7 +195,7 @@ fn without_derivative(found: &Sensitivities) -> Option<String> {
     }
     let told = |(reason, names): &(&str, Vec<&str>)| {
         let names: Vec<String> = names.iter().map(|name| (*name).to_owned()).collect();
-        text::wrap(&format!("{}: {reason}", text::list(&names)), "- ", WIDTH)
+        text::wrap(&format!("{}: {reason}", text::list(&names)), "- ", width)
     };
     let lines: Vec<String> = reasons.iter().map(told).collect();
     Some(format!("Without a derivative at some point (the files say where)\n{}", lines.join("\n")))

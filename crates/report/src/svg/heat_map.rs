@@ -55,7 +55,7 @@ pub(super) fn draw(title: &str, summary: &Summary, index: usize, ids: &Ids) -> O
     let layout = Layout::new(summary, grid, shown);
     let panels: Vec<Panel<'_>> =
         (0..shown).map(|pick| panel(summary, grid, index, pick, layout.column)).collect();
-    let names = (&grid.across.of(&summary.axes).name, &grid.upwards.of(&summary.axes).name);
+    let names = (&grid.across.of(&summary.outline.axes).name, &grid.upwards.of(&summary.outline.axes).name);
     let title = format!("{title}: {} over {} and {}", asked.text, names.0, names.1);
     let mut subtitles = vec![match asked.limit {
         Some(_) => {
@@ -140,8 +140,8 @@ impl Layout {
         let widest = |count: usize, name: &dyn Fn(usize) -> String| {
             (0..count).map(|at| TICK.width(&name(at))).fold(0.0, f64::max)
         };
-        let left = widest(ny, &|at| grid.upwards.name(&summary.axes, at)).min(260.0) + 10.0;
-        let label = widest(nx, &|at| grid.across.name(&summary.axes, at)) + 8.0;
+        let left = widest(ny, &|at| grid.upwards.name(&summary.outline.axes, at)).min(260.0) + 10.0;
+        let label = widest(nx, &|at| grid.across.name(&summary.outline.axes, at)) + 8.0;
         let column = |columns: usize| (WIDTH - 2.0 * MARGIN - (columns - 1) as f64 * GAP) / columns as f64;
         let width = |columns: usize| (column(columns) - left) / nx as f64;
         // Cases cannot be guessed from their neighbours: their names all want room.
@@ -232,19 +232,19 @@ fn sides(canvas: &mut Canvas, summary: &Summary, grid: &Grid, layout: &Layout, (
             y,
             Anchor::End,
             TICK.class,
-            &text::with_micro(&grid.upwards.name(&summary.axes, row)),
+            &text::with_micro(&grid.upwards.name(&summary.outline.axes, row)),
         );
     }
     let bottom = top + layout.cell.1 * ny as f64;
     for column in (0..nx).step_by(layout.stride.0) {
-        let name = text::with_micro(&grid.across.name(&summary.axes, column));
+        let name = text::with_micro(&grid.across.name(&summary.outline.axes, column));
         let middle = left + layout.cell.0 * (column as f64 + 0.5);
         // The last name of a long row must not leave the page.
         let half = 0.5 * TICK.width(&name);
         let middle = middle.min(WIDTH - 4.0 - half);
         canvas.text(middle, bottom + 20.0, Anchor::Middle, TICK.class, &name);
     }
-    let axes = &summary.axes;
+    let axes = &summary.outline.axes;
     let words = format!("{} (up: {})", grid.across.of(axes).name, grid.upwards.of(axes).name);
     let middle = left + 0.5 * layout.cell.0 * nx as f64;
     canvas.text(middle, bottom + 20.0 + PITCH, Anchor::Middle, TICK.class, &words);

@@ -4,7 +4,8 @@ use super::document::Ids;
 use super::{Picture, heat_map, histogram};
 use crate::sweep::Summary;
 
-pub(super) fn pictures(title: &str, summary: &Summary) -> Vec<Picture> {
+pub(super) fn pictures(summary: &Summary) -> Vec<Picture> {
+    let title = &summary.outline.title;
     let mut pictures = Vec::new();
     for (index, asked) in summary.asked.iter().enumerate() {
         let mut put = |kind: &str, draw: &dyn Fn(&Ids) -> Option<String>| {

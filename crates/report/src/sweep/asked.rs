@@ -1,7 +1,8 @@
 //! What pictures of a sweep show: its requirements, or its readings where it requires nothing.
 
 use super::json::Line;
-use language::description::{Comparison, Harness};
+use super::outline::Required;
+use language::description::Comparison;
 use quantity::Dimension;
 
 /// A value that every point has.
@@ -27,27 +28,27 @@ enum Place {
 }
 
 impl Asked {
-    /// Everything that is asked of a harness.
-    pub(crate) fn of(harness: &Harness) -> Vec<Self> {
+    /// The requirements; the readings where nothing is required.
+    pub(super) fn of(requirements: &[Required], readings: &[(String, Dimension)]) -> Vec<Self> {
         let mut all: Vec<Self> = Vec::new();
-        for (at, requirement) in harness.requirements.iter().enumerate() {
+        for (at, requirement) in requirements.iter().enumerate() {
             let text = &requirement.text;
             let subject = text.split(['<', '>']).next().unwrap_or(text);
             all.push(Self {
                 name: unlike(&all, subject),
                 text: text.clone(),
-                dimension: requirement.reading.dimension,
+                dimension: requirement.dimension,
                 comparison: Some(requirement.comparison),
-                limit: Some(requirement.limit.value),
+                limit: Some(requirement.limit),
                 place: Place::Requirement(at),
             });
         }
         if all.is_empty() {
-            for (at, reading) in harness.readings.iter().enumerate() {
+            for (at, (name, dimension)) in readings.iter().enumerate() {
                 all.push(Self {
-                    name: unlike(&all, &reading.name),
-                    text: reading.name.clone(),
-                    dimension: reading.dimension,
+                    name: unlike(&all, name),
+                    text: name.clone(),
+                    dimension: *dimension,
                     comparison: None,
                     limit: None,
                     place: Place::Reading(at),

@@ -2,8 +2,8 @@
 
 use super::asked::Asked;
 use super::json::Line;
+use super::outline::Outline;
 use language::description::{Axis, AxisKind};
-use study::sweep::Plan;
 
 /// Cells of all options together, so that a picture of them stays small; neighbours share a cell where there are more.
 const MOST_CELLS: usize = 6000;
@@ -65,8 +65,8 @@ impl Side {
 
 impl Grid {
     /// Over the two axes that say most: swept values before cases, many points before few. Nothing where there are no two.
-    pub(crate) fn new(axes: &[Axis], plan: &Plan, asked: usize) -> Option<Self> {
-        let chosen = plan.chosen();
+    pub(crate) fn new(outline: &Outline, asked: usize) -> Option<Self> {
+        let (axes, chosen) = (&outline.axes, &outline.chosen);
         let varies = |axis: &usize| axes[*axis].kind != AxisKind::Choice && chosen[*axis].len() > 1;
         let mut candidates: Vec<usize> = (0..axes.len()).filter(varies).collect();
         candidates
@@ -86,7 +86,7 @@ impl Grid {
         let mut others: Vec<usize> = rest.to_vec();
         others.sort_unstable();
         let mut others: Vec<String> = others.into_iter().map(|axis| axes[axis].name.clone()).collect();
-        others.extend(plan.drawing().map(|_| "draws".to_owned()));
+        others.extend(outline.drawing.map(|_| "draws".to_owned()));
         Some(Self { across, upwards, others, picks: Vec::new(), asked })
     }
 

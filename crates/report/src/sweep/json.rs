@@ -1,59 +1,26 @@
 //! Rows of a sweep as lines of JSON, and what a sweep is of.
 
-use crate::json::{axis_value, number, point_value, reading_pair, requirement_value};
+use super::outline::Outline;
+use crate::json::{at_value, number, reading_pair, requirement_value};
 use language::description::Axis;
 use serde_json::{Map, Value, json};
-use study::sweep::{Drawing, Law, Plan, Row};
+use study::sweep::{Plan, Row};
 
 /// What a sweep is of: it stands beside the rows, and a sweep is gone on with only where it is the same.
 #[must_use]
-pub fn manifest(
-    harness: &str,
-    axes: &[Axis],
-    plan: &Plan,
-    share: (usize, usize),
-    fingerprint: &str,
-) -> String {
-    let mut value = head(harness, axes, plan);
-    if let Value::Object(map) = &mut value {
-        map.insert("points".to_owned(), json!(plan.total()));
-        map.insert("share".to_owned(), json!([share.0, share.1]));
-        map.insert("fingerprint".to_owned(), json!(fingerprint));
-    }
-    format!("{value:#}\n")
+pub fn manifest(outline: &Outline, points: usize, share: (usize, usize), fingerprint: &str) -> String {
+    let mut map = outline.value();
+    map.insert("points".to_owned(), json!(points));
+    map.insert("share".to_owned(), json!([share.0, share.1]));
+    map.insert("fingerprint".to_owned(), json!(fingerprint));
+    format!("{:#}\n", Value::Object(map))
 }
 
 /// The text before the rows of a whole result; `]}` ends it.
 #[must_use]
-pub fn opening(harness: &str, axes: &[Axis], plan: &Plan) -> String {
-    let head = head(harness, axes, plan).to_string();
+pub fn opening(outline: &Outline) -> String {
+    let head = Value::Object(outline.head()).to_string();
     format!("{},\"runs\":[", head.strip_suffix('}').unwrap_or(&head))
-}
-
-fn head(harness: &str, axes: &[Axis], plan: &Plan) -> Value {
-    let mut map = Map::new();
-    map.insert("schema".to_owned(), json!(1));
-    map.insert("harness".to_owned(), json!(harness));
-    map.insert("axes".to_owned(), axes.iter().map(axis_value).collect());
-    if let Some(drawing) = plan.drawing() {
-        map.insert("draws".to_owned(), draws(drawing, plan));
-    }
-    Value::Object(map)
-}
-
-fn draws(drawing: Drawing, plan: &Plan) -> Value {
-    let law = match drawing.law {
-        Law::Uniform => "uniform",
-        Law::Normal => "normal",
-        Law::Corners => "corners",
-        Law::SignedCorners => "signed_corners",
-    };
-    let drawn: Vec<Value> = plan
-        .variables()
-        .iter()
-        .map(|each| json!({"name": each.name, "unit": quantity::unit_symbol(each.dimension)}))
-        .collect();
-    json!({"count": drawing.draws, "seed": drawing.seed, "law": law, "values": drawn})
 }
 
 /// A row as a JSON value: the form of a run, with its number and what was drawn.
@@ -62,12 +29,7 @@ pub fn row_value(axes: &[Axis], plan: &Plan, row: &Row) -> Value {
     let run = &row.run;
     let mut map = Map::new();
     map.insert("point".to_owned(), json!(row.number));
-    let at: Map<String, Value> = axes
-        .iter()
-        .zip(&run.at)
-        .map(|(axis, index)| (axis.name.clone(), point_value(axis, *index)))
-        .collect();
-    map.insert("at".to_owned(), Value::Object(at));
+    map.insert("at".to_owned(), at_value(axes, &run.at));
     if plan.drawing().is_some() {
         map.insert("draw".to_owned(), json!(row.draw));
         let drawn = plan.variables().iter().zip(&row.drawn);

@@ -3,10 +3,10 @@
 use super::asked::Asked;
 use super::grid::Grid;
 use super::json::Line;
+use super::outline::Outline;
 use super::statistics::{percentile, rank_correlation, wilson};
-use language::description::{Axis, AxisKind, Harness};
-use quantity::Dimension;
-use study::sweep::{Law, Plan};
+use language::description::AxisKind;
+use study::sweep::Law;
 
 /// Strongest drivers that are told of a reading.
 const MOST_DRIVERS: usize = 3;
@@ -16,12 +16,7 @@ const LEAST_CORRELATION: f64 = 0.1;
 /// The summary while lines come in, in the order of their numbers; memory grows with the draws of one point, not with the points.
 #[derive(Clone, Debug)]
 pub struct Summary {
-    pub(crate) axes: Vec<Axis>,
-    plan: Plan,
-    /// Name and dimension of each reading.
-    pub(crate) readings: Vec<(String, Dimension)>,
-    /// Text of each requirement.
-    pub(crate) requirements: Vec<String>,
+    pub(crate) outline: Outline,
     pub(crate) picks: Vec<PickSummary>,
     /// What pictures show.
     pub(crate) asked: Vec<Asked>,
@@ -78,29 +73,20 @@ impl Yield {
 }
 
 impl Summary {
-    /// Before any line. `harness` is one point of the study: readings and requirements are the same at all.
+    /// Before any line.
     #[must_use]
-    pub fn new(axes: &[Axis], plan: &Plan, harness: &Harness) -> Self {
-        let asked = Asked::of(harness);
-        Self {
-            grid: Grid::new(axes, plan, asked.len()),
-            asked,
-            axes: axes.to_vec(),
-            plan: plan.clone(),
-            readings: harness.readings.iter().map(|one| (one.name.clone(), one.dimension)).collect(),
-            requirements: harness.requirements.iter().map(|one| one.text.clone()).collect(),
-            picks: Vec::new(),
-            drawn: Vec::new(),
-        }
+    pub fn new(outline: Outline) -> Self {
+        let asked = outline.asked();
+        Self { grid: Grid::new(&outline, asked.len()), asked, outline, picks: Vec::new(), drawn: Vec::new() }
     }
 
     /// Takes the next line.
     pub fn add(&mut self, line: Line) {
         let pick = self.pick(line.number);
         if let Some(grid) = &mut self.grid {
-            grid.add(pick, &self.plan.at(line.number).0, &line, &self.asked);
+            grid.add(pick, &self.outline.at(line.number).0, &line, &self.asked);
         }
-        let (readings, requirements) = (self.readings.len(), self.requirements.len());
+        let (readings, requirements) = (self.outline.readings.len(), self.outline.requirements.len());
         let pick = &mut self.picks[pick];
         pick.rows += 1;
         pick.failed += usize::from(line.failed);
@@ -124,7 +110,7 @@ impl Summary {
                 *greatest = here;
             }
         }
-        if let Some(drawing) = self.plan.drawing() {
+        if let Some(drawing) = self.outline.drawing {
             // A share of a sweep may begin and end within the draws of a point, which then have no yield there.
             let draw = line.number % drawing.draws;
             if draw == 0 {
@@ -150,9 +136,9 @@ impl Summary {
             number,
             met: lines.iter().filter(|line| meets(line)).count(),
             all: lines.len(),
-            percentiles: (0..self.readings.len()).map(|index| spread(&lines, index)).collect(),
+            percentiles: (0..self.outline.readings.len()).map(|index| spread(&lines, index)).collect(),
             values: self.asked.iter().map(|asked| rising(&lines, asked)).collect(),
-            drivers: (0..self.readings.len()).map(|index| self.drivers(&lines, index)).collect(),
+            drivers: (0..self.outline.readings.len()).map(|index| self.drivers(&lines, index)).collect(),
         };
         let pick = self.pick(number);
         let worst = &mut self.picks[pick].worst;
@@ -162,7 +148,7 @@ impl Summary {
     }
 
     fn drivers(&self, lines: &[Line], reading: usize) -> Vec<(usize, f64)> {
-        let mut found: Vec<(usize, f64)> = (0..self.plan.variables().len())
+        let mut found: Vec<(usize, f64)> = (0..self.outline.variables.len())
             .filter_map(|variable| {
                 let pairs = lines.iter().filter_map(|line| {
                     Some((
@@ -182,15 +168,15 @@ impl Summary {
 
     /// Indices on the axes of choices.
     fn key(&self, at: &[usize]) -> Vec<usize> {
-        let choices = self.axes.iter().zip(at).filter(|(axis, _)| axis.kind == AxisKind::Choice);
+        let choices = self.outline.axes.iter().zip(at).filter(|(axis, _)| axis.kind == AxisKind::Choice);
         choices.map(|(_, index)| *index).collect()
     }
 
     /// The pick that a point belongs to.
     fn pick(&mut self, number: usize) -> usize {
-        let (at, _) = self.plan.at(number);
+        let (at, _) = self.outline.at(number);
         let key = self.key(&at);
-        let choices = self.axes.iter().filter(|axis| axis.kind == AxisKind::Choice);
+        let choices = self.outline.axes.iter().filter(|axis| axis.kind == AxisKind::Choice);
         let names: Vec<&str> = choices.zip(&key).map(|(axis, index)| axis.points[*index].as_str()).collect();
         if let Some(found) = self.picks.iter().position(|pick| pick.key == key) {
             return found;
@@ -204,7 +190,7 @@ impl Summary {
             failed: 0,
             missed: Vec::new(),
             extremes: Vec::new(),
-            has: vec![false; self.plan.variables().len()],
+            has: vec![false; self.outline.variables.len()],
             worst: None,
         });
         self.picks.len() - 1
@@ -212,25 +198,25 @@ impl Summary {
 
     /// The conditions and swept values of a point, and the draw: `soft, esr 80 mohm, draw 17`.
     pub(crate) fn place(&self, number: usize, with_draw: bool) -> String {
-        let (at, draw) = self.plan.at(number);
-        let conditions = self.axes.iter().zip(&at).filter(|(axis, _)| axis.kind != AxisKind::Choice);
+        let (at, draw) = self.outline.at(number);
+        let conditions = self.outline.axes.iter().zip(&at).filter(|(axis, _)| axis.kind != AxisKind::Choice);
         let mut words: Vec<String> = conditions
             .map(|(axis, index)| match axis.kind {
                 AxisKind::Sweep => format!("{} {}", axis.name, axis.points[*index]),
                 _ => axis.points[*index].clone(),
             })
             .collect();
-        if with_draw && self.plan.drawing().is_some_and(|drawing| drawing.law == Law::Corners) {
+        if with_draw && self.outline.drawing.is_some_and(|drawing| drawing.law == Law::Corners) {
             let key = self.key(&at);
             let pick = self.picks.iter().find(|pick| pick.key == key);
             let has = |index: &usize| pick.is_none_or(|pick| pick.has[*index]);
-            words.extend((0..self.plan.variables().len()).filter(has).map(|index| {
+            words.extend((0..self.outline.variables.len()).filter(has).map(|index| {
                 format!("{} {}", self.variable(index), if draw >> index & 1 == 1 { "high" } else { "low" })
             }));
-        } else if let Some(aim) = self.plan.aims().get(draw / 2).filter(|_| with_draw) {
+        } else if let Some(aim) = self.outline.aims.get(draw / 2).filter(|_| with_draw) {
             let end = if draw.is_multiple_of(2) { "highest" } else { "lowest" };
-            words.push(format!("tolerances at the ends that make `{}` {end}", aim.text()));
-        } else if with_draw && self.plan.drawing().is_some() {
+            words.push(format!("tolerances at the ends that make `{aim}` {end}"));
+        } else if with_draw && self.outline.drawing.is_some() {
             words.push(format!("draw {draw}"));
         }
         words.join(", ")
@@ -238,21 +224,21 @@ impl Summary {
 
     /// Whether all combinations of the ends of tolerances were run, which is no sample of anything.
     pub(crate) fn corners(&self) -> bool {
-        self.plan.drawing().is_some_and(|drawing| matches!(drawing.law, Law::Corners | Law::SignedCorners))
+        self.outline.drawing.is_some_and(|drawing| matches!(drawing.law, Law::Corners | Law::SignedCorners))
     }
 
     /// Number of values with a tolerance.
     pub(crate) fn variables(&self) -> usize {
-        self.plan.variables().len()
+        self.outline.variables.len()
     }
 
     /// Requirements and readings that corners were aimed at; 0 where all corners, or none, were run.
     pub(crate) fn aims(&self) -> usize {
-        self.plan.aims().len()
+        self.outline.aims.len()
     }
 
     pub(crate) fn variable(&self, number: usize) -> &str {
-        &self.plan.variables()[number].name
+        &self.outline.variables[number].name
     }
 
     /// Points that failed.

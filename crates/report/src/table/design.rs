@@ -1,6 +1,6 @@
 //! What a search for filters found, as a builder reads it.
 
-use super::WIDTH;
+use super::Style;
 use super::grid::{Column, draw};
 use crate::design::{amount, parts_of, price};
 use crate::text::{self, count, wrap};
@@ -12,16 +12,18 @@ const MOST_SHOWN: usize = 24;
 
 /// The result as text, with a line end at its end.
 #[must_use]
-pub fn design(design: &Design) -> String {
-    let mut sections = vec![format!("{}\n{}", design.harness, wrap(&answer(design), "", WIDTH))];
+pub fn design(design: &Design, style: Style) -> String {
+    let prose = style.prose();
+    let mut sections =
+        vec![[design.harness.clone(), answer(design)].map(|line| wrap(&line, "", prose)).join("\n")];
     if let Some((winner, bindings)) = &design.nearest {
-        sections.push(miss(design, winner, bindings));
+        sections.push(miss(design, winner, bindings, prose));
     } else if !design.winners.is_empty() {
         let shown: Vec<&Winner> = design.winners.iter().take(MOST_SHOWN).collect();
-        sections.push(front(design, &shown));
-        sections.push(made_of(design, &shown));
+        sections.push(front(design, &shown, style));
+        sections.push(made_of(design, &shown, prose));
     }
-    sections.push(counts(design));
+    sections.push(counts(design, prose));
     format!("{}\n", sections.join("\n\n"))
 }
 
@@ -46,7 +48,7 @@ fn answer(design: &Design) -> String {
     }
 }
 
-fn front(design: &Design, shown: &[&Winner]) -> String {
+fn front(design: &Design, shown: &[&Winner], style: Style) -> String {
     let cells =
         |of: &dyn Fn(&Winner) -> String| -> Vec<String> { shown.iter().map(|winner| of(winner)).collect() };
     let mut columns = vec![
@@ -89,7 +91,7 @@ fn front(design: &Design, shown: &[&Winner]) -> String {
             design.winners.len() - shown.len()
         ));
     }
-    format!("{}\n{}", draw(&columns, WIDTH), wrap(&notes.join(" "), "", WIDTH))
+    format!("{}\n{}", draw(&columns, style.width), wrap(&notes.join(" "), "", style.prose()))
 }
 
 fn with_baseline(mut cells: Vec<String>, baseline: &str) -> Vec<String> {
@@ -102,7 +104,7 @@ fn mass(winner: &Winner) -> String {
     if winner.mass.unknown.is_empty() { known } else { format!(">{known}") }
 }
 
-fn made_of(design: &Design, shown: &[&Winner]) -> String {
+fn made_of(design: &Design, shown: &[&Winner], width: usize) -> String {
     let mut lines = vec!["What they are made of".to_owned()];
     for winner in shown {
         let without = if winner.mass.unknown.is_empty() {
@@ -110,14 +112,14 @@ fn made_of(design: &Design, shown: &[&Winner]) -> String {
         } else {
             format!("; {}", amount(&winner.mass, design))
         };
-        lines.push(wrap(&format!("{}: {}{without}", winner.name, parts_of(winner)), "  - ", WIDTH));
+        lines.push(wrap(&format!("{}: {}{without}", winner.name, parts_of(winner)), "  - ", width));
         let warnings = winner.warnings.iter();
-        lines.extend(warnings.map(|warning| wrap(warning, "    ! ", WIDTH)));
+        lines.extend(warnings.map(|warning| wrap(warning, "    ! ", width)));
     }
     lines.join("\n")
 }
 
-fn miss(design: &Design, winner: &Winner, bindings: &[Binding]) -> String {
+fn miss(design: &Design, winner: &Winner, bindings: &[Binding], width: usize) -> String {
     let mut lines = vec!["What stops them (of the nearest, each looked at in full)".to_owned()];
     for binding in bindings {
         let requirement = &design.requirements[binding.requirement];
@@ -137,19 +139,19 @@ fn miss(design: &Design, winner: &Winner, bindings: &[Binding]) -> String {
                 )
             }
         };
-        lines.push(wrap(&line, "  - ", WIDTH));
+        lines.push(wrap(&line, "  - ", width));
     }
-    lines.push(format!("\nThe nearest miss\n{}", wrap(&parts_of(winner), "  - ", WIDTH)));
+    lines.push(format!("\nThe nearest miss\n{}", wrap(&parts_of(winner), "  - ", width)));
     for (requirement, value) in design.requirements.iter().zip(&winner.nominal.requirements) {
         let met = value.is_some_and(|value| requirement.comparison.holds(value, requirement.limit));
         let value = text::value_or_missing(*value, requirement.dimension);
         lines.push(format!("    {}: {value}, {}", requirement.text, if met { "met" } else { "not met" }));
     }
-    lines.extend(winner.warnings.iter().map(|warning| wrap(warning, "    ! ", WIDTH)));
+    lines.extend(winner.warnings.iter().map(|warning| wrap(warning, "    ! ", width)));
     lines.join("\n")
 }
 
-fn counts(design: &Design) -> String {
+fn counts(design: &Design, width: usize) -> String {
     let counts = &design.counts;
     let mut lines = vec!["What became of all filters".to_owned()];
     let considered: Vec<String> = counts
@@ -158,25 +160,25 @@ fn counts(design: &Design) -> String {
         .filter(|(_, count)| *count > 0)
         .map(|(topology, count)| format!("{count} {}", topology.word()))
         .collect();
-    lines.push(wrap(&format!("looked at: {}", considered.join(", ")), "  ", WIDTH));
+    lines.push(wrap(&format!("looked at: {}", considered.join(", ")), "  ", width));
     for dropped in &counts.dropped {
-        lines.push(wrap(&format!("{} dropped: {}", dropped.filters, dropped.rule), "  ", WIDTH));
+        lines.push(wrap(&format!("{} dropped: {}", dropped.filters, dropped.rule), "  ", width));
     }
     if let Some(reason) = &design.unscreened {
-        lines.push(wrap(&format!("none dropped over frequency, because {reason}"), "  ", WIDTH));
+        lines.push(wrap(&format!("none dropped over frequency, because {reason}"), "  ", width));
     }
     let held = counts.run - counts.failing - counts.over_supply - counts.outrun;
     let run = format!(
         "{} run in time: {} fail, {} let a camera's supply rise beyond its range, {} are beaten, {held} are left; of those {} fail with tolerances",
         counts.run, counts.failing, counts.over_supply, counts.outrun, counts.intolerant
     );
-    lines.push(wrap(&run, "  ", WIDTH));
+    lines.push(wrap(&run, "  ", width));
     if counts.unseen > 0 {
         let unseen = format!(
             "{} not looked at, since the search was told to stop (--most): among them may be filters that beat these",
             counts.unseen
         );
-        lines.push(wrap(&unseen, "  ", WIDTH));
+        lines.push(wrap(&unseen, "  ", width));
     }
     lines.push(format!("  {} runs in all", counts.runs));
     lines.join("\n")

@@ -1,6 +1,6 @@
 //! What parts come to: the figures that follow from their values.
 
-use super::section;
+use super::{Style, section};
 use quantity::{Dimension, Quantity, engineering};
 use study::PartAt;
 use study::result::Fact;
@@ -10,8 +10,8 @@ const DIGITS: usize = 4;
 
 /// A paragraph for every part that has figures, under a heading; nothing where there are none.
 #[must_use]
-pub fn parts(parts: &[PartAt]) -> Option<String> {
-    section("What parts come to", &parts.iter().map(told).collect::<Vec<_>>())
+pub fn parts(parts: &[PartAt], style: Style) -> Option<String> {
+    section("What parts come to", &parts.iter().map(told).collect::<Vec<_>>(), style)
 }
 
 /// `feed (wire): resistance 68.01 mohm, inductance 334.2 nH, mass 1.091 g [at filter coil]`.

@@ -1,31 +1,36 @@
 //! The summary of a sweep as a builder reads it.
 
-use super::WIDTH;
+use super::Style;
 use super::grid::{Column, draw};
 use crate::sweep::Summary;
 use crate::text;
 
 /// The summary as text, with a line end at its end.
 #[must_use]
-pub fn sweep(title: &str, summary: &Summary) -> String {
+pub fn sweep(summary: &Summary, style: Style) -> String {
+    let (width, prose) = (style.width, style.prose());
     let rows: usize = summary.picks.iter().map(|pick| pick.rows).sum();
-    let mut sections = vec![format!("{title}\n{}", text::wrap(&answer(summary, rows), "", WIDTH))];
+    let mut sections = vec![format!(
+        "{}\n{}",
+        text::wrap(&summary.outline.title, "", prose),
+        text::wrap(&answer(summary, rows), "", prose)
+    )];
     sections.extend(failures(summary));
-    sections.extend(signed(summary));
-    sections.push(counts(summary));
+    sections.extend(signed(summary, prose));
+    sections.push(counts(summary, width));
     if summary.corners() {
-        sections.push(extremes(summary));
+        sections.push(extremes(summary, width));
     } else if summary.picks.iter().any(|pick| pick.worst.is_some()) {
-        sections.push(percentiles(summary));
-        sections.extend(drivers(summary));
+        sections.push(percentiles(summary, width));
+        sections.extend(drivers(summary, prose));
     } else {
-        sections.push(extremes(summary));
+        sections.push(extremes(summary, width));
     }
     format!("{}\n", sections.join("\n\n"))
 }
 
 fn answer(summary: &Summary, rows: usize) -> String {
-    if summary.requirements.is_empty() {
+    if summary.outline.requirements.is_empty() {
         return format!("{rows} points; nothing is required of them.");
     }
     let whole: Vec<&str> =
@@ -52,12 +57,12 @@ fn answer(summary: &Summary, rows: usize) -> String {
 }
 
 /// What was run where not all corners were.
-fn signed(summary: &Summary) -> Option<String> {
+fn signed(summary: &Summary, width: usize) -> Option<String> {
     let (values, aims) = (summary.variables(), summary.aims());
     let text = format!(
         "{values} values have a tolerance, too many to run all combinations of their ends. For each of {aims} requirements and readings two were run: every value at the end that raises it, and at the other, as one value after the other showed. `--draws 1000` looks between them.",
     );
-    (aims > 0).then(|| text::wrap(&text, "", WIDTH))
+    (aims > 0).then(|| text::wrap(&text, "", width))
 }
 
 fn failures(summary: &Summary) -> Option<String> {
@@ -66,7 +71,7 @@ fn failures(summary: &Summary) -> Option<String> {
 }
 
 /// How often each option holds, and which requirement stops it.
-fn counts(summary: &Summary) -> String {
+fn counts(summary: &Summary, width: usize) -> String {
     let labels: Vec<String> = summary.picks.iter().map(|pick| pick.label.clone()).collect();
     let drawn = !summary.corners() && summary.picks.iter().any(|pick| pick.worst.is_some());
     let mut columns = vec![Column::left("option", labels)];
@@ -96,18 +101,18 @@ fn counts(summary: &Summary) -> String {
             columns.push(Column::left("which is at", places.collect()));
         }
     }
-    for (index, requirement) in summary.requirements.iter().enumerate() {
+    for (index, requirement) in summary.outline.requirements.iter().enumerate() {
         let cells = summary.picks.iter().map(|pick| pick.missed[index].to_string()).collect();
-        columns.push(Column::right(&format!("not: {requirement}"), cells));
+        columns.push(Column::right(&format!("not: {}", requirement.text), cells));
     }
     let note = if drawn { "\nThe yield stands with its interval of 95 % confidence." } else { "" };
-    format!("How often each option holds\n{}{note}", draw(&columns, WIDTH))
+    format!("How often each option holds\n{}{note}", draw(&columns, width))
 }
 
 /// Between what readings lie, and where.
-fn extremes(summary: &Summary) -> String {
+fn extremes(summary: &Summary, width: usize) -> String {
     let mut tables = Vec::new();
-    for (index, (name, dimension)) in summary.readings.iter().enumerate() {
+    for (index, (name, dimension)) in summary.outline.readings.iter().enumerate() {
         let cell = |side: usize, place: bool| -> Vec<String> {
             let of_pick = |pick: &crate::sweep::PickSummary| match &pick.extremes[index] {
                 Some(ends) if place => summary.place(ends[side].1, true),
@@ -124,15 +129,15 @@ fn extremes(summary: &Summary) -> String {
             Column::left("at", cell(1, true)),
         ];
         columns.retain(|column| column.cells.iter().any(|cell| !cell.is_empty()));
-        tables.push(draw(&columns, WIDTH));
+        tables.push(draw(&columns, width));
     }
     format!("Between what readings lie\n{}", tables.join("\n\n"))
 }
 
 /// Percentiles over the draws of each option's worst point.
-fn percentiles(summary: &Summary) -> String {
+fn percentiles(summary: &Summary, width: usize) -> String {
     let mut tables = Vec::new();
-    for (index, (name, dimension)) in summary.readings.iter().enumerate() {
+    for (index, (name, dimension)) in summary.outline.readings.iter().enumerate() {
         let cell = |which: usize| -> Vec<String> {
             let of_pick = |pick: &crate::sweep::PickSummary| {
                 let found = pick.worst.as_ref().and_then(|worst| worst.percentiles[index]);
@@ -147,18 +152,18 @@ fn percentiles(summary: &Summary) -> String {
                 Column::right("half below", cell(1)),
                 Column::right("95 % below", cell(2)),
             ],
-            WIDTH,
+            width,
         ));
     }
     format!("Readings over the draws of each option's worst point\n{}", tables.join("\n\n"))
 }
 
 /// What drives each reading at the worst point.
-fn drivers(summary: &Summary) -> Option<String> {
+fn drivers(summary: &Summary, width: usize) -> Option<String> {
     let mut lines = Vec::new();
     for pick in &summary.picks {
         let Some(worst) = &pick.worst else { continue };
-        for ((name, _), drivers) in summary.readings.iter().zip(&worst.drivers) {
+        for ((name, _), drivers) in summary.outline.readings.iter().zip(&worst.drivers) {
             if drivers.is_empty() {
                 continue;
             }
@@ -170,7 +175,7 @@ fn drivers(summary: &Summary) -> Option<String> {
                 })
                 .collect();
             let line = format!("{}, {name}: {}", pick.label, told.join(", "));
-            lines.push(text::wrap(&line, "  - ", WIDTH));
+            lines.push(text::wrap(&line, "  - ", width));
         }
     }
     (!lines.is_empty()).then(|| {

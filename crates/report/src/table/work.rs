@@ -1,13 +1,13 @@
 //! What every point took to compute, for those who wonder where the time goes.
 
-use super::WIDTH;
+use super::Style;
 use super::grid::{Column, draw};
 use crate::options::{all_work, point, road};
 use study::result::{Comparison, TransientWork, Work};
 
 /// A row for each transient of each point and one for all; nothing where nothing was run.
 #[must_use]
-pub fn work(comparison: &Comparison) -> Option<String> {
+pub fn work(comparison: &Comparison, style: Style) -> Option<String> {
     let rows: Vec<(String, &TransientWork)> = comparison
         .runs
         .iter()
@@ -35,7 +35,7 @@ pub fn work(comparison: &Comparison) -> Option<String> {
         count("factor-\nizations", |work| work.factorizations),
         count("solves", |work| work.solves),
     ];
-    Some(format!("What it took\n{}\n", draw(&columns, WIDTH)))
+    Some(format!("What it took\n{}\n", draw(&columns, style.width)))
 }
 
 fn heading(comparison: &Comparison, at: &[usize], one: &TransientWork) -> String {

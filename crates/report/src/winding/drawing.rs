@@ -6,11 +6,12 @@ mod ring;
 mod section;
 mod shapes;
 
-use super::{facts, steps};
+use super::facts;
 use crate::svg::canvas::{Anchor, Canvas, coordinate, escape};
 use crate::svg::document::Ids;
 use crate::svg::style::Face;
 use crate::theme::{STYLE, WINDING};
+use crate::words::winding as words;
 use plan::Plan;
 use study::winding::Sheet;
 
@@ -77,17 +78,17 @@ fn draw(sheet: &Sheet, ids: &Ids) -> String {
     let left = [
         ("To be wound", facts::making(sheet), Mark::Dash),
         ("Capacitors that go with it", cans, Mark::Dash),
-        ("How", steps::winding(sheet), Mark::Dash),
+        ("How", words::winding(sheet), Mark::Dash),
     ];
     let right = [
         ("What meters should read", facts::readings(sheet), Mark::Dash),
-        ("Before power comes on", steps::checks(sheet), Mark::Box),
+        ("Before power comes on", words::checks(sheet), Mark::Box),
     ];
     let ends = [
         listed(&mut body, &left, (MARGIN, column), y),
         listed(&mut body, &right, (MARGIN + column + GUTTER, column), y),
     ];
-    let care = [("Take care", steps::cautions(sheet), Mark::Dash)];
+    let care = [("Take care", words::cautions(sheet), Mark::Dash)];
     y = listed(&mut body, &care, (MARGIN, WIDTH - 2.0 * MARGIN), ends[0].max(ends[1])) + MARGIN;
     let height = coordinate(y);
     let [width, tall] = [WIDTH / UNITS, y / UNITS].map(coordinate);

@@ -15,7 +15,7 @@ fn millimetre(metre: f64) -> String {
 }
 
 /// A number of turns, which may be a half.
-pub(super) fn turns(number: f64) -> String {
+pub(crate) fn turns(number: f64) -> String {
     if number == 1.0 { "1 turn".to_owned() } else { format!("{} turns", plain(number)) }
 }
 
@@ -26,9 +26,13 @@ fn plain(number: f64) -> String {
 
 /// The heading: which coil of which harness.
 pub(super) fn title(sheet: &Sheet) -> String {
-    let by =
-        if sheet.fitted_by.is_empty() { String::new() } else { format!(" ({})", sheet.fitted_by.join(", ")) };
-    format!("{}: winding {}{by}", sheet.harness, sheet.part)
+    title_of(&sheet.harness, "winding", &sheet.part, &sheet.fitted_by)
+}
+
+/// `My rover: winding choke (filter coil_cap)`.
+pub(super) fn title_of(harness: &str, what: &str, part: &str, fitted_by: &[String]) -> String {
+    let by = if fitted_by.is_empty() { String::new() } else { format!(" ({})", fitted_by.join(", ")) };
+    format!("{harness}: {what} {part}{by}")
 }
 
 /// Ring, wire, turns.
@@ -143,13 +147,13 @@ fn value_of(value: f64, dimension: Dimension) -> String {
 }
 
 /// `203 uH, right from 152 uH to 253 uH`.
-fn range(expected: &Expected, dimension: Dimension) -> String {
+pub(super) fn range(expected: &Expected, dimension: Dimension) -> String {
     let [nominal, least, greatest] =
         [expected.nominal, expected.range.0, expected.range.1].map(|each| value(each, dimension));
     format!("{nominal}, right from {least} to {greatest}")
 }
 
-fn why(spread: Spread) -> &'static str {
+pub(super) fn why(spread: Spread) -> &'static str {
     match spread {
         Spread::Stated => "the tolerance in the file",
         Spread::Measured => "5 % for the meter and how tight the turns lie: common practice, no source",

@@ -1,22 +1,29 @@
 //! A winding sheet for a terminal.
 
-use super::{facts, steps};
-use crate::table::{WIDTH, section};
+use super::facts;
+use crate::table::{Style, section};
 use crate::text::wrap;
+use crate::words::winding as words;
 use study::winding::Sheet;
 
-/// The sheet as text of 80 columns, with a line end at its end.
+/// The sheet as text, with a line end at its end.
 #[must_use]
-pub fn text(sheet: &Sheet) -> String {
+pub fn text(sheet: &Sheet, style: Style) -> String {
     let cans: Vec<String> = sheet.cans.iter().map(facts::can).collect();
     let sections = [
-        Some(wrap(&facts::title(sheet), "", WIDTH)),
-        section("To be wound", &facts::making(sheet)),
-        section("Capacitors that go with it", &cans),
-        section("How", &steps::winding(sheet)),
-        section("What meters should read", &facts::readings(sheet)),
-        section("Before power comes on", &steps::checks(sheet)),
-        section("Take care", &steps::cautions(sheet)),
+        Some(wrap(&facts::title(sheet), "", style.prose())),
+        section("To be wound", &facts::making(sheet), style),
+        section("Capacitors that go with it", &cans, style),
+        section("How", &words::winding(sheet), style),
+        section("What meters should read", &facts::readings(sheet), style),
+        section("Before power comes on", &words::checks(sheet), style),
+        section("Take care", &words::cautions(sheet), style),
     ];
     format!("{}\n", sections.into_iter().flatten().collect::<Vec<_>>().join("\n\n"))
+}
+
+/// Why a coil has no sheet, and what would give it one.
+#[must_use]
+pub fn no_sheet(part: &str, missing: &str) -> String {
+    words::no_sheet(part, missing)
 }

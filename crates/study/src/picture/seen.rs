@@ -40,6 +40,8 @@ pub struct Request {
 pub struct Pictures {
     /// Title of the harness.
     pub harness: String,
+    /// Its axes.
+    pub axes: Vec<Axis>,
     /// One for each pick of the builder and camera, in the file's order.
     pub seen: Vec<Seen>,
 }
@@ -47,6 +49,8 @@ pub struct Pictures {
 /// What one camera shows with one pick.
 #[derive(Clone, Debug)]
 pub struct Seen {
+    /// Index on each axis of the point that is shown.
+    pub at: Vec<usize>,
     /// The pick in words, `coil_cap`; empty where there is no choice.
     pub option: String,
     /// Whether others are compared with it.
@@ -141,7 +145,11 @@ pub fn pictures(
             best.into_iter().map(|found| found.seen(axes)).collect()
         })
         .collect();
-    Ok(Pictures { harness: description.title().to_owned(), seen: seen.into_iter().flatten().collect() })
+    Ok(Pictures {
+        harness: description.title().to_owned(),
+        axes: axes.to_vec(),
+        seen: seen.into_iter().flatten().collect(),
+    })
 }
 
 /// What one point gave for one camera.
@@ -282,6 +290,7 @@ impl Found {
         let baseline = |(axis, index): (&Axis, &usize)| axis.baseline.is_none_or(|base| base == *index);
         let video = self.video.unwrap_or(Video::Pal);
         Seen {
+            at: self.at.clone(),
             option: words(false, false),
             baseline: axes.iter().zip(&self.at).all(baseline),
             case: words(true, true),

@@ -1,14 +1,14 @@
 //! The measures over frequency, each against each value: around the means of the periodic steady state, which move with the value.
 
-use super::neighbours::{Neighbours, Probed, effects};
+use super::neighbours::{Neighbours, effects, probed};
 use super::transient::TOLERANCE;
 use super::values::Variable;
-use super::wanted::Known;
+use super::wanted::{Known, asked};
 use crate::point::common_period;
-use crate::readings::{Place, measures};
+use crate::readings::Place;
 use crate::responses::{Beside, View, slopes};
 use engine::frequency::{Bias, Means};
-use engine::sensitivity::{Orbit, Weights};
+use engine::sensitivity::{Orbit, Weights, alike};
 use language::description::{Harness, Measure};
 use network::lowered::Lowered;
 
@@ -27,15 +27,7 @@ pub(super) fn of_frequency(
     variables: &[Variable],
     neighbours: &[Option<Neighbours>],
 ) -> Vec<Known> {
-    let mut asked: Vec<(Measure, Place)> = Vec::new();
-    let requirements = harness.requirements.iter().map(|requirement| &requirement.reading);
-    for reading in harness.readings.iter().chain(requirements) {
-        measures(harness, reading, &mut |measure, place| {
-            if !measure.in_time() {
-                crate::examine::push_new(&mut asked, &(measure.clone(), place));
-            }
-        });
-    }
+    let asked = asked(harness, |measure, _| !measure.in_time());
     if asked.is_empty() {
         return Vec::new();
     }
@@ -80,15 +72,6 @@ fn one(
     Ok((value, places.into_iter().map(|place| place.map(|place| found[place])).collect()))
 }
 
-/// Alike networks differ in values alone.
-fn alike(one: &Lowered, other: &Lowered) -> bool {
-    let (one, other) = (&one.network, &other.network);
-    let ends = |network: &network::primitive::Network| -> Vec<(usize, usize)> {
-        network.branches.iter().map(|branch| (branch.left, branch.right)).collect()
-    };
-    one.nodes.len() == other.nodes.len() && ends(one) == ends(other)
-}
-
 fn biases(
     base: &Lowered,
     variables: &[Variable],
@@ -105,7 +88,7 @@ fn biases(
             let Some(Neighbours { lowered: [low, high], .. }) = neighbours else {
                 return Err(told(variable));
             };
-            if alike(base, low) && alike(base, high) {
+            if alike(&base.network, &low.network) && alike(&base.network, &high.network) {
                 Ok([rest(low)?, rest(high)?])
             } else {
                 Err(OTHER.to_owned())
@@ -120,24 +103,19 @@ fn biases(
     };
     let period = period.ok_or("its sources have no common period, around whose means it would stand")?;
     let orbit = Orbit::new(&probed_base.network, period, TOLERANCE).map_err(|failure| failure.to_string())?;
-    let over = [(0.0, period)];
-    let mean = |probe| orbit.integral(probe, &over, 0.0, &|_, _| 1.0 / period, &|_, value| value / period);
-    let found: Vec<(f64, Weights)> =
-        means.probes().map(mean).map(|(weights, mean)| (mean, weights)).collect();
+    let mean = |probe| orbit.mean(probe, &[(0.0, period)]);
+    let found: Vec<(Weights, f64)> = means.probes().map(mean).collect();
     let put = |_: &Harness, lowered: &mut Lowered| {
         lowered.network.probes.clear();
         let _ = Means::new(&mut lowered.network);
     };
     let length = |lowered: &Lowered| common_period(lowered).unwrap_or(period);
-    let probed: Vec<Option<Probed>> = neighbours
-        .iter()
-        .map(|neighbours| neighbours.as_ref().map(|neighbours| neighbours.probed(&put, &length)))
-        .collect();
+    let probed = probed(neighbours, &put, &length);
     let (mut effects, places) = effects(&orbit, &probed, variables);
-    let numbers: Vec<_> = found.iter().map(|(_, weights)| weights.clone()).collect();
+    let numbers: Vec<_> = found.iter().map(|(weights, _)| weights.clone()).collect();
     let slopes = orbit.sensitivities(&numbers, &mut effects).map_err(|failure| failure.to_string())?;
     let at = |lowered: &Lowered, column: Option<usize>, by: f64| {
-        let mean = |(row, (mean, _)): (usize, &(f64, Weights))| {
+        let mean = |(row, (_, mean)): (usize, &(Weights, f64))| {
             mean + column.map_or(0.0, |column| by * slopes[row][column])
         };
         let standing: Vec<f64> = found.iter().enumerate().map(mean).collect();

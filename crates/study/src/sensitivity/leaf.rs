@@ -3,9 +3,12 @@
 use super::probes::Looked;
 use crate::readings::Seen;
 use crate::shown::{Line, Shown, Window};
-use engine::sensitivity::{Extreme, Orbit, Weights};
+use engine::sensitivity::{Extreme, Integrand, Orbit, Weights};
 use language::description::Measure;
-use std::f64::consts::{LN_10, TAU};
+use std::f64::consts::{LN_10, SQRT_2, TAU};
+
+/// Times closer than this fraction of the period are one.
+const SAME_TIME: f64 = 1e-12;
 
 /// A measure in time.
 #[derive(Clone, Debug)]
@@ -53,14 +56,11 @@ pub(super) struct Reader<'a, 'n> {
     pub(super) orbit: &'a Orbit<'n>,
     pub(super) looked: &'a Looked,
     pub(super) shown: &'a Shown,
-    /// Whether what is read looks at a window.
-    pub(super) windowed: std::cell::Cell<bool>,
 }
 
 impl Reader<'_, '_> {
     pub(super) fn leaf(&self, measure: &Measure, window: Window) -> Result<Leaf, Without> {
         let stretches = self.shown.stretches(window);
-        self.windowed.set(window.is_some());
         let probe = |name: &String| self.looked.probe(&Seen::Testpoint(name.clone())).ok_or(Without::Absent);
         let leaf = match measure {
             Measure::Mean(name) => self.mean(probe(name)?, &stretches),
@@ -77,21 +77,12 @@ impl Reader<'_, '_> {
                 let probe = probe(testpoint)?;
                 let line = self.shown.harmonic(drive.as_deref(), *order, window);
                 let line = line.ok_or_else(|| Without::Reason("it has no value here".to_owned()))?;
-                let (amplitude, [cosine, sine]) = self.line(probe, line);
-                let ((from, to), frequency) = line;
-                let omega = TAU * frequency;
-                let swing = |time: f64| {
-                    let (sin, cos) = (omega * time).sin_cos();
-                    2.0 / (to - from) * (cosine * cos + sine * sin)
-                };
-                let (weights, _) =
-                    self.orbit.integral(probe, &[(from, to)], omega, &|time, _| swing(time), &|_, _| 0.0);
-                Leaf::of(amplitude, weights)
+                self.band(probe, &[line], SQRT_2)
             }
             Measure::Band(name, low, high) => {
                 let lines = self.shown.band(*low, *high, window);
                 let lines = lines.ok_or_else(|| Without::Reason("it has no value here".to_owned()))?;
-                self.band(probe(name)?, &lines)
+                self.band(probe(name)?, &lines, 1.0)
             }
             Measure::Attenuation(first, second) => {
                 let (first, second) =
@@ -128,24 +119,27 @@ impl Reader<'_, '_> {
     }
 
     fn mean(&self, probe: usize, stretches: &[(f64, f64)]) -> Leaf {
-        let length = length(stretches);
-        let (weights, mean) =
-            self.orbit.integral(probe, stretches, 0.0, &|_, _| 1.0 / length, &|_, value| value / length);
+        let (weights, mean) = self.orbit.mean(probe, stretches);
         Leaf::of(mean, weights)
     }
 
     /// The root of the mean square departure from a level that goes along.
     fn rms(&self, probe: usize, stretches: &[(f64, f64)], level: f64) -> Leaf {
         let length = length(stretches);
-        let square = |_: f64, value: f64| (value - level) * (value - level) / length;
-        let (_, square) = self.orbit.integral(probe, stretches, 0.0, &|_, _| 0.0, &square);
-        let rms = square.sqrt();
+        let square = |scale: f64| {
+            move |_: f64, value: f64| {
+                let departure = value - level;
+                let value = scale * departure * departure;
+                Integrand { value, by_value: 2.0 * scale * departure, by_time: 0.0 }
+            }
+        };
+        let (_, mean_square) = self.orbit.integral(probe, stretches, 0.0, &square(1.0 / length));
+        let rms = mean_square.sqrt();
         if rms == 0.0 {
             return Leaf::still(0.0);
         }
         // The mean departure is none, so that the level's own change weighs nothing.
-        let factor = |_: f64, value: f64| (value - level) / (length * rms);
-        let (weights, _) = self.orbit.integral(probe, stretches, 0.0, &factor, &|_, _| 0.0);
+        let (weights, _) = self.orbit.integral(probe, stretches, 0.0, &square(0.5 / (length * rms)));
         Leaf::of(rms, weights)
     }
 
@@ -176,18 +170,22 @@ impl Reader<'_, '_> {
             let Some((first, ties)) = places.split_first() else { continue };
             leaf.value += factor * first.value;
             let index = leaf.terms.len();
-            leaf.terms.push(self.term(probe, first, factor));
-            leaf.ties.extend(ties.iter().map(|tie| (index, self.term(probe, tie, factor))));
+            leaf.terms.push(self.term(probe, stretches, first, factor));
+            leaf.ties.extend(ties.iter().map(|tie| (index, self.term(probe, stretches, tie, factor))));
         }
         Ok(leaf)
     }
 
     /// An extreme rides with edges near it; at the end of a window it stays where that is.
-    fn term(&self, probe: usize, extreme: &Extreme, factor: f64) -> Term {
-        let weights = if self.windowed.get() {
-            self.orbit.value(probe, extreme.step, extreme.place)
+    fn term(&self, probe: usize, stretches: &[(f64, f64)], extreme: &Extreme, factor: f64) -> Term {
+        let Extreme { step, place, time, .. } = *extreme;
+        let ends = stretches.iter().flat_map(|(from, to)| [*from, *to]);
+        let inner = |end: &f64| *end > 0.0 && *end < self.shown.length;
+        let at_end = ends.filter(inner).any(|end| (end - time).abs() <= SAME_TIME * self.shown.length);
+        let weights = if at_end {
+            self.orbit.value(probe, step, place)
         } else {
-            self.orbit.riding_value(probe, extreme.step, extreme.place)
+            self.orbit.riding_value(probe, step, place)
         };
         Term { factor, weights, corner: extreme.corner.map(|(time, _)| time) }
     }
@@ -199,29 +197,25 @@ impl Reader<'_, '_> {
     }
 
     fn at(&self, probe: usize, time: f64) -> Leaf {
-        let inside = |step: &usize| {
-            let polynomial = self.orbit.polynomial(*step, probe);
-            time >= polynomial.start && time <= polynomial.start + polynomial.length
-        };
-        let step = (0..self.orbit.steps()).find(inside).unwrap_or(self.orbit.steps() - 1);
-        let polynomial = self.orbit.polynomial(step, probe);
-        let place = ((time - polynomial.start) / polynomial.length).clamp(0.0, 1.0);
-        Leaf::of(polynomial.at(place), self.orbit.value(probe, step, place))
+        let (step, place) = self.orbit.place(time, false);
+        Leaf::of(self.orbit.polynomial(step, probe).at(place), self.orbit.value(probe, step, place))
     }
 
     /// Peak amplitude of a line, and its direction in cosine and sine.
     fn line(&self, probe: usize, ((from, to), frequency): Line) -> (f64, [f64; 2]) {
         let omega = TAU * frequency;
         let part = |swing: fn(f64) -> f64| {
-            let integrand = |time: f64, value: f64| 2.0 / (to - from) * value * swing(omega * time);
-            self.orbit.integral(probe, &[(from, to)], omega, &|_, _| 0.0, &integrand).1
+            let integrand =
+                |time: f64, value: f64| Integrand::share(2.0 / (to - from) * swing(omega * time), value);
+            self.orbit.integral(probe, &[(from, to)], omega, &integrand).1
         };
         let (cosine, sine) = (part(f64::cos), part(f64::sin));
         let amplitude = cosine.hypot(sine);
         if amplitude == 0.0 { (0.0, [0.0; 2]) } else { (amplitude, [cosine / amplitude, sine / amplitude]) }
     }
 
-    fn band(&self, probe: usize, lines: &[Line]) -> Leaf {
+    /// So many times the rms value of lines: the square root of two makes one line's peak amplitude of it.
+    fn band(&self, probe: usize, lines: &[Line], factor: f64) -> Leaf {
         let known: Vec<(Line, f64, [f64; 2])> = lines
             .iter()
             .map(|line| {
@@ -229,20 +223,24 @@ impl Reader<'_, '_> {
                 (*line, amplitude, direction)
             })
             .collect();
-        let value = known.iter().map(|(_, amplitude, _)| 0.5 * amplitude * amplitude).sum::<f64>().sqrt();
-        let Some(((from, to), _)) = lines.first().copied().filter(|_| value > 0.0) else {
-            return Leaf::still(value);
+        let rms = known.iter().map(|(_, amplitude, _)| 0.5 * amplitude * amplitude).sum::<f64>().sqrt();
+        let Some(((from, to), _)) = lines.first().copied().filter(|_| rms > 0.0) else {
+            return Leaf::still(factor * rms);
         };
         let fastest = lines.iter().map(|(_, frequency)| TAU * frequency).fold(0.0, f64::max);
-        let factor = |time: f64, _: f64| {
-            let swings = known.iter().map(|(((from, to), frequency), amplitude, [cosine, sine])| {
-                let (sin, cos) = (TAU * frequency * time).sin_cos();
-                0.5 * amplitude / value * 2.0 / (to - from) * (cosine * cos + sine * sin)
-            });
-            swings.sum()
+        let integrand = |time: f64, value: f64| {
+            let mut found = Integrand::default();
+            for (((from, to), frequency), amplitude, [cosine, sine]) in &known {
+                let omega = TAU * frequency;
+                let (sin, cos) = (omega * time).sin_cos();
+                let share = factor * 0.5 * amplitude / rms * 2.0 / (to - from);
+                found.by_value += share * (cosine * cos + sine * sin);
+                found.by_time += share * omega * (sine * cos - cosine * sin) * value;
+            }
+            Integrand { value: found.by_value * value, ..found }
         };
-        let (weights, _) = self.orbit.integral(probe, &[(from, to)], fastest, &factor, &|_, _| 0.0);
-        Leaf::of(value, weights)
+        let (weights, _) = self.orbit.integral(probe, &[(from, to)], fastest, &integrand);
+        Leaf::of(factor * rms, weights)
     }
 }
 

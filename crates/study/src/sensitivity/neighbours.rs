@@ -24,18 +24,19 @@ pub(super) struct Probed {
     pub(super) width: f64,
 }
 
-impl Neighbours {
-    /// Puts probes into both networks; `length` tells a network's period.
-    pub(super) fn probed(
-        &self,
-        put: &dyn Fn(&Harness, &mut Lowered),
-        length: &dyn Fn(&Lowered) -> f64,
-    ) -> Probed {
-        let mut lowered = self.lowered.clone();
+/// Puts probes into the networks of all neighbours; `length` tells a network's period.
+pub(super) fn probed(
+    neighbours: &[Option<Neighbours>],
+    put: &dyn Fn(&Harness, &mut Lowered),
+    length: &dyn Fn(&Lowered) -> f64,
+) -> Vec<Option<Probed>> {
+    let of_one = |neighbours: &Neighbours| {
+        let mut lowered = neighbours.lowered.clone();
         let periods = lowered.each_ref().map(length);
-        self.harnesses.iter().zip(&mut lowered).for_each(|(harness, lowered)| put(harness, lowered));
-        Probed { lowered, periods, width: self.width }
-    }
+        neighbours.harnesses.iter().zip(&mut lowered).for_each(|(harness, lowered)| put(harness, lowered));
+        Probed { lowered, periods, width: neighbours.width }
+    };
+    neighbours.iter().map(|neighbours| neighbours.as_ref().map(of_one)).collect()
 }
 
 /// What each value changes of an orbit: the effects, and for each value the place of its own among them, or why it has none.

@@ -1,12 +1,12 @@
 //! The measures of one run in time, each against each value.
 
 use super::leaf::{Leaf, Reader, Term, Without};
-use super::neighbours::{Neighbours, Probed, effects};
+use super::neighbours::{Neighbours, Probed, effects, probed};
 use super::probes::Looked;
 use super::values::{SMALL, Variable};
-use super::wanted::Known;
+use super::wanted::{Known, asked};
 use crate::point::shown;
-use crate::readings::{Place, measures};
+use crate::readings::Place;
 use engine::sensitivity::{Effect, Motion, Orbit, Weights};
 use language::description::{Harness, Measure, Start, Transient};
 use network::lowered::Lowered;
@@ -27,15 +27,7 @@ pub(super) fn of_transient(
     variables: &[Variable],
     neighbours: &[Option<Neighbours>],
 ) -> Vec<Known> {
-    let mut asked: Vec<(Measure, Place)> = Vec::new();
-    let requirements = harness.requirements.iter().map(|requirement| &requirement.reading);
-    for reading in harness.readings.iter().chain(requirements) {
-        measures(harness, reading, &mut |measure, place| {
-            if place.0 == index && measure.in_time() {
-                crate::examine::push_new(&mut asked, &(measure.clone(), place));
-            }
-        });
-    }
+    let asked = asked(harness, |measure, place| place.0 == index && measure.in_time());
     if asked.is_empty() {
         return Vec::new();
     }
@@ -68,8 +60,7 @@ fn work_out(
     let looked = Looked::put(harness, &mut base);
     let orbit =
         Orbit::new(&base.network, shown_here.length, TOLERANCE).map_err(|failure| failure.to_string())?;
-    let reader =
-        Reader { orbit: &orbit, looked: &looked, shown: &shown_here, windowed: std::cell::Cell::new(false) };
+    let reader = Reader { orbit: &orbit, looked: &looked, shown: &shown_here };
     let leaves: Vec<Result<Leaf, String>> = asked
         .iter()
         .map(|(measure, place)| {
@@ -85,10 +76,7 @@ fn work_out(
         Looked::put(harness, lowered);
     };
     let length = |lowered: &Lowered| shown(lowered, transient).length;
-    let probed: Vec<Option<Probed>> = neighbours
-        .iter()
-        .map(|neighbours| neighbours.as_ref().map(|neighbours| neighbours.probed(&put, &length)))
-        .collect();
+    let probed = probed(neighbours, &put, &length);
     let (mut effects, places) = effects(&orbit, &probed, variables);
     let mut numbers: Vec<Weights> = Vec::new();
     for leaf in leaves.iter().flatten() {

@@ -4,6 +4,7 @@ use super::chain::{self, Dual};
 use super::neighbours::Neighbours;
 use super::values::Variable;
 use super::{Differentiated, Slope};
+use crate::examine::push_new;
 use crate::readings::{Measured, Place, measures, value};
 use language::description::{Comparison, Expression, Harness, Measure, Reading};
 
@@ -12,6 +13,24 @@ pub(super) struct Known {
     pub(super) measure: Measure,
     pub(super) place: Place,
     pub(super) found: Result<(f64, Vec<Result<f64, String>>), String>,
+}
+
+/// All that readings and requirements look at of one kind, each once.
+pub(super) fn asked(harness: &Harness, of_kind: impl Fn(&Measure, Place) -> bool) -> Vec<(Measure, Place)> {
+    let mut asked = Vec::new();
+    let requirements = harness.requirements.iter().map(|requirement| &requirement.reading);
+    for reading in harness.readings.iter().chain(requirements) {
+        measures(harness, reading, &mut |measure, place| {
+            if of_kind(measure, place) {
+                push_new(&mut asked, &(measure.clone(), place));
+            }
+        });
+    }
+    asked
+}
+
+fn find<'k>(known: &'k [Known], measure: &Measure, place: Place) -> Option<&'k Known> {
+    known.iter().find(|known| known.measure == *measure && known.place == place)
 }
 
 /// What is differentiated.
@@ -82,8 +101,7 @@ impl Wanted<'_> {
         };
         // A measure without any derivative takes the reading with it.
         measures(harness, self.reading, &mut |measure, place| {
-            let leaf = known.iter().find(|known| known.measure == *measure && known.place == place);
-            let reason = match leaf.map(|leaf| &leaf.found) {
+            let reason = match find(known, measure, place).map(|leaf| &leaf.found) {
                 Some(Ok(_)) => None,
                 Some(Err(reason)) => Some(reason.clone()),
                 None => Some("it has no run to be read from".to_owned()),
@@ -95,8 +113,8 @@ impl Wanted<'_> {
         }
         for (index, variable) in variables.iter().enumerate() {
             let leaves = |measure: &Measure, place: Place| {
-                let leaf = known.iter().find(|known| known.measure == *measure && known.place == place);
-                let leaf = leaf.and_then(|leaf| leaf.found.as_ref().ok()).ok_or_else(String::new)?;
+                let leaf = find(known, measure, place).and_then(|leaf| leaf.found.as_ref().ok());
+                let leaf = leaf.ok_or_else(String::new)?;
                 Ok(Dual { value: leaf.0, slope: leaf.1[index].clone()? })
             };
             let slope = chain::reading(harness, self.reading, &leaves).and_then(|dual| {
@@ -134,7 +152,6 @@ struct Standing<'a>(&'a [Known]);
 
 impl Measured for Standing<'_> {
     fn measure(&self, measure: &Measure, place: Place) -> Option<f64> {
-        let known = self.0.iter().find(|known| known.measure == *measure && known.place == place)?;
-        known.found.as_ref().ok().map(|(value, _)| *value)
+        find(self.0, measure, place)?.found.as_ref().ok().map(|(value, _)| *value)
     }
 }

@@ -142,15 +142,7 @@ impl Plan {
     /// For the point with this number: the index on each axis, and which draw it is.
     #[must_use]
     pub fn at(&self, number: usize) -> (Vec<usize>, usize) {
-        let draws = self.drawing.map_or(1, |drawing| drawing.draws);
-        let (mut left, draw) = (number / draws, number % draws);
-        let mut at: Vec<usize> = Vec::with_capacity(self.axes.len());
-        for axis in self.axes.iter().rev() {
-            at.push(axis[left % axis.len()]);
-            left /= axis.len();
-        }
-        at.reverse();
-        (at, draw)
+        place(&self.axes, self.drawing, number)
     }
 
     /// Which way each aim moves with each variable at a point.
@@ -169,4 +161,18 @@ impl Plan {
         // A value that only a pair of options has is no variable, and stays nominal.
         self.numbers.get(name).map_or(0.0, |number| drawing.departure(draw, *number))
     }
+}
+
+/// Where the point with a number lies on axes of which these points are run: the index on each, and which draw it is.
+#[must_use]
+pub fn place(axes: &[Vec<usize>], drawing: Option<Drawing>, number: usize) -> (Vec<usize>, usize) {
+    let draws = drawing.map_or(1, |drawing| drawing.draws);
+    let (mut left, draw) = (number / draws, number % draws);
+    let mut at: Vec<usize> = Vec::with_capacity(axes.len());
+    for axis in axes.iter().rev() {
+        at.push(axis[left % axis.len()]);
+        left /= axis.len();
+    }
+    at.reverse();
+    (at, draw)
 }

@@ -1,8 +1,8 @@
 //! One coil's sheet from its lines in the file and what they come to.
 
+use super::pair::camera_current;
 use super::{Core, Sheet, Wire, cans, expected};
 use crate::cautions::Present;
-use language::Kind;
 use language::description::{Harness, Part};
 use network::lowered::Lowered;
 use parts::{conductor, copper, winding};
@@ -43,7 +43,6 @@ pub(super) fn of_coil(
     let resistance = copper::resistance(length, conductor::area(bare), copper::REFERENCE_TEMPERATURE);
     let mut present = Present::default();
     harness.parts.iter().for_each(|part| present.note(part));
-    let cameras = harness.parts.iter().filter(|part| part.kind == Kind::Camera);
     Ok(Sheet {
         harness: harness.title.clone(),
         part: part.name.clone(),
@@ -66,7 +65,7 @@ pub(super) fn of_coil(
         lost: fact("current_at_10_percent_loss").zip(fact("current_at_30_percent_loss")),
         mass: entered.mass,
         cans: cans::of(harness, lowered, part, always),
-        camera_current: cameras.filter_map(|part| part.number("current")).sum(),
+        camera_current: camera_current(harness),
         cautions: present.cautions(),
     })
 }

@@ -1,12 +1,12 @@
-//! How to wind, and what to check before power.
+//! How to wind, what to check before power, and what to say where there is no sheet.
 
-use super::facts::turns;
 use crate::text::value;
+use crate::winding::turns;
 use quantity::Dimension;
-use study::winding::Sheet;
+use study::winding::{Pair, Sheet};
 
 /// Winding, step by step. Common practice of the bench, no source.
-pub(super) fn winding(sheet: &Sheet) -> Vec<String> {
+pub(crate) fn winding(sheet: &Sheet) -> Vec<String> {
     let mut steps = vec![
         "Each pass through the hole is a turn, the first included.".to_owned(),
         "Wind all turns the same way round: down through the hole, up along the outside, on to the next place. \
@@ -31,7 +31,7 @@ pub(super) fn winding(sheet: &Sheet) -> Vec<String> {
 }
 
 /// What to check before power comes on.
-pub(super) fn checks(sheet: &Sheet) -> Vec<String> {
+pub(crate) fn checks(sheet: &Sheet) -> Vec<String> {
     let mut checks = vec![
         format!("Count the wires in the hole: {}.", turns(sheet.turns)),
         "Scrape the enamel off both ends all round, tin them, then read resistance and inductance: both in range?"
@@ -45,18 +45,19 @@ pub(super) fn checks(sheet: &Sheet) -> Vec<String> {
             can.part, can.minus
         )
     }));
-    checks.push(first_power(sheet));
+    checks.push(first_power(sheet.camera_current));
     checks
 }
 
 /// What the limit of a supply is set to, in terms of what the cameras draw (common practice, no source).
 const LIMIT: f64 = 2.0;
 
-fn first_power(sheet: &Sheet) -> String {
-    let limit = if sheet.camera_current > 0.0 {
+/// How to switch on for the first time.
+pub(crate) fn first_power(camera_current: f64) -> String {
+    let limit = if camera_current > 0.0 {
         format!(
             "its limit at {}, twice what the camera draws",
-            value(LIMIT * sheet.camera_current, Dimension::CURRENT)
+            value(LIMIT * camera_current, Dimension::CURRENT)
         )
     } else {
         "its limit a little above what the load draws".to_owned()
@@ -67,8 +68,46 @@ fn first_power(sheet: &Sheet) -> String {
 }
 
 /// Cautions of this work, then those of the harness.
-pub(super) fn cautions(sheet: &Sheet) -> Vec<String> {
+pub(crate) fn cautions(sheet: &Sheet) -> Vec<String> {
+    with_own_cautions(&sheet.cautions)
+}
+
+pub(crate) fn with_own_cautions(of_harness: &[String]) -> Vec<String> {
     let own =
         "Wear eye protection: cut wire ends fly, hot enamel and solder spit. Solder where the air moves.";
-    std::iter::once(own.to_owned()).chain(sheet.cautions.iter().cloned()).collect()
+    std::iter::once(own.to_owned()).chain(of_harness.iter().cloned()).collect()
+}
+
+/// Why a coil has no sheet, and what would give it one.
+pub(crate) fn no_sheet(part: &str, missing: &str) -> String {
+    format!("{part}: no sheet, for its making is not given: add {missing} to its line.")
+}
+
+/// Why two windings on one core have none.
+pub(crate) fn no_making(pair: &Pair) -> Vec<String> {
+    vec![
+        "A `coupled` part is described by what meters read of it, not by ring and turns: those are not in the file, and nothing that follows from \
+         them can be told."
+            .to_owned(),
+        format!(
+            "To wind it, describe one winding as a `coil` of its ring (outer, inner, height, al or permeability, turns, wire_diameter) that \
+             comes to {}, and take its sheet: both windings have these turns, laid together as two wires side by side where they are alike. \
+             The hole then holds twice the wire that the sheet counts.",
+            value(pair.inductance.nominal, Dimension::INDUCTANCE)
+        ),
+    ]
+}
+
+/// What to check of them before power comes on.
+pub(crate) fn checks_of_pair(pair: &Pair) -> Vec<String> {
+    let [(first, _), (second, _)] = &pair.windings;
+    vec![
+        format!(
+            "Starts to {first} and {second}, ends to the other side. With one winding turned round the core sees the other sum of the \
+             currents: what should pass is choked, or the core is full."
+        ),
+        "Ohmmeter from one winding to the other, and from each to the bare core: no connection.".to_owned(),
+        "From each rail to the other with the pack unplugged: no short.".to_owned(),
+        first_power(pair.camera_current),
+    ]
 }
