@@ -18,10 +18,10 @@ mod reduced;
 mod regime;
 mod walk;
 
-pub(crate) use modal::{Begin, Forcing, Inside, Instant, Legs, ModalWalk, Passed, Signals, Stride, show};
+pub(crate) use modal::{Begin, Instant, Legs, ModalWalk, Passed, Signals, Stride, add_product, show};
 pub(crate) use modes::{growing_mode, states_of_mode};
 pub(crate) use passage::Passage;
-pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, Propagator, SAME_DURATION};
-pub(crate) use reduced::{Reduced, energy_scale};
+pub(crate) use propagator::{FINER_LEVELS, MOST_KINDS, SAME_DURATION};
+pub(crate) use reduced::{Made, Reduced, energy_scale};
 pub(crate) use regime::{Regime, Settled, is_near, lines_where};
 pub(crate) use walk::{Extremes, Look, Outcome, Walk, settling_time};

@@ -16,10 +16,15 @@
 
 mod collocation;
 mod drawing;
+mod felt;
+mod guess;
 mod laws;
 mod lines;
+mod pace;
+mod recording;
 mod reference;
 mod step;
 mod walk;
 
-pub(crate) use walk::{Semilinear, Tolerances};
+pub(crate) use recording::Recording;
+pub(crate) use walk::{Look, Semilinear, Tolerances};

@@ -3,7 +3,6 @@
 
 mod corners;
 mod course;
-mod inside;
 mod leg;
 mod levels;
 mod passed;
@@ -16,9 +15,8 @@ mod stride;
 mod tour;
 mod walk;
 
-pub(crate) use inside::{Forcing, Inside};
 pub(crate) use passed::{Instant, Legs, Passed};
 pub(crate) use show::{Begin, show};
 pub(crate) use signals::Signals;
-pub(crate) use stride::Stride;
+pub(crate) use stride::{Stride, add_product};
 pub(crate) use walk::ModalWalk;

@@ -1,12 +1,12 @@
 //! The semilinear road, from start to summary.
 
 use super::{DRAWING_SHARE, Road, Run, Shifted, Start, Summary, filters_from};
-use crate::exact::{Outcome, Regime};
+use crate::exact::{Begin, Outcome, Regime, show};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
 use crate::periodic::{Image, NotFound, fixed_point};
-use crate::semilinear::{Semilinear, Tolerances};
+use crate::semilinear::{Look, Recording, Semilinear, Tolerances};
 use crate::sink::Sink;
 use nalgebra::DVector;
 
@@ -15,7 +15,7 @@ const STEP_SHARE: f64 = 0.03;
 
 /// What a search for the periodic state came to.
 enum Search {
-    Found { y: DVector<f64>, periods: usize, filters: Filters },
+    Found { y: DVector<f64>, periods: usize },
     LeftLine,
 }
 
@@ -53,24 +53,52 @@ impl<'a, 'n> Run<'a, 'n> {
         settling: f64,
         observer: &mut dyn Observer,
     ) -> Result<Option<Summary>, Failure> {
+        let shown = self.request.span;
+        let summary = |work| Summary { road: Road::Semilinear, shown, settled: settling, work };
+        if settling == 0.0 {
+            let begin = if self.request.start == Start::Rest { Begin::Empty } else { Begin::AtSignals };
+            if self.show_recorded(&mut walk, y, shown, before, begin, observer)? {
+                return Ok(Some(summary(walk.work)));
+            }
+        }
         walk.watch();
         let mut filters = self.first_filters();
         let mut shifted = Shifted { observer, from: settling };
         let sink =
             Sink { probes: self.probes, filters: &mut filters, observer: &mut shifted, from: settling };
-        let shown = self.request.span;
-        let (outcome, _) = walk.walk(y, settling + shown, before, Some(sink))?;
-        let summary = Summary { road: Road::Semilinear, shown, settled: settling, work: walk.work };
-        Ok((outcome != Outcome::LeftLine).then_some(summary))
+        let (outcome, _) = walk.walk(y, settling + shown, before, Look::Draw(sink))?;
+        Ok((outcome != Outcome::LeftLine).then_some(summary(walk.work)))
+    }
+
+    /// Walks a span and shows it from its steps; false where that can't be done, and the observer has forgotten what it saw of it.
+    fn show_recorded(
+        &self,
+        walk: &mut Semilinear<'a, 'a, 'n>,
+        y: &DVector<f64>,
+        span: f64,
+        before: Option<&DVector<f64>>,
+        begin: Begin,
+        observer: &mut dyn Observer,
+    ) -> Result<bool, Failure> {
+        let mut recording = Recording::default();
+        let (outcome, _) = walk.walk(y, span, before, Look::Record(&mut recording))?;
+        if outcome != Outcome::Done || !recording.can_be_shown() {
+            return Ok(false);
+        }
+        let shown = show(&mut recording, DRAWING_SHARE * self.request.accuracy, begin, observer);
+        if !shown {
+            observer.restart();
+        }
+        Ok(shown)
     }
 
     /// Finds the periodic state and shows its period.
     ///
-    /// Loads seldom leave their lines in a steady state: they are watched where it is drawn, and all the way only where need be.
+    /// Loads seldom leave their lines in a steady state: they are watched where it is shown, and all the way only where need be.
     fn steady_semilinearly(
         &self,
         mut walk: Semilinear<'a, 'a, 'n>,
-        guess: &DVector<f64>,
+        mean: &DVector<f64>,
         period: f64,
         observer: &mut dyn Observer,
     ) -> Result<Option<Summary>, Failure> {
@@ -79,47 +107,64 @@ impl<'a, 'n> Run<'a, 'n> {
                 walk.watch();
                 observer.restart();
             }
-            let Search::Found { y, periods, mut filters } =
-                self.periodic(&mut walk, guess.clone(), period)?
-            else {
+            let Search::Found { y, periods } = self.periodic(&mut walk, mean.clone(), period)? else {
                 return Ok(None);
             };
+            let settled = periods as f64;
+            let summary = |work| Summary { road: Road::Semilinear, shown: period, settled, work };
+            if !watched
+                && self.show_recorded(&mut walk, &y, period, None, Begin::Periodic(period), observer)?
+            {
+                return Ok(Some(summary(walk.work)));
+            }
+            let mut filters = self.periodic_filters(&mut walk, &y, period)?;
             let sink =
                 Sink { probes: self.probes, filters: &mut filters, observer: &mut *observer, from: 0.0 };
-            let (outcome, _) = walk.walk(&y, period, None, Some(sink))?;
+            let (outcome, _) = walk.walk(&y, period, None, Look::Draw(sink))?;
             if outcome == Outcome::LeftLine {
                 return Ok(None);
             }
             if outcome == Outcome::Done || watched {
-                let settled = periods as f64;
-                return Ok(Some(Summary { road: Road::Semilinear, shown: period, settled, work: walk.work }));
+                return Ok(Some(summary(walk.work)));
             }
         }
         Ok(None)
     }
 
+    /// The filters as they stand at the start of every period.
+    fn periodic_filters(
+        &self,
+        walk: &mut Semilinear<'a, 'a, 'n>,
+        y: &DVector<f64>,
+        period: f64,
+    ) -> Result<Filters, Failure> {
+        let mut filters = self.first_filters();
+        let from = filters_from(&filters, period);
+        if from < period {
+            let sink = Sink { probes: self.probes, filters: &mut filters, observer: &mut Ignore, from };
+            walk.walk(y, period, None, Look::Draw(sink))?;
+        }
+        Ok(filters.periodic(period))
+    }
+
     fn periodic(
         &self,
         walk: &mut Semilinear<'a, 'a, 'n>,
-        guess: DVector<f64>,
+        mean: DVector<f64>,
         period: f64,
     ) -> Result<Search, Failure> {
-        let mut standing = self.first_filters();
         let mut left_line = false;
-        let found = fixed_point(guess, self.request.accuracy, |y| {
-            let mut filters = self.first_filters();
-            let from = filters_from(&filters, period);
-            let sink = Sink { probes: self.probes, filters: &mut filters, observer: &mut Ignore, from };
-            let (outcome, state) = walk.walk(y, period, None, Some(sink))?;
+        let guess = walk.guess(mean, period)?;
+        let found = fixed_point(guess.y.clone(), self.request.accuracy, |y| {
+            let (outcome, state) = walk.walk(y, period, None, Look::End)?;
             if outcome == Outcome::LeftLine {
                 left_line = true;
                 return Err(Failure::Aperiodic);
             }
-            standing = filters.periodic(period);
-            Ok(Image { state, units: walk.units(), undecided: walk.undecided() })
+            Ok(Image { state: guess.next(y, state), units: walk.units(), undecided: walk.undecided() })
         });
         match found {
-            Ok((y, periods)) => Ok(Search::Found { y, periods, filters: standing }),
+            Ok((y, periods)) => Ok(Search::Found { y, periods }),
             Err(NotFound::Failed(_)) if left_line => Ok(Search::LeftLine),
             Err(failure) => Err(failure.named(|state| walk.name(state))),
         }

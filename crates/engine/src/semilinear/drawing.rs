@@ -1,9 +1,9 @@
 //! Handing a step's waveforms on.
 
-use super::reference::Reference;
+use super::pace::along;
+use super::reference::{Halvings, Reference};
 use super::step::Step;
 use super::walk::{Leg, Point, Semilinear};
-use crate::exact::{Forcing, Inside};
 use crate::observe::Stretch;
 use crate::sink::Sink;
 use nalgebra::DVector;
@@ -21,21 +21,24 @@ pub(super) enum Drawn {
 impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     /// Hands the waveforms of a step on, where parabolas through its start, middle and end meet its quarter and all loads keep to their
     /// lines. Laws do not jump, so that the finest step, far below every time constant, may end beyond a knee.
+    #[expect(clippy::too_many_arguments, reason = "what is known of one step")]
     pub(super) fn draw(
         &mut self,
         reference: &Reference<'e, 'n>,
+        halvings: &Halvings,
+        level: usize,
         leg: &Leg,
         from: &Point,
         step: &Step,
         finest: bool,
-        sink: &mut Option<Sink<'_, '_, '_>>,
+        sink: Option<&mut Sink<'_, '_, '_>>,
     ) -> Drawn {
-        let sink = sink.as_mut().filter(|sink| leg.start + step.end.at > sink.from);
+        let sink = sink.filter(|sink| leg.start + step.end.at > sink.from);
         if sink.is_none() && (!self.watchful || self.base.equations.loads.is_empty()) {
             return Drawn::Well;
         }
-        let rows =
-            [from, &step.quarter, &step.middle, &step.end].map(|point| self.rows(reference, leg, point));
+        let [quarter, middle] = self.inside(reference, halvings, level, leg, from);
+        let rows = [from, &quarter, &middle, &step.end].map(|point| self.rows(reference, leg, point));
         let on_lines = rows[1..].iter().all(|rows| self.on_lines(reference, leg, rows));
         if !on_lines && !finest {
             return Drawn::Badly;
@@ -44,7 +47,6 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let Some(sink) = sink else { return drawn };
         let count = reference.reduced.made.len();
         let mut values = Vec::with_capacity(count);
-        let mut all_allowed = Vec::with_capacity(count);
         let mut fits = true;
         for index in 0..count {
             let [start, quarter, middle, end] =
@@ -56,11 +58,9 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
             let expected = 0.375 * start + 0.75 * middle - 0.125 * end;
             fits &= (quarter - expected).abs() <= allowed;
             values.push([start, middle, end]);
-            all_allowed.push(allowed);
         }
         if !fits && !finest {
-            let drawn = self.draw_inside(reference, leg, from, step, &rows, &all_allowed, sink);
-            return if drawn { Drawn::Well } else { Drawn::Badly };
+            return Drawn::Badly;
         }
         let length = leg.end - leg.start;
         let time = |at: f64| if at >= length * (1.0 - 1e-12) { leg.end } else { leg.start + at };
@@ -69,68 +69,28 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         drawn
     }
 
-    /// Hands the waveforms of a step on in parabolas of their own lengths, the bent rest taken as the parabola that the step took it
-    /// for. False where that is not close enough, and nothing has been handed on.
-    #[expect(clippy::too_many_arguments, reason = "what is known of one step")]
-    fn draw_inside(
-        &self,
-        reference: &Reference<'e, 'n>,
-        leg: &Leg,
-        from: &Point,
-        step: &Step,
-        rows: &[DVector<f64>; 4],
-        allowed: &[f64],
-        sink: &mut Sink<'_, '_, '_>,
-    ) -> bool {
-        let Some(signals) = reference.signals() else { return false };
-        let rest = Self::rest(&self.bent, reference);
-        let [first, half, last] = [&from.x, &step.middle.x, &step.end.x].map(|x| rest.value(x));
-        let length = step.end.at - from.at;
-        let rate = (&half * 4.0 - &first * 3.0 - &last) / length;
-        let growth = (first + last - half * 2.0) * (4.0 / (length * length));
-        let sources = &leg.sources + &leg.slopes * from.at;
-        let forcing = Forcing { sources: &sources, slopes: &leg.slopes, rest: &rate, growth: &growth };
-        let mut inside = Inside::new(signals, &reference.reduced, &from.y, &forcing, length);
-        let times = [0.0, step.quarter.at - from.at, step.middle.at - from.at, length];
-        let meets = times.into_iter().zip(rows).all(|(time, rows)| {
-            let expected: Vec<f64> = signals.rows.iter().map(|row| rows[*row]).collect();
-            inside.meets(time, &expected, allowed)
-        });
-        if !meets || !inside.keeps(&reference.bounded_ranges()) {
-            return false;
-        }
-        let whole = leg.end - leg.start;
-        let time = |at: f64| if at >= whole * (1.0 - 1e-12) { leg.end } else { leg.start + at };
-        inside.draw(allowed, |start, end, values| {
-            let stretch = Stretch { start: time(from.at + start), end: time(from.at + end), values };
-            if stretch.end > stretch.start {
-                sink.filters.pass(&stretch, sink.observer);
-            }
-        });
-        true
-    }
-
     /// All rows at a point: the linear network's, and what the rate of the bent rest adds.
     pub(super) fn rows(&self, reference: &Reference<'e, 'n>, leg: &Leg, point: &Point) -> DVector<f64> {
-        let reduced = &reference.reduced;
         let sources = &leg.sources + &leg.slopes * point.at;
-        let mut slope = &reduced.a * &point.y;
-        slope.gemv(1.0, &reduced.b, &sources, 1.0);
-        slope.gemv(1.0, &reduced.e, &leg.slopes, 1.0);
-        let mut rate = &reduced.ports.state * slope;
-        rate.gemv(1.0, &reduced.ports.sources, &leg.slopes, 1.0);
-        let bend = Self::rest(&self.bent, reference).slope(&point.x);
-        // x' = K (A y + b + N F' x') + K_u u'
-        let mut matrix = -&reference.shift;
-        for (mut column, bend) in matrix.column_iter_mut().zip(bend.iter()) {
-            column *= *bend;
-        }
-        for k in 0..rate.len() {
-            matrix[(k, k)] += 1.0;
-        }
-        let rate = matrix.lu().solve(&rate).unwrap_or(rate);
-        let mut rows = reduced.values(&point.y, &sources, &leg.slopes);
-        rows.gemv(1.0, &reduced.rows.excess, &bend.component_mul(&rate), 1.0);
+        let (y, x) = (point.y.as_slice(), point.x.as_slice());
+        let slopes = reference.port_slopes(y, sources.as_slice(), leg.slopes.as_slice());
+        let mut rows = reference.reduced.values(&point.y, &sources, &leg.slopes);
+        rows.gemv(1.0, &reference.reduced.rows.excess, &self.rate(reference, x, slopes), 1.0);
         rows
+    }
+
+    /// Voltages of the loads at a point.
+    pub(super) fn load_voltages(&self, reference: &Reference<'e, 'n>, leg: &Leg, point: &Point) -> Vec<f64> {
+        let sources = &leg.sources + &leg.slopes * point.at;
+        let (y, x, slopes) = (point.y.as_slice(), point.x.as_slice(), leg.slopes.as_slice());
+        let rate = self.rate(reference, x, reference.port_slopes(y, sources.as_slice(), slopes));
+        let (rows, first) = (&reference.reduced.rows, reference.reduced.load_rows);
+        let voltage = |row: usize| {
+            along(&rows.state, row, y)
+                + along(&rows.sources, row, sources.as_slice())
+                + along(&rows.slopes, row, slopes)
+                + along(&rows.excess, row, rate.as_slice())
+        };
+        (first..rows.state.nrows()).map(voltage).collect()
     }
 }

@@ -32,9 +32,8 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
             self.choose_reference(&point.x)?;
             let reference = Rc::clone(&self.current);
             let here = Point { at: 0.0, ..point.clone() };
-            let rows = self.rows(&reference, &self.leg(0.0, 0.0, values, slopes), &here);
-            let voltages = &rows.as_slice()[reference.reduced.load_rows..];
-            let lines = lines_where(equations, &self.base.lines, voltages, values);
+            let voltages = self.load_voltages(&reference, &self.leg(0.0, 0.0, values, slopes), &here);
+            let lines = lines_where(equations, &self.base.lines, &voltages, values);
             let Some(lines) = lines else { return Ok(Settled::Nowhere) };
             if lines == self.base.lines {
                 return Ok(Settled::OnLines);

@@ -1,14 +1,13 @@
 //! The network with straight parts chosen near where its bent elements work, and the propagators that go with it.
 
-use super::collocation::Weights;
 use super::laws::Law;
+use super::pace::{Pace, along};
 use crate::equations::Load;
-use crate::exact::{FINER_LEVELS, MOST_KINDS, Propagator, Reduced, SAME_DURATION, Signals};
+use crate::exact::{FINER_LEVELS, MOST_KINDS, Passage, Reduced, SAME_DURATION, Signals};
 use crate::failure::Failure;
 use crate::probes::Probes;
 use crate::snapshot::{Bent, Snapshot};
 use nalgebra::{DMatrix, DVector};
-use network::primitive::Probe;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -20,10 +19,17 @@ const RATIO: f64 = 1.25;
 /// the power of the rung.
 pub(super) type Rungs = Vec<i32>;
 
-/// A propagator over a duration, with the weights of its steps.
-pub(super) struct Stride {
-    pub(super) propagator: Propagator,
-    weights: RefCell<Vec<Option<Rc<Weights>>>>,
+/// A leg's duration and all its halvings.
+pub(super) struct Halvings {
+    pub(super) passages: Vec<Passage>,
+    paces: RefCell<Vec<Option<Rc<Pace>>>>,
+}
+
+/// How the ports move: K A, K B, K E + K_u.
+struct PortRates {
+    of_state: DMatrix<f64>,
+    of_sources: DMatrix<f64>,
+    of_slopes: DMatrix<f64>,
 }
 
 /// One choice of straight parts.
@@ -35,9 +41,13 @@ pub(super) struct Reference<'e, 'n> {
     pub(super) reduced: Reduced,
     /// A N: how the bent rest drives xi.
     drive: DMatrix<f64>,
-    /// K N: how the bent rest shifts its own current.
+    /// K N: how the bent rest shifts its own current, and K A N: the same of its slope.
     pub(super) shift: DMatrix<f64>,
-    strides: RefCell<HashMap<u64, Rc<Stride>>>,
+    pub(super) port_drive: DMatrix<f64>,
+    port_rates: PortRates,
+    /// Within these slopes of the laws its rungs are kept.
+    kept: Vec<(f64, f64)>,
+    legs: RefCell<HashMap<u64, Rc<Halvings>>>,
     signals: OnceCell<Option<Signals>>,
 }
 
@@ -64,7 +74,15 @@ impl<'e, 'n> Reference<'e, 'n> {
         let elements: Vec<Bent> = bent.iter().map(|(element, _)| *element).collect();
         let reduced = Reduced::new(&snapshot, probes, scale.clone(), &elements);
         let drive = &reduced.a * &reduced.ports.drive;
-        let shift = &reduced.ports.state * &reduced.ports.drive;
+        let ports = &reduced.ports;
+        let shift = &ports.state * &ports.drive;
+        let port_drive = &ports.state * &drive;
+        let port_rates = PortRates {
+            of_state: &ports.state * &reduced.a,
+            of_sources: &ports.state * &reduced.b,
+            of_slopes: &ports.state * &reduced.e + &ports.sources,
+        };
+        let kept = straight.iter().map(|slope| (slope / RATIO, slope * RATIO)).collect();
         Ok(Self {
             snapshot,
             rungs,
@@ -72,7 +90,10 @@ impl<'e, 'n> Reference<'e, 'n> {
             reduced,
             drive,
             shift,
-            strides: RefCell::default(),
+            port_drive,
+            port_rates,
+            kept,
+            legs: RefCell::default(),
             signals: OnceCell::new(),
         })
     }
@@ -84,9 +105,7 @@ impl<'e, 'n> Reference<'e, 'n> {
             if equations.loads.iter().any(Load::is_switch) {
                 return None;
             }
-            let raw = |probe: &Probe| Probe { signal: probe.signal.clone(), bandwidth: None };
-            let probes: Vec<Probe> = equations.network.probes.iter().map(raw).collect();
-            Signals::new(&self.reduced, &probes, &self.bounded())
+            Signals::new(&self.reduced, &equations.network.probes, &self.bounded())
         };
         self.signals.get_or_init(made).as_ref()
     }
@@ -107,39 +126,57 @@ impl<'e, 'n> Reference<'e, 'n> {
         loads.map(|(load, line)| load.range(*line)).collect()
     }
 
-    /// The propagator over a duration in seconds.
-    pub(super) fn stride(&self, duration: f64) -> Rc<Stride> {
+    /// A duration in seconds and its halvings.
+    pub(super) fn halvings(&self, duration: f64) -> Rc<Halvings> {
         let key = (duration / SAME_DURATION).round() as u64;
-        let mut strides = self.strides.borrow_mut();
-        if strides.len() > MOST_KINDS {
-            strides.clear();
+        let mut legs = self.legs.borrow_mut();
+        if legs.len() > MOST_KINDS {
+            legs.clear();
         }
-        let stride = strides.entry(key).or_insert_with(|| {
-            let propagator = Propagator::new(&self.reduced.a, duration, FINER_LEVELS);
-            let weights = RefCell::new(vec![None; propagator.levels.len()]);
-            Rc::new(Stride { propagator, weights })
+        let halvings = legs.entry(key).or_insert_with(|| {
+            let passages = Passage::halvings(&self.reduced, &self.drive, duration, FINER_LEVELS);
+            let paces = RefCell::new(vec![None; passages.len()]);
+            Rc::new(Halvings { passages, paces })
         });
-        Rc::clone(stride)
+        Rc::clone(halvings)
     }
 
-    /// The weights of a step of `level` of a stride; there must be two finer levels.
-    pub(super) fn weights(&self, stride: &Stride, level: usize) -> Rc<Weights> {
-        let mut all = stride.weights.borrow_mut();
-        let weights = all[level].get_or_insert_with(|| {
-            Rc::new(Weights::new(&stride.propagator, level, &self.drive, &self.reduced.ports.state))
-        });
-        Rc::clone(weights)
+    /// The steps of `level` of a leg; there must be two finer levels.
+    pub(super) fn pace(&self, halvings: &Halvings, level: usize) -> Rc<Pace> {
+        let mut all = halvings.paces.borrow_mut();
+        let pace = all[level].get_or_insert_with(|| Rc::new(Pace::new(self, &halvings.passages, level)));
+        Rc::clone(pace)
+    }
+
+    /// What xi gains over a leg from a rest that stands still.
+    pub(super) fn standing(&self, passage: &Passage, rest: &DVector<f64>) -> DVector<f64> {
+        &passage.of_drive[0] * rest
+    }
+
+    /// Slope of each port's current or voltage, without what the rest adds.
+    pub(super) fn port_slopes(&self, state: &[f64], sources: &[f64], slopes: &[f64]) -> DVector<f64> {
+        let rates = &self.port_rates;
+        let slope = |port: usize| {
+            along(&rates.of_state, port, state)
+                + along(&rates.of_sources, port, sources)
+                + along(&rates.of_slopes, port, slopes)
+        };
+        DVector::from_iterator(self.straight.len(), (0..self.straight.len()).map(slope))
+    }
+
+    /// Whether its straight parts are near enough to the laws at given currents and voltages.
+    pub(super) fn suits(&self, bent: &[(Bent, Law)], x: &DVector<f64>) -> bool {
+        let kept = bent.iter().zip(x.iter()).zip(&self.kept);
+        kept.into_iter().all(|(((_, law), x), (low, high))| (*low..=*high).contains(&law.slope(*x)))
     }
 }
 
 /// The rungs nearest to the slopes of the laws at given currents and voltages; those of `now` are kept while they are near.
-pub(super) fn rungs_at(bent: &[(Bent, Law)], x: &DVector<f64>, now: Option<&Rungs>) -> Rungs {
+pub(super) fn rungs_at(bent: &[(Bent, Law)], x: &DVector<f64>, now: &Rungs) -> Rungs {
     let rung = |(index, (_, law)): (usize, &(Bent, Law))| {
         let exact = (law.slope(0.0) / law.slope(x[index])).ln() / RATIO.ln();
-        match now {
-            Some(now) if (exact - f64::from(now[index])).abs() <= 1.0 => now[index],
-            _ => exact.round() as i32,
-        }
+        let kept = (exact - f64::from(now[index])).abs() <= 1.0;
+        if kept { now[index] } else { exact.round() as i32 }
     };
     bent.iter().enumerate().map(rung).collect()
 }

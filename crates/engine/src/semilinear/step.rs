@@ -1,17 +1,39 @@
 //! One step: where it leads, and how far the bent rest was from its parabola.
 
-use super::collocation::{at_quarter, over_step};
-use super::reference::{Reference, Stride};
+use super::collocation::{at_instant, over_step};
+use super::pace::{Pace, Place, parabolas};
+use super::reference::{Halvings, Reference};
 use super::walk::{LEAST_SWING, Leg, Point, ROUNDING, Semilinear};
-use nalgebra::{DMatrix, DVector};
+use crate::exact::add_product;
+use nalgebra::DVector;
 
-/// What a step of collocation gave.
+/// Room for the numbers of one step.
+#[derive(Default)]
+pub(super) struct Scratch {
+    /// Linear part and sources at the start of the step.
+    pub(super) xi: Vec<f64>,
+    pub(super) sources: Vec<f64>,
+    known: Vec<f64>,
+    /// Port currents at the quarter, the middle and the end.
+    pub(super) x: Vec<f64>,
+    /// Rest at the start, the middle and the end.
+    pub(super) rests: [Vec<f64>; 3],
+    /// How far the rest at the quarter is from the parabola.
+    defect: Vec<f64>,
+    error: Vec<f64>,
+}
+
+/// What a step of collocation gave; what led there is left in the walk's scratch.
 pub(super) struct Step {
-    pub(super) quarter: Point,
-    pub(super) middle: Point,
     pub(super) end: Point,
     /// In units of what is allowed.
     pub(super) error: f64,
+}
+
+impl Scratch {
+    pub(super) fn rests(&self) -> [&[f64]; 3] {
+        self.rests.each_ref().map(Vec::as_slice)
+    }
 }
 
 impl<'e, 'n> Semilinear<'_, 'e, 'n> {
@@ -19,67 +41,173 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     pub(super) fn attempt(
         &mut self,
         reference: &Reference<'e, 'n>,
-        stride: &Stride,
+        pace: &Pace,
         leg: &Leg,
-        level: usize,
         from: &Point,
     ) -> Option<Step> {
-        let reduced = &reference.reduced;
+        let ports = from.x.len();
         let rest = Self::rest(&self.bent, reference);
-        let weights = reference.weights(stride, level);
-        let first = rest.value(&from.x);
-        let xi = &from.y - &reduced.ports.drive * &first;
-        let sources = &leg.sources + &leg.slopes * from.at;
-        let growing = &reduced.b * &leg.slopes;
-        let mut slope = &reduced.a * &xi;
-        slope.gemv(1.0, &reduced.b, &sources, 1.0);
-        slope.gemv(1.0, &reduced.e, &leg.slopes, 1.0);
-        let straight = |level: usize| {
-            let level = &stride.propagator.levels[level];
-            let xi = level.apply(&xi, &slope, &growing);
-            let mut x = &reduced.ports.state * &xi;
-            x.gemv(1.0, &reduced.ports.sources, &sources, 1.0);
-            x.gemv(level.step, &reduced.ports.sources, &leg.slopes, 1.0);
-            (xi, x, level.step)
-        };
-        let (quarter_xi, quarter_x, quarter) = straight(level + 2);
-        let (middle_xi, middle_x, middle) = straight(level + 1);
-        let (end_xi, end_x, step) = straight(level);
+        let reduced = &reference.reduced;
+        let Scratch { xi, sources, known, x, rests, defect, error } = &mut self.scratch;
+        sources.clear();
+        sources
+            .extend(leg.sources.iter().zip(leg.slopes.iter()).map(|(value, slope)| value + slope * from.at));
+        let [first, half, last] = rests;
+        for rest in [&mut *first, &mut *half, &mut *last] {
+            rest.resize(ports, 0.0);
+        }
+        defect.resize(ports, 0.0);
+        x.resize(3 * ports, 0.0);
+        for (port, first) in first.iter_mut().enumerate() {
+            *first = rest.at(port, from.x[port]);
+        }
+        xi.clear();
+        xi.extend_from_slice(from.y.as_slice());
+        subtract_product(&reduced.ports.drive, first, xi);
+        let slopes = leg.slopes.as_slice();
+        known.clear();
+        for place in [&pace.middle, &pace.end] {
+            let at_start = &place.value.of_rest[0];
+            known.extend((0..ports).map(|port| {
+                place.value.of(port, xi, sources, slopes) + super::pace::along(at_start, port, first)
+            }));
+        }
         let work = &mut self.work;
-        let (x_middle, x_end) =
-            over_step(rest, &reference.shift, &weights, &from.x, &middle_x, &end_x, work)?;
-        let (half, last) = (rest.value(&x_middle), rest.value(&x_end));
-        let values = [&first, &half, &last];
-        let (x_quarter, defect) =
-            at_quarter(rest, &reference.shift, &weights, values, &quarter_x, &from.x, work)?;
-        let point = |after: f64, mut xi: DVector<f64>, weights: &[DMatrix<f64>; 3], x: DVector<f64>| {
-            for (weight, value) in weights.iter().zip(values) {
-                xi.gemv(1.0, weight, value, 1.0);
+        let [_, middle_by_middle, middle_by_end] = &pace.middle.value.of_rest;
+        let [_, end_by_middle, end_by_end] = &pace.end.value.of_rest;
+        let (x_quarter, x_later) = x.split_at_mut(ports);
+        over_step(
+            rest,
+            [middle_by_middle, middle_by_end],
+            [end_by_middle, end_by_end],
+            &reference.shift,
+            known,
+            first,
+            x_later,
+            work,
+        )?;
+        let (x_middle, x_end) = x_later.split_at(ports);
+        for port in 0..ports {
+            half[port] = rest.at(port, x_middle[port]);
+            last[port] = rest.at(port, x_end[port]);
+        }
+        let at = [first.as_slice(), half, last];
+        known.clear();
+        known.extend((0..ports).map(|port| {
+            pace.quarter.value.of(port, xi, sources, slopes) + pace.quarter.value.of_rests(port, at)
+        }));
+        x_quarter.copy_from_slice(from.x.as_slice());
+        at_instant(rest, &reference.shift, known, x_quarter, work)?;
+        for port in 0..ports {
+            let parabola = 0.375 * first[port] + 0.75 * half[port] - 0.125 * last[port];
+            defect[port] = rest.at(port, x_quarter[port]) - parabola;
+        }
+        let mut y = DVector::from_column_slice(xi);
+        let end = y.as_mut_slice();
+        add_product(&pace.passage.change, xi, end);
+        add_product(&pace.passage.of_sources, sources, end);
+        add_product(&pace.passage.of_slopes, slopes, end);
+        for (weight, rest) in pace.weights.iter().zip(at) {
+            add_product(weight, rest, end);
+        }
+        add_product(&reduced.ports.drive, last, end);
+        error.clear();
+        error.resize(y.len(), 0.0);
+        add_product(&pace.constant, defect, error);
+        let end = Point { at: from.at + pace.length, y, x: DVector::from_column_slice(x_end) };
+        let error = self.error(&from.y, &end.y);
+        Some(Step { end, error })
+    }
+
+    /// The network at the quarter and the middle of the step that was attempted last, at the given level of its leg.
+    pub(super) fn inside(
+        &self,
+        reference: &Reference<'e, 'n>,
+        halvings: &Halvings,
+        level: usize,
+        leg: &Leg,
+        from: &Point,
+    ) -> [Point; 2] {
+        let scratch = &self.scratch;
+        let ports = from.x.len();
+        let rest = Self::rest(&self.bent, reference);
+        let length = halvings.passages[level].length;
+        [2, 1].map(|finer| {
+            let passage = &halvings.passages[level + finer];
+            let x = &scratch.x[(2 - finer) * ports..(3 - finer) * ports];
+            let mut y = DVector::from_column_slice(&scratch.xi);
+            let at = y.as_mut_slice();
+            add_product(&passage.change, &scratch.xi, at);
+            add_product(&passage.of_sources, &scratch.sources, at);
+            add_product(&passage.of_slopes, leg.slopes.as_slice(), at);
+            for (weight, rest) in parabolas(passage, length).iter().zip(scratch.rests()) {
+                add_product(weight, rest, at);
             }
-            xi.gemv(1.0, &reduced.ports.drive, &rest.value(&x), 1.0);
-            Point { at: from.at + after, y: xi, x }
-        };
-        let end = point(step, end_xi, &weights.end, x_end);
-        let error = self.error(&(&weights.constant * defect), &from.y, &end.y);
-        Some(Step {
-            quarter: point(quarter, quarter_xi, &weights.quarter, x_quarter),
-            middle: point(middle, middle_xi, &weights.middle, x_middle),
-            end,
-            error,
+            add_product(&reference.reduced.ports.drive, rest.value(x).as_slice(), at);
+            Point { at: from.at + passage.length, y, x: DVector::from_column_slice(x) }
         })
     }
 
+    /// How fast the rest changes at a place of the step that was attempted last.
+    pub(super) fn rate_at(
+        &self,
+        reference: &Reference<'e, 'n>,
+        place: &Place,
+        x: &[f64],
+        slopes: &[f64],
+    ) -> DVector<f64> {
+        let scratch = &self.scratch;
+        let rest = Self::rest(&self.bent, reference).value(x);
+        let slope = |port: usize| {
+            place.slope.of(port, &scratch.xi, &scratch.sources, slopes)
+                + place.slope.of_rests(port, scratch.rests())
+                + super::pace::along(&reference.port_drive, port, rest.as_slice())
+        };
+        let slopes = DVector::from_iterator(x.len(), (0..x.len()).map(slope));
+        self.rate(reference, x, slopes)
+    }
+
+    /// How fast the rest changes where its port would have these slopes without it: x' = slope + K N F'(x) x'.
+    pub(super) fn rate(
+        &self,
+        reference: &Reference<'e, 'n>,
+        x: &[f64],
+        slopes: DVector<f64>,
+    ) -> DVector<f64> {
+        let bend = Self::rest(&self.bent, reference).slope(x);
+        if let [bend] = bend.as_slice() {
+            return slopes * (bend / (1.0 - reference.shift[(0, 0)] * bend));
+        }
+        let mut matrix = -&reference.shift;
+        for (mut column, bend) in matrix.column_iter_mut().zip(bend.iter()) {
+            column *= *bend;
+        }
+        for k in 0..slopes.len() {
+            matrix[(k, k)] += 1.0;
+        }
+        let slopes = matrix.lu().solve(&slopes).unwrap_or(slopes);
+        bend.component_mul(&slopes)
+    }
+
     /// Largest error of a state in units of what is allowed.
-    fn error(&self, error: &DVector<f64>, from: &DVector<f64>, to: &DVector<f64>) -> f64 {
+    fn error(&self, from: &DVector<f64>, to: &DVector<f64>) -> f64 {
         let greatest =
             self.seen.iter().map(|(low, high)| low.abs().max(high.abs())).fold(to.amax(), f64::max);
-        (0..error.len())
-            .map(|k| {
-                let (low, high) = self.seen[k];
-                let now = high.max(from[k]).max(to[k]) - low.min(from[k]).min(to[k]);
-                let swing = self.swings[k].max(now).max(LEAST_SWING * greatest);
-                error[k].abs() / (self.tolerances.step * swing).max(ROUNDING * greatest)
-            })
-            .fold(0.0, f64::max)
+        let units = |(k, error): (usize, &f64)| {
+            let (low, high) = self.seen[k];
+            let now = high.max(from[k]).max(to[k]) - low.min(from[k]).min(to[k]);
+            let swing = self.swings[k].max(now).max(LEAST_SWING * greatest);
+            error.abs() / (self.tolerances.step * swing).max(ROUNDING * greatest)
+        };
+        self.scratch.error.iter().enumerate().map(units).fold(0.0, f64::max)
+    }
+}
+
+fn subtract_product(matrix: &nalgebra::DMatrix<f64>, x: &[f64], out: &mut [f64]) {
+    if out.is_empty() {
+        return;
+    }
+    for (column, x) in matrix.as_slice().chunks_exact(out.len()).zip(x) {
+        out.iter_mut().zip(column).for_each(|(out, value)| *out -= value * x);
     }
 }

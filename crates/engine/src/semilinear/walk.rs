@@ -2,8 +2,12 @@
 
 use super::collocation::{Rest, at_instant};
 use super::drawing::Drawn;
+use super::felt::{Felt, felt};
 use super::laws::{Law, bent_elements};
+use super::pace::Pace;
+use super::recording::{Numbers, Recording};
 use super::reference::{Reference, rungs_at};
+use super::step::{Scratch, Step};
 use crate::clock::Clock;
 use crate::exact::{Outcome, Settled, energy_scale};
 use crate::failure::Failure;
@@ -50,7 +54,20 @@ pub(crate) struct Semilinear<'a, 'e, 'n> {
     /// Least and greatest value of each probe over this walk, and the rounding to expect in it.
     pub(super) shown: Vec<(f64, f64)>,
     pub(super) rounding: Vec<f64>,
+    /// Probes that feel how fast a bent rest changes.
+    pub(super) felt: Vec<Felt>,
+    pub(super) scratch: Scratch,
     pub(crate) work: Work,
+}
+
+/// What becomes of a walk's waveforms.
+pub(crate) enum Look<'w, 's, 'e, 'n> {
+    /// Nothing: where it ends is all.
+    End,
+    /// They are handed on in parabolas as the walk goes.
+    Draw(Sink<'s, 'e, 'n>),
+    /// Its steps are kept.
+    Record(&'w mut Recording<'e, 'n>),
 }
 
 /// A stretch between two corners with what drives it.
@@ -87,6 +104,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         let scale = energy_scale(&base);
         let rungs = vec![0; bent.len()];
         let current = Rc::new(Reference::new(&base, probes, &scale, &bent, rungs)?);
+        let felt = felt(&current);
         let states = scale.len();
         Ok(Self {
             base: Rc::new(base),
@@ -101,6 +119,8 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             swings: vec![0.0; states],
             shown: vec![(f64::INFINITY, f64::NEG_INFINITY); probes.list().len()],
             rounding: vec![f64::MIN_POSITIVE; probes.list().len()],
+            felt,
+            scratch: Scratch::default(),
             work: Work::default(),
         })
     }
@@ -136,13 +156,14 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         y: &DVector<f64>,
         span: f64,
         before: Option<&DVector<f64>>,
-        mut sink: Option<Sink<'_, '_, '_>>,
+        mut look: Look<'_, '_, 'e, 'n>,
     ) -> Result<(Outcome, DVector<f64>), Failure> {
         let sources = self.base.equations.sources.clone();
         let mut clock = Clock::new(&sources, 0.0);
         self.seen = y.iter().map(|value| (*value, *value)).collect();
         // Walks that searched for the steady state passed far from it: what they showed is no measure of this one's swing.
         self.shown.fill((f64::INFINITY, f64::NEG_INFINITY));
+        self.feel_anew();
         let now = DVector::from_vec(self.base.extend(&clock.values));
         let x = self.ports_of(y, before.unwrap_or(&now));
         let mut point = Point { at: 0.0, y: y.clone(), x };
@@ -164,11 +185,15 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                 }
                 let leg = self.leg(at, corner, &values, &clock.slopes);
                 point.at = 0.0;
-                let rounding = self.current.reduced.rounding(&point.y, &leg.sources, &leg.slopes);
-                for (most, rounding) in self.rounding.iter_mut().zip(rounding) {
-                    *most = most.max(rounding);
+                if matches!(look, Look::Draw(_)) {
+                    let rounding = self.current.reduced.rounding(&point.y, &leg.sources, &leg.slopes);
+                    for (most, rounding) in self.rounding.iter_mut().zip(rounding) {
+                        *most = most.max(rounding);
+                    }
                 }
-                match self.advance(&leg, 0, point, &mut sink) {
+                let reference = Rc::clone(&self.current);
+                self.feel_rounding(&reference, &leg, &point);
+                match self.advance(&leg, 0, point, &mut look) {
                     Ok(next) => {
                         point = next;
                         break;
@@ -229,22 +254,23 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         let reference = Rc::clone(&self.current);
         let rest = Self::rest(&self.bent, &reference);
         let ports = &reference.reduced.ports;
-        let mut xi = &point.y - &ports.drive * rest.value(&point.x);
+        let mut xi = &point.y - &ports.drive * rest.value(point.x.as_slice());
         reference.snapshot.keep_charge(&self.scale, &mut xi, before, after);
         let known = &ports.state * &xi + &ports.sources * after;
-        let x = at_instant(rest, &reference.shift, &known, &point.x, &mut self.work)
+        let x = point.x.as_mut_slice();
+        at_instant(rest, &reference.shift, known.as_slice(), x, &mut self.work)
             .ok_or_else(|| self.lost(0.0))?;
-        point.y = xi + &ports.drive * rest.value(&x);
-        point.x = x;
+        point.y = xi + &ports.drive * rest.value(point.x.as_slice());
         Ok(())
     }
 
     /// The reference whose straight parts are near the laws' slopes at `x`.
     pub(super) fn choose_reference(&mut self, x: &DVector<f64>) -> Result<(), Failure> {
-        let rungs = rungs_at(&self.bent, x, Some(&self.current.rungs));
-        if rungs == self.current.rungs && self.base.lines == self.current.snapshot.lines {
+        let same_lines = self.base.lines == self.current.snapshot.lines;
+        if same_lines && self.current.suits(&self.bent, x) {
             return Ok(());
         }
+        let rungs = rungs_at(&self.bent, x, &self.current.rungs);
         let lines = &self.base.lines;
         let same = |known: &&Rc<Reference<'e, 'n>>| known.rungs == rungs && known.snapshot.lines == *lines;
         if let Some(known) = self.references.iter().find(same) {
@@ -267,33 +293,107 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         leg: &Leg,
         level: usize,
         from: Point,
-        sink: &mut Option<Sink<'_, '_, '_>>,
+        look: &mut Look<'_, '_, 'e, 'n>,
     ) -> Result<Point, Stop> {
         self.choose_reference(&from.x).map_err(Stop::Failed)?;
         let reference = Rc::clone(&self.current);
-        let stride = reference.stride(leg.end - leg.start);
+        let halvings = reference.halvings(leg.end - leg.start);
         // The quarter of a step is two levels finer.
-        let finest = stride.propagator.levels.len() - 3;
-        let step = if level > finest { None } else { self.attempt(&reference, &stride, leg, level, &from) };
-        if let Some(step) = step
-            && (level == finest || step.error <= 1.0)
-        {
-            let drawn = self.draw(&reference, leg, &from, &step, level == finest, sink);
-            if drawn != Drawn::Badly {
-                self.work.steps += 1;
-                self.see(&step.end.y);
-                return match drawn {
-                    Drawn::OffLine => Err(Stop::Changed(step.end)),
-                    _ => Ok(step.end),
+        let finest = halvings.passages.len() - 3;
+        if level <= finest {
+            let pace = reference.pace(&halvings, level);
+            let step = self.attempt(&reference, &pace, leg, &from);
+            if let Some(step) = step
+                && (level == finest || step.error <= 1.0)
+            {
+                let drawn = match look {
+                    Look::Record(recording) => {
+                        self.record(&reference, &pace, leg, &from, &step, level == finest, recording)
+                    }
+                    Look::Draw(sink) => self.draw(
+                        &reference,
+                        &halvings,
+                        level,
+                        leg,
+                        &from,
+                        &step,
+                        level == finest,
+                        Some(sink),
+                    ),
+                    Look::End => {
+                        self.draw(&reference, &halvings, level, leg, &from, &step, level == finest, None)
+                    }
                 };
+                if drawn != Drawn::Badly {
+                    self.work.steps += 1;
+                    self.see(&step.end.y);
+                    if !self.felt.is_empty() {
+                        let x = step.end.x.as_slice();
+                        let rate = self.rate_at(&reference, &pace.end, x, leg.slopes.as_slice());
+                        self.feel(&reference, leg, &step.end, rate.as_slice());
+                    }
+                    return match drawn {
+                        Drawn::OffLine => Err(Stop::Changed(step.end)),
+                        _ => Ok(step.end),
+                    };
+                }
             }
         }
         if level >= finest {
             return Err(Stop::Failed(self.lost(leg.start + from.at)));
         }
         self.work.rejections += 1;
-        let middle = self.advance(leg, level + 1, from, sink)?;
-        self.advance(leg, level + 1, middle, sink)
+        let middle = self.advance(leg, level + 1, from, look)?;
+        self.advance(leg, level + 1, middle, look)
+    }
+
+    /// Keeps the step that was attempted last, if no probe feels that the rest did not change at the rate of its parabola.
+    #[expect(clippy::too_many_arguments, reason = "what is known of one step")]
+    fn record(
+        &mut self,
+        reference: &Rc<Reference<'e, 'n>>,
+        pace: &Rc<Pace>,
+        leg: &Leg,
+        from: &Point,
+        step: &Step,
+        finest: bool,
+        recording: &mut Recording<'e, 'n>,
+    ) -> Drawn {
+        let ([first, half, last], ports) = (self.scratch.rests(), from.x.len());
+        let length = pace.length;
+        let rate = |port: usize| (4.0 * half[port] - 3.0 * first[port] - last[port]) / length;
+        let growth = |port: usize| 4.0 * (first[port] + last[port] - 2.0 * half[port]) / (length * length);
+        let rates: Vec<f64> = (0..ports).map(rate).collect();
+        let growths: Vec<f64> = (0..ports).map(growth).collect();
+        let slopes = leg.slopes.as_slice();
+        if !finest && !self.felt.is_empty() {
+            let bears = |after: f64, rate: DVector<f64>| {
+                let parabola = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
+                self.bears(reference, rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
+            };
+            let now = reference.port_slopes(from.y.as_slice(), &self.scratch.sources, slopes);
+            let places = [&pace.quarter, &pace.middle, &pace.end].into_iter().enumerate();
+            let all = bears(0.0, self.rate(reference, from.x.as_slice(), now))
+                && places.into_iter().all(|(index, place)| {
+                    let x = &self.scratch.x[index * ports..(index + 1) * ports];
+                    bears(place.after, self.rate_at(reference, place, x, slopes))
+                });
+            if !all {
+                return Drawn::Badly;
+            }
+        }
+        let whole = leg.end - leg.start;
+        let time = |at: f64| if at >= whole * (1.0 - 1e-12) { leg.end } else { leg.start + at };
+        let numbers = Numbers {
+            state: from.y.as_slice(),
+            end_state: step.end.y.as_slice(),
+            sources: &self.scratch.sources,
+            slopes,
+            rate: &rates,
+            growth: &growths,
+        };
+        recording.keep(reference, pace, (time(from.at), time(step.end.at)), &numbers);
+        Drawn::Well
     }
 
     fn see(&mut self, y: &DVector<f64>) {

@@ -12,10 +12,6 @@ use nalgebra::{Complex, DMatrix};
 pub(super) const PARABOLA: f64 = 1.0 / 124.707_658_144_959_5;
 /// … and by no more than 2.25 times the height of an exponential: an interpolant of three points is at most 1.25 times as large.
 pub(super) const PARABOLA_AT_MOST: f64 = 2.25;
-/// A chord errs by h^2 / 8 of the second derivative, and by no more than twice the height of an exponential.
-const CHORD: f64 = 0.125;
-const CHORD_AT_MOST: f64 = 2.0;
-
 /// Rounding of a sum of a dozen terms, as a fraction of the sum of their magnitudes.
 const ROUNDING: f64 = 1e-15;
 
@@ -140,12 +136,6 @@ impl Leg {
         self.sum(signals, stride.duration, out);
     }
 
-    /// The same without a stride.
-    pub(super) fn close(&mut self, signals: &Signals, out: &mut [f64]) {
-        self.all(signals, self.length, out);
-        self.ends.clone_from(&self.heights);
-    }
-
     fn stand(&mut self, signals: &Signals, time: f64) {
         self.heights.clear();
         self.decays.clear();
@@ -179,12 +169,11 @@ impl Leg {
     /// The greatest second derivative of each mode from the time looked at last on to `until`: its rate, the derivative, its magnitude.
     pub(super) fn bends(&self, signals: &Signals, until: f64, out: &mut Vec<Bend>) {
         out.clear();
-        for ((rate, (bend, magnitude)), decay) in
+        for ((rate, (_, magnitude)), decay) in
             signals.spectrum.rates.iter().zip(&self.bends).zip(&self.decays)
         {
             let factor = if rate.re > 0.0 { (rate.re * until).exp() } else { *decay };
-            let real = (rate.im == 0.0).then_some(bend.re * factor);
-            out.push(Bend { rate: rate.norm(), real, magnitude: magnitude * factor });
+            out.push(Bend { rate: rate.norm(), magnitude: magnitude * factor });
         }
     }
 
@@ -195,111 +184,13 @@ impl Leg {
         self.heights.clear();
         self.heights.resize(self.slopes.len(), Complex::new(0.0, 0.0));
     }
-
-    /// Bounds of one probe from the time looked at last, where it is at `first`, to the end of the leg, where it is at `last`.
-    ///
-    /// A mode that does not swing is bent one way all along: it lies on one side of its chord, and on the other of its tangents.
-    pub(super) fn bounds(
-        &self,
-        signals: &Signals,
-        probe: usize,
-        bends: &[Bend],
-        time: f64,
-        (first, last): (f64, f64),
-    ) -> Bounds {
-        let step = self.length - time;
-        let mut sides = Sides::default();
-        for (mode, bend) in bends.iter().enumerate() {
-            let at = mode * signals.probes + probe;
-            let height = bend.magnitude * signals.magnitude[at];
-            let share = signals.real[at];
-            let Some(side) = bend.real.map(|real| real * share) else {
-                sides.swings(bend.rate, height, step);
-                continue;
-            };
-            let rate = signals.spectrum.rates[mode].re;
-            let (slope, growth) = (self.slopes[mode].re, self.growths[mode].re);
-            let (now, end) = (self.heights[mode].re, self.ends[mode].re);
-            let slope_now = rate * now + slope + growth * time;
-            let slope_end = rate * end + slope + growth * self.length;
-            sides.bends(
-                bend.rate,
-                height,
-                side,
-                step,
-                share * (end - now),
-                [share * slope_now, share * slope_end],
-            );
-        }
-        if let Some(filter) = self.filters[probe] {
-            let bend = filter.bend(time);
-            let (now, end) = (filter.after(time), filter.after(self.length));
-            let slope = |height: f64, time: f64| filter.slope - filter.corner * height + filter.growth * time;
-            let slopes = [slope(now, time), slope(end, self.length)];
-            sides.bends(filter.corner, bend.abs(), bend, step, end - now, slopes);
-        }
-        sides.bounds(first, last)
-    }
 }
 
 /// The second derivative of a mode.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Bend {
     pub(super) rate: f64,
-    /// With its sign, where the mode does not swing.
-    real: Option<f64>,
     pub(super) magnitude: f64,
-}
-
-/// What a waveform stays between over a stretch.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Bounds {
-    pub(super) low: f64,
-    pub(super) high: f64,
-}
-
-/// Modes bent upwards and downwards, each together: how far they depart from chord, from the tangent at the start and from that at the
-/// end.
-#[derive(Clone, Copy, Debug, Default)]
-struct Sides {
-    swing: f64,
-    up: [f64; 3],
-    down: [f64; 3],
-}
-
-impl Sides {
-    fn swings(&mut self, rate: f64, height: f64, step: f64) {
-        self.swing += chord_of(rate, height, step);
-    }
-
-    fn bends(&mut self, rate: f64, height: f64, side: f64, step: f64, rise: f64, slopes: [f64; 2]) {
-        let chord = chord_of(rate, height, step);
-        let side = if side > 0.0 { &mut self.up } else { &mut self.down };
-        side[0] += chord;
-        side[1] += (rise - slopes[0] * step).abs();
-        side[2] += (slopes[1] * step - rise).abs();
-    }
-
-    fn bounds(self, first: f64, last: f64) -> Bounds {
-        let reach = |[chord, at_start, at_end]: [f64; 3], sign: f64| {
-            let (first, last) = (sign * first, sign * last);
-            let by_chord = first.max(last) + chord;
-            let by_start = first.max(last + at_start);
-            let by_end = last.max(first + at_end);
-            sign * (by_chord.min(by_start).min(by_end) + self.swing)
-        };
-        // What is bent upwards hangs below its chord.
-        Bounds { low: reach(self.up, -1.0), high: reach(self.down, 1.0) }
-    }
-}
-
-fn chord_of(rate: f64, bend: f64, step: f64) -> f64 {
-    let x = rate * step;
-    if CHORD * x * x <= CHORD_AT_MOST {
-        CHORD * bend * step * step
-    } else {
-        CHORD_AT_MOST * bend / (rate * rate)
-    }
 }
 
 /// Shortest step in units of the fastest mode that counts: parabolas err by 1e-12 of its height there.

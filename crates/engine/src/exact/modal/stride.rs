@@ -168,7 +168,7 @@ fn functions(rates: &[Complex<f64>], time: f64, out: &mut Vec<f64>) {
 }
 
 /// Adds a matrix times a vector, without allocating.
-pub(super) fn add_product(matrix: &DMatrix<f64>, x: &[f64], out: &mut [f64]) {
+pub(crate) fn add_product(matrix: &DMatrix<f64>, x: &[f64], out: &mut [f64]) {
     if out.is_empty() {
         return;
     }

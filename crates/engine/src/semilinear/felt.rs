@@ -1,0 +1,90 @@
+//! Probes that feel how fast a bent rest changes, not only what it is: a step whose parabola has the wrong slope shows in them.
+
+use super::reference::Reference;
+use super::walk::{Leg, Point, Semilinear};
+use crate::exact::Made;
+
+/// A share of what a probe feels at most below which it feels nothing.
+const NOTHING: f64 = 1e-12;
+/// Rounding of a sum of a dozen terms, as a fraction of the sum of their magnitudes, with room to spare.
+const ROUNDING: f64 = 1e-13;
+
+/// One such probe along a walk.
+#[derive(Clone, Debug)]
+pub(super) struct Felt {
+    row: usize,
+    /// Least and greatest value over this walk, and the swing over the last.
+    seen: (f64, f64),
+    swing: f64,
+    /// Rounding to expect in it.
+    rounding: f64,
+}
+
+/// The probes that feel a bent rest's rate.
+pub(super) fn felt(reference: &Reference<'_, '_>) -> Vec<Felt> {
+    let excess = &reference.reduced.rows.excess;
+    let least = NOTHING * excess.amax();
+    let row = |made: &Made| match made {
+        Made::Row(row) if excess.row(*row).amax() > least => Some(*row),
+        _ => None,
+    };
+    let felt = |row| Felt { row, seen: (f64::INFINITY, f64::NEG_INFINITY), swing: 0.0, rounding: 0.0 };
+    let mut rows: Vec<usize> = reference.reduced.made.iter().filter_map(row).collect();
+    rows.sort_unstable();
+    rows.dedup();
+    rows.into_iter().map(felt).collect()
+}
+
+impl<'e, 'n> Semilinear<'_, 'e, 'n> {
+    /// Begins a walk.
+    pub(super) fn feel_anew(&mut self) {
+        for felt in &mut self.felt {
+            felt.swing = (felt.seen.1 - felt.seen.0).max(0.0);
+            felt.seen = (f64::INFINITY, f64::NEG_INFINITY);
+        }
+    }
+
+    /// Notes the rounding to expect near a point.
+    pub(super) fn feel_rounding(&mut self, reference: &Reference<'e, 'n>, leg: &Leg, point: &Point) {
+        let rows = &reference.reduced.rows;
+        for felt in &mut self.felt {
+            let sum = |matrix: &nalgebra::DMatrix<f64>, x: &[f64]| -> f64 {
+                matrix.row(felt.row).iter().zip(x).map(|(a, x)| (a * x).abs()).sum()
+            };
+            let size = sum(&rows.state, point.y.as_slice())
+                + sum(&rows.sources, leg.sources.as_slice())
+                + sum(&rows.slopes, leg.slopes.as_slice());
+            felt.rounding = felt.rounding.max(ROUNDING * size);
+        }
+    }
+
+    /// Notes the values where a step ends, the rest changing at some rate there.
+    pub(super) fn feel(&mut self, reference: &Reference<'e, 'n>, leg: &Leg, end: &Point, rate: &[f64]) {
+        let rows = &reference.reduced.rows;
+        for felt in &mut self.felt {
+            let along = |matrix: &nalgebra::DMatrix<f64>, x: &[f64]| super::pace::along(matrix, felt.row, x);
+            let moved = along(&rows.sources, leg.slopes.as_slice()) * end.at;
+            let value = along(&rows.state, end.y.as_slice())
+                + along(&rows.sources, leg.sources.as_slice())
+                + moved
+                + along(&rows.slopes, leg.slopes.as_slice())
+                + along(&rows.excess, rate);
+            felt.seen = (felt.seen.0.min(value), felt.seen.1.max(value));
+        }
+    }
+
+    /// Whether no probe feels that the rest's rate is off by so much.
+    pub(super) fn bears(
+        &self,
+        reference: &Reference<'e, 'n>,
+        off: impl Iterator<Item = f64> + Clone,
+    ) -> bool {
+        let excess = &reference.reduced.rows.excess;
+        self.felt.iter().all(|felt| {
+            let swing = felt.swing.max(felt.seen.1 - felt.seen.0);
+            let allowed = (self.tolerances.drawing * swing).max(felt.rounding);
+            let row = excess.row(felt.row);
+            row.iter().zip(off.clone()).map(|(excess, off)| (excess * off).abs()).sum::<f64>() <= allowed
+        })
+    }
+}
