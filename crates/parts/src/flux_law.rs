@@ -61,6 +61,19 @@ impl FluxLaw {
         }
     }
 
+    /// Both, where one leads to the other at the price of one.
+    #[must_use]
+    pub fn flux_and_inductance(&self, current: f64) -> (f64, f64) {
+        match *self {
+            Self::Saturable { curve, initial, residual, saturation_flux } => {
+                let core = initial - residual;
+                let (flux, slope) = curve.flux_and_slope(core * current / saturation_flux);
+                (residual * current + saturation_flux * flux, residual + core * slope)
+            }
+            _ => (self.flux(current), self.inductance(current)),
+        }
+    }
+
     /// Whether flux is proportional to current.
     #[must_use]
     pub fn is_linear(&self) -> bool {

@@ -9,6 +9,8 @@ use nalgebra::{DMatrix, DVector};
 const MOST_ITERATIONS: usize = 30;
 /// Newton stops at this fraction of the currents and voltages themselves.
 const CLOSE: f64 = 1e-13;
+/// A full step by this fraction leaves about its square, a tenth of that.
+const CLOSE_BEFORE: f64 = 1e-7;
 
 /// What the laws leave beside their straight parts.
 #[derive(Clone, Copy)]
@@ -102,24 +104,28 @@ fn newton_of_one<const N: usize>(
     work: &mut Work,
 ) -> Option<[f64; N]> {
     let (law, straight) = (&rest.laws[0].1, rest.straight[0]);
-    let residual = |x: &[f64; N]| {
-        let rests = x.map(|x| law.value(x) - straight * x);
-        let mut left = [0.0; N];
+    // What is left of the equations, and the slopes of the rest.
+    let look = |x: &[f64; N]| {
+        let (mut left, mut slopes) = ([0.0; N], [0.0; N]);
+        let mut rests = [0.0; N];
+        for k in 0..N {
+            let (value, slope) = law.value_and_slope(x[k]);
+            (rests[k], slopes[k]) = (value - straight * x[k], slope - straight);
+        }
         for (row, left) in left.iter_mut().enumerate() {
             let shift: f64 = matrix[row].iter().zip(&rests).map(|(factor, rest)| factor * rest).sum();
             *left = x[row] - known[row] - shift;
         }
-        left
+        (left, slopes)
     };
-    let norm = |x: &[f64; N]| x.iter().map(|x| x * x).sum::<f64>().sqrt();
+    let norm = |x: &[f64; N]| x.iter().map(|x| x * x).sum::<f64>();
     let largest = |x: &[f64; N]| x.iter().fold(0.0f64, |most, x| most.max(x.abs()));
     let mut x = guess;
-    let mut left = residual(&x);
+    let (mut left, mut slopes) = look(&x);
     for _ in 0..MOST_ITERATIONS {
         work.iterations += 1;
         work.factorizations += 1;
         work.solves += 1;
-        let slopes = x.map(|x| law.slope(x) - straight);
         let mut jacobian = [[0.0; N]; N];
         for (row, jacobian) in jacobian.iter_mut().enumerate() {
             for (column, entry) in jacobian.iter_mut().enumerate() {
@@ -130,14 +136,19 @@ fn newton_of_one<const N: usize>(
         let moved_by = |share: f64| std::array::from_fn(|k| x[k] - share * update[k]);
         let mut share = 1.0;
         let mut next: [f64; N] = moved_by(share);
-        let mut left_next = residual(&next);
+        let size = largest(&x) + largest(&known);
+        if largest(&update) <= CLOSE_BEFORE * size {
+            // Full steps converge quadratically: after this one no more than the square is left.
+            return Some(next);
+        }
+        let (mut left_next, mut slopes_next) = look(&next);
         while norm(&left_next) > norm(&left) && share > 1e-3 {
             share *= 0.5;
             next = moved_by(share);
-            left_next = residual(&next);
+            (left_next, slopes_next) = look(&next);
         }
         let moved = largest(&update) * share;
-        (x, left) = (next, left_next);
+        (x, left, slopes) = (next, left_next, slopes_next);
         if !moved.is_finite() {
             return None;
         }

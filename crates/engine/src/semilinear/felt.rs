@@ -1,8 +1,10 @@
 //! Probes that feel how fast a bent rest changes, not only what it is: a step whose parabola has the wrong slope shows in them.
 
+use super::pace::along;
 use super::reference::Reference;
 use super::walk::{Leg, Point, Semilinear};
 use crate::exact::Made;
+use nalgebra::DVector;
 
 /// A share of what a probe feels at most below which it feels nothing.
 const NOTHING: f64 = 1e-12;
@@ -13,11 +15,30 @@ const ROUNDING: f64 = 1e-13;
 #[derive(Clone, Debug)]
 pub(super) struct Felt {
     row: usize,
-    /// Least and greatest value over this walk, and the swing over the last.
+    /// Least and greatest value over this walk, and the swing over those before.
     seen: (f64, f64),
     swing: f64,
     /// Rounding to expect in it.
     rounding: f64,
+}
+
+impl Felt {
+    /// Notes the value at the start of a leg, the rest standing still.
+    pub(super) fn see(&mut self, reference: &Reference<'_, '_>, y: &DVector<f64>, leg: &Leg) {
+        self.widen(self.value(reference, y, leg));
+    }
+
+    /// Its value with the sources of a leg's start and a rest that stands still.
+    fn value(&self, reference: &Reference<'_, '_>, y: &DVector<f64>, leg: &Leg) -> f64 {
+        let rows = &reference.reduced.rows;
+        along(&rows.state, self.row, y.as_slice())
+            + along(&rows.sources, self.row, leg.sources.as_slice())
+            + along(&rows.slopes, self.row, leg.slopes.as_slice())
+    }
+
+    fn widen(&mut self, value: f64) {
+        self.seen = (self.seen.0.min(value), self.seen.1.max(value));
+    }
 }
 
 /// The probes that feel a bent rest's rate.
@@ -36,10 +57,10 @@ pub(super) fn felt(reference: &Reference<'_, '_>) -> Vec<Felt> {
 }
 
 impl<'e, 'n> Semilinear<'_, 'e, 'n> {
-    /// Begins a walk.
+    /// Begins a walk. What was felt in the last one tells how far each swings.
     pub(super) fn feel_anew(&mut self) {
         for felt in &mut self.felt {
-            felt.swing = (felt.seen.1 - felt.seen.0).max(0.0);
+            felt.swing = felt.swing.max(felt.seen.1 - felt.seen.0);
             felt.seen = (f64::INFINITY, f64::NEG_INFINITY);
         }
     }
@@ -62,29 +83,24 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     pub(super) fn feel(&mut self, reference: &Reference<'e, 'n>, leg: &Leg, end: &Point, rate: &[f64]) {
         let rows = &reference.reduced.rows;
         for felt in &mut self.felt {
-            let along = |matrix: &nalgebra::DMatrix<f64>, x: &[f64]| super::pace::along(matrix, felt.row, x);
-            let moved = along(&rows.sources, leg.slopes.as_slice()) * end.at;
-            let value = along(&rows.state, end.y.as_slice())
-                + along(&rows.sources, leg.sources.as_slice())
-                + moved
-                + along(&rows.slopes, leg.slopes.as_slice())
-                + along(&rows.excess, rate);
-            felt.seen = (felt.seen.0.min(value), felt.seen.1.max(value));
+            let moved = along(&rows.sources, felt.row, leg.slopes.as_slice()) * end.at;
+            felt.widen(felt.value(reference, &end.y, leg) + moved + along(&rows.excess, felt.row, rate));
         }
     }
 
-    /// Whether no probe feels that the rest's rate is off by so much.
-    pub(super) fn bears(
+    /// By how much of what is allowed a probe is off at most when the rest's rate is off by so much.
+    pub(super) fn strain(
         &self,
         reference: &Reference<'e, 'n>,
         off: impl Iterator<Item = f64> + Clone,
-    ) -> bool {
+    ) -> f64 {
         let excess = &reference.reduced.rows.excess;
-        self.felt.iter().all(|felt| {
+        let strain = |felt: &Felt| {
             let swing = felt.swing.max(felt.seen.1 - felt.seen.0);
-            let allowed = (self.tolerances.drawing * swing).max(felt.rounding);
+            let allowed = (self.tolerances.drawing * swing).max(felt.rounding).max(f64::MIN_POSITIVE);
             let row = excess.row(felt.row);
-            row.iter().zip(off.clone()).map(|(excess, off)| (excess * off).abs()).sum::<f64>() <= allowed
-        })
+            row.iter().zip(off.clone()).map(|(excess, off)| (excess * off).abs()).sum::<f64>() / allowed
+        };
+        self.felt.iter().map(strain).fold(0.0, f64::max)
     }
 }

@@ -1,6 +1,6 @@
 //! A first guess of the periodic state: that of the network with the bent rest standing still where the means of the sources put it.
 
-use super::walk::{Point, Semilinear};
+use super::walk::{Leg, Semilinear};
 use crate::clock::Clock;
 use crate::exact::Passage;
 use crate::failure::Failure;
@@ -40,16 +40,20 @@ impl Semilinear<'_, '_, '_> {
         let change = Passage::change(&reference.reduced.a, period);
         let size = change.nrows();
         let spread = (-change).full_piv_lu();
-        let offset = self.stand_through(DVector::zeros(size), &rest, period, |_| {});
+        let offset = self.stand_through(DVector::zeros(size), &rest, period, |_, _| {});
         let Some(xi) = spread.solve(&offset).filter(|xi| xi.iter().all(|value| value.is_finite())) else {
             return nothing(mean);
         };
         let mut seen = vec![(f64::INFINITY, f64::NEG_INFINITY); size];
-        self.stand_through(xi.clone(), &rest, period, |xi| {
-            for (seen, value) in seen.iter_mut().zip((xi + &shift).iter()) {
+        let mut felt = std::mem::take(&mut self.felt);
+        self.stand_through(xi.clone(), &rest, period, |xi, leg| {
+            let y = xi + &shift;
+            for (seen, value) in seen.iter_mut().zip(y.iter()) {
                 *seen = (seen.0.min(*value), seen.1.max(*value));
             }
+            felt.iter_mut().for_each(|felt| felt.see(&reference, &y, leg));
         });
+        self.felt = felt;
         self.swings = seen.iter().map(|(low, high)| high - low).collect();
         self.seen = seen;
         Ok(Guess { y: xi + shift, spread: Some(spread) })
@@ -61,19 +65,18 @@ impl Semilinear<'_, '_, '_> {
         mut xi: DVector<f64>,
         rest: &DVector<f64>,
         period: f64,
-        mut look: impl FnMut(&DVector<f64>),
+        mut look: impl FnMut(&DVector<f64>, &Leg),
     ) -> DVector<f64> {
         let reference = &self.current;
         let sources = self.base.equations.sources.clone();
         let mut clock = Clock::new(&sources, 0.0);
         while clock.time < period {
-            look(&xi);
             let corner = clock.next_corner(period);
             let leg = self.leg(clock.time, corner, &clock.values, &clock.slopes);
+            look(&xi, &leg);
             let halvings = reference.halvings(corner - clock.time);
             let passage = &halvings.passages[0];
-            let from = Point { at: 0.0, y: xi.clone(), x: DVector::zeros(0) };
-            xi += &passage.change * &from.y
+            xi += &passage.change * &xi
                 + &passage.of_sources * &leg.sources
                 + &passage.of_slopes * &leg.slopes
                 + reference.standing(passage, rest);
@@ -83,7 +86,6 @@ impl Semilinear<'_, '_, '_> {
                 reference.snapshot.keep_charge(&self.scale, &mut xi, &late, &now);
             }
         }
-        look(&xi);
         xi
     }
 }

@@ -27,6 +27,14 @@ impl Law {
             Self::Charge(law) => law.capacitance(x),
         }
     }
+
+    /// Both.
+    pub(crate) fn value_and_slope(&self, x: f64) -> (f64, f64) {
+        match self {
+            Self::Flux(law) => law.flux_and_inductance(x),
+            Self::Charge(law) => (law.charge(x), law.capacitance(x)),
+        }
+    }
 }
 
 /// All bent elements with their laws.

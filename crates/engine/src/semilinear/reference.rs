@@ -8,7 +8,7 @@ use crate::failure::Failure;
 use crate::probes::Probes;
 use crate::snapshot::{Bent, Snapshot};
 use nalgebra::{DMatrix, DVector};
-use std::cell::{OnceCell, RefCell};
+use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -23,6 +23,8 @@ pub(super) type Rungs = Vec<i32>;
 pub(super) struct Halvings {
     pub(super) passages: Vec<Passage>,
     paces: RefCell<Vec<Option<Rc<Pace>>>>,
+    /// How often such a leg is halved at first.
+    pub(super) level: Cell<usize>,
 }
 
 /// How the ports move: K A, K B, K E + K_u.
@@ -136,7 +138,7 @@ impl<'e, 'n> Reference<'e, 'n> {
         let halvings = legs.entry(key).or_insert_with(|| {
             let passages = Passage::halvings(&self.reduced, &self.drive, duration, FINER_LEVELS);
             let paces = RefCell::new(vec![None; passages.len()]);
-            Rc::new(Halvings { passages, paces })
+            Rc::new(Halvings { passages, paces, level: Cell::new(0) })
         });
         Rc::clone(halvings)
     }

@@ -22,6 +22,8 @@ use std::rc::Rc;
 const MOST_REFERENCES: usize = 32;
 /// Changes of lines after which a walk is given up: a load that chatters around a knee.
 const MOST_CHANGES: usize = 100_000;
+/// Steps of twice the length are tried where no more than this share of what is allowed was used up: errors grow 16 times.
+const EASY: f64 = 1.0 / 40.0;
 /// A swing below this fraction of the greatest state is not resolved further.
 pub(super) const LEAST_SWING: f64 = 1e-8;
 /// Rounding in the estimate of a step's error, as a fraction of the greatest state: scaled to roots of energies, states exchange theirs.
@@ -57,6 +59,8 @@ pub(crate) struct Semilinear<'a, 'e, 'n> {
     /// Probes that feel how fast a bent rest changes.
     pub(super) felt: Vec<Felt>,
     pub(super) scratch: Scratch,
+    /// The finest level taken in this leg, and how much of what is allowed was used up at most.
+    pacing: (usize, f64),
     pub(crate) work: Work,
 }
 
@@ -121,6 +125,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             rounding: vec![f64::MIN_POSITIVE; probes.list().len()],
             felt,
             scratch: Scratch::default(),
+            pacing: (0, 0.0),
             work: Work::default(),
         })
     }
@@ -163,7 +168,9 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         self.seen = y.iter().map(|value| (*value, *value)).collect();
         // Walks that searched for the steady state passed far from it: what they showed is no measure of this one's swing.
         self.shown.fill((f64::INFINITY, f64::NEG_INFINITY));
-        self.feel_anew();
+        if matches!(look, Look::Record(_)) {
+            self.feel_anew();
+        }
         let now = DVector::from_vec(self.base.extend(&clock.values));
         let x = self.ports_of(y, before.unwrap_or(&now));
         let mut point = Point { at: 0.0, y: y.clone(), x };
@@ -191,9 +198,11 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                         *most = most.max(rounding);
                     }
                 }
-                let reference = Rc::clone(&self.current);
-                self.feel_rounding(&reference, &leg, &point);
-                match self.advance(&leg, 0, point, &mut look) {
+                if matches!(look, Look::Record(_)) {
+                    let reference = Rc::clone(&self.current);
+                    self.feel_rounding(&reference, &leg, &point);
+                }
+                match self.cover(&leg, point, &mut look) {
                     Ok(next) => {
                         point = next;
                         break;
@@ -287,6 +296,25 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         Ok(())
     }
 
+    /// Walks a leg, beginning with steps as they were good for the last one of its kind.
+    fn cover(&mut self, leg: &Leg, from: Point, look: &mut Look<'_, '_, 'e, 'n>) -> Result<Point, Stop> {
+        self.choose_reference(&from.x).map_err(Stop::Failed)?;
+        let halvings = self.current.halvings(leg.end - leg.start);
+        let level = halvings.level.get();
+        self.pacing = (level, 0.0);
+        let mut point = from;
+        for _ in 0..1usize << level {
+            point = self.advance(leg, level, point, look)?;
+        }
+        let (deepest, strain) = self.pacing;
+        if deepest > level {
+            halvings.level.set(level + 1);
+        } else if strain < EASY && level > 0 {
+            halvings.level.set(level - 1);
+        }
+        Ok(point)
+    }
+
     /// Walks one step of `level` (the leg halved that many times), or both its halves where it is too long.
     fn advance(
         &mut self,
@@ -326,8 +354,9 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                 };
                 if drawn != Drawn::Badly {
                     self.work.steps += 1;
+                    self.pacing = (self.pacing.0.max(level), self.pacing.1.max(step.error));
                     self.see(&step.end.y);
-                    if !self.felt.is_empty() {
+                    if matches!(look, Look::Record(_)) && !self.felt.is_empty() {
                         let x = step.end.x.as_slice();
                         let rate = self.rate_at(&reference, &pace.end, x, leg.slopes.as_slice());
                         self.feel(&reference, leg, &step.end, rate.as_slice());
@@ -367,20 +396,20 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         let growths: Vec<f64> = (0..ports).map(growth).collect();
         let slopes = leg.slopes.as_slice();
         if !finest && !self.felt.is_empty() {
-            let bears = |after: f64, rate: DVector<f64>| {
+            let strain = |after: f64, rate: DVector<f64>| {
                 let parabola = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
-                self.bears(reference, rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
+                self.strain(reference, rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
             };
             let now = reference.port_slopes(from.y.as_slice(), &self.scratch.sources, slopes);
-            let places = [&pace.quarter, &pace.middle, &pace.end].into_iter().enumerate();
-            let all = bears(0.0, self.rate(reference, from.x.as_slice(), now))
-                && places.into_iter().all(|(index, place)| {
-                    let x = &self.scratch.x[index * ports..(index + 1) * ports];
-                    bears(place.after, self.rate_at(reference, place, x, slopes))
-                });
-            if !all {
+            let mut most = strain(0.0, self.rate(reference, from.x.as_slice(), now));
+            for (index, place) in [&pace.quarter, &pace.middle, &pace.end].into_iter().enumerate() {
+                let x = &self.scratch.x[index * ports..(index + 1) * ports];
+                most = most.max(strain(place.after, self.rate_at(reference, place, x, slopes)));
+            }
+            if most > 1.0 {
                 return Drawn::Badly;
             }
+            self.pacing.1 = self.pacing.1.max(most);
         }
         let whole = leg.end - leg.start;
         let time = |at: f64| if at >= whole * (1.0 - 1e-12) { leg.end } else { leg.start + at };

@@ -70,7 +70,7 @@ impl Course {
                 let height = share * free;
                 self.polynomial[0] -= height.re;
                 if leg.grows {
-                    self.polynomial[1] -= (share * leg.growths[mode] / levels.rates[mode]).re;
+                    self.polynomial[1] -= (share * leg.drifts[mode]).re;
                 }
                 self.places.push(Height {
                     real: height.re,
@@ -100,16 +100,21 @@ impl Course {
         let departure = self.third * levels.duration;
         let bend = 2.0 * self.polynomial[2];
         self.bend = (bend - departure, bend + departure);
-        for mode in 0..self.modes {
-            let start = self.places[mode];
-            let over = levels.over[mode];
-            let end = Complex::new(start.real, start.imaginary) * over;
+        self.advance(Self::START, &levels.over);
+    }
+
+    /// Moves the modes on from a place by factors.
+    fn advance(&mut self, from: Place, factors: &[[f64; 3]]) -> Place {
+        let place = Place(self.places.len() / self.modes.max(1));
+        for (mode, [real, imaginary, decay]) in factors.iter().enumerate() {
+            let height = self.places[from.0 * self.modes + mode];
             self.places.push(Height {
-                real: end.re,
-                imaginary: end.im,
-                magnitude: start.magnitude * over.norm(),
+                real: height.real * real - height.imaginary * imaginary,
+                imaginary: height.real * imaginary + height.imaginary * real,
+                magnitude: height.magnitude * decay,
             });
         }
+        place
     }
 
     /// Adds a slow mode: s t + b t^2/2 + r b t^3/6 + …
@@ -145,16 +150,7 @@ impl Course {
 
     /// The middle of a stretch that begins at a place.
     pub(super) fn middle(&mut self, from: Place, level: &Level) -> Place {
-        let place = Place(self.places.len() / self.modes.max(1));
-        for (mode, [real, imaginary, decay]) in level.half.iter().enumerate() {
-            let height = self.places[from.0 * self.modes + mode];
-            self.places.push(Height {
-                real: height.real * real - height.imaginary * imaginary,
-                imaginary: height.real * imaginary + height.imaginary * real,
-                magnitude: height.magnitude * decay,
-            });
-        }
-        place
+        self.advance(from, &level.half)
     }
 
     /// What the waveform stays between over a stretch between two places, at which it has the given values.

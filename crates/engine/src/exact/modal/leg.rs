@@ -42,6 +42,8 @@ pub(super) struct Leg {
     bends: Vec<(Complex<f64>, f64)>,
     /// What of each mode dies away, at the start, and its magnitude likewise.
     pub(super) free: Vec<(Complex<f64>, f64)>,
+    /// Slope of what is left of each mode then, less a sign.
+    pub(super) drifts: Vec<Complex<f64>>,
     /// At the time looked at last: heights, and what is left of each mode.
     heights: Vec<Complex<f64>>,
     decays: Vec<f64>,
@@ -66,6 +68,9 @@ impl Leg {
         self.free.extend(
             bends.map(|(rate, (bend, magnitude))| (bend / (rate * rate), magnitude / rate.norm_sqr())),
         );
+        self.drifts.clear();
+        self.drifts
+            .extend(self.growths.iter().zip(&signals.spectrum.rates).map(|(growth, rate)| growth / rate));
         self.grows = self.growths.iter().any(|growth| growth.norm_sqr() > 0.0);
         self.filters.clear();
         for (probe, corner) in signals.corners.iter().enumerate() {

@@ -20,8 +20,8 @@ pub(super) struct Levels {
     pub(super) rates: Vec<Complex<f64>>,
     /// Whether a rate is so low that its mode is a short series of powers.
     pub(super) slow: Vec<bool>,
-    /// e^(r T) of each.
-    pub(super) over: Vec<Complex<f64>>,
+    /// e^(r T) of each, real and imaginary part and magnitude.
+    pub(super) over: Vec<[f64; 3]>,
     levels: [OnceCell<Level>; MOST_HALVINGS + 1],
 }
 
@@ -59,7 +59,11 @@ pub(super) enum Form {
 impl Levels {
     pub(super) fn new(rates: Vec<Complex<f64>>, duration: f64) -> Self {
         let slow = rates.iter().map(|rate| rate.norm() * duration < SLOW).collect();
-        let over = rates.iter().map(|rate| (rate * duration).exp()).collect();
+        let over = rates.iter().map(|rate| {
+            let over = (rate * duration).exp();
+            [over.re, over.im, over.norm()]
+        });
+        let over = over.collect();
         Self { duration, rates, slow, over, levels: std::array::from_fn(|_| OnceCell::new()) }
     }
 
