@@ -89,3 +89,50 @@ fn a_file_without_readings_is_told_what_to_add() {
     assert_eq!(ran.code, 2, "{}", ran.out);
     assert!(ran.errors.contains("reading noise"), "{}", ran.errors);
 }
+
+/// The values that could turn a verdict are the same here and on the report's page, in the same order.
+#[test]
+fn what_to_measure_next_is_what_the_page_says() {
+    let folder = Folder::new();
+    let crawler = netlist("crawler.harness");
+    let pick = ["--only", "filter=coil_cap", "--only", "battery_state=soft"];
+    let ran = folder.run(&[&["sensitivity", &crawler, "--out", "out"], &pick[..]].concat());
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let page = folder.run(&[&["report", &crawler, "--out", "out"], &pick[..]].concat());
+    assert!(page.code <= 1, "{}", page.errors);
+    let page = folder.read("out/report.html");
+    let (_, section) = page.split_once("<section id=\"measure\"").expect("a section");
+    let (section, _) = section.split_once("</section>").expect("its end");
+    let names: Vec<String> = section
+        .split("<th scope=\"row\">")
+        .skip(1)
+        .map(|row| row.split('<').next().unwrap_or_default().to_owned())
+        .collect();
+    assert!(names.len() >= 3, "{names:?}");
+    let (_, told) = ran.out.split_once("What to measure next\n").expect("a heading");
+    let places: Vec<usize> = names
+        .iter()
+        .map(|name| told.find(&format!("  - {name}:")).unwrap_or_else(|| panic!("{name}: {told}")))
+        .collect();
+    assert!(places.is_sorted(), "{told}");
+    let json: serde_json::Value = serde_json::from_str(&folder.read("out/sensitivity.json")).expect("JSON");
+    let rows: Vec<String> = json["measure"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|row| {
+            let word = |key: &str| row[key].as_str().expect("a word").replace('_', " ");
+            format!("{}, {}", word("part"), word("property"))
+        })
+        .collect();
+    assert_eq!(rows, names);
+    let csv = folder.read("out/measure.csv");
+    assert_eq!(csv.lines().count(), 1 + names.len());
+    // What turns a verdict lies on either side of the limit.
+    let turning = json["measure"].as_array().expect("a list").iter().filter(|row| row["turns"] == true);
+    for row in turning {
+        let number = |key: &str| row[key]["value"].as_f64().expect("a number");
+        let limit = row["limit"].as_f64().expect("a limit");
+        assert!((number("with_low") - limit) * (number("with_high") - limit) < 0.0, "{row:#}");
+    }
+}

@@ -301,6 +301,19 @@ impl Study {
         })
     }
 
+    /// What the values that are rarely known well do to the verdicts.
+    pub(crate) fn influences(
+        &self,
+        comparison: &Comparison,
+        options: &Options,
+        quiet: bool,
+    ) -> Vec<Influence> {
+        let points = report::measure::doubtful_points(comparison);
+        while_working("Trying what is rarely known well", quiet, || {
+            study::influence::influences(&self.description, &points, options)
+        })
+    }
+
     /// Everything that a page shows.
     pub(crate) fn everything(&self, options: &Options, quiet: bool) -> Result<Found, Stop> {
         let comparison = self.compare(options, quiet)?;
@@ -309,10 +322,7 @@ impl Study {
         } else {
             None
         };
-        let points = report::measure::doubtful_points(&comparison);
-        let influences = while_working("Trying what is rarely known well", quiet, || {
-            study::influence::influences(&self.description, &points, options)
-        });
+        let influences = self.influences(&comparison, options, quiet);
         let cameras =
             while_working("Pictures of the cameras", quiet, || self.pictures(options, &Request::default()))?;
         Ok(Found { comparison, responses, influences, cameras, winding: self.winding_sheets(options)? })

@@ -113,6 +113,35 @@ test("the curves over frequency switch between dB and the unit itself", () =>
     assert.match(await value(), /ohm$/);
   }));
 
+test("the curves over frequency show what the drives repeat and what rings", () =>
+  browse(CRAWLER, {}, async (page) => {
+    const found = await page.evaluate(() => {
+      const chart = charts.find((one) => one.logarithmic);
+      const ctx = chart.chart.ctx;
+      // The ground under the curves, between the lines of the grid.
+      const ground = (frequency) => {
+        const x = Math.round(chart.chart.valToPos(frequency, "x", true));
+        const { top, height } = chart.chart.bbox;
+        const { data } = ctx.getImageData(x, Math.round(top + height) - 12, 1, 1);
+        return [...data].join();
+      };
+      const tinted = { slow: ground(130), fast: ground(260e3) };
+      const dots = chart.tops.flatMap(({ dots }, at) =>
+        dots.map((dot) => ({ dot, column: chart.chart.data[at + 1][chart.chart.data[0].indexOf(dot.frequency)] })),
+      );
+      chart.show(1e3, 1e6);
+      return { tinted, beyond: ground(1.3e3), dots };
+    });
+    assert.notEqual(found.tinted.slow, found.tinted.fast, "up to 480 Hz the field is shaded");
+    assert.equal(found.beyond, found.tinted.fast, "beyond it is not, wherever the view begins");
+    assert.ok(found.dots.length >= 2);
+    for (const { dot, column } of found.dots) assert.equal(dot.value, column, "a dot lies on its curve");
+    const rings = () => page.evaluate(() => charts.find((one) => one.logarithmic).tops.filter(({ dots }) => dots.length).length);
+    const before = await rings();
+    await page.locator(`${FREQUENCY} label`).filter({ hasText: /^coil_cap / }).click();
+    assert.equal(await rings(), before - 1);
+  }));
+
 test("dark and light follow the system, and the switch goes before it and is remembered", () =>
   browse(CRAWLER, { colorScheme: "dark" }, async (page) => {
     const ground = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);

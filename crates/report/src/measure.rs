@@ -1,4 +1,16 @@
-//! Which points to try other values at, and which of the values tried matter.
+//! What to measure next: which points to try other values at, which of the values tried matter, and how that is told, by the page and
+//! beside the sensitivities alike.
+
+mod csv;
+mod json;
+mod row;
+mod text;
+
+pub use csv::csv;
+pub use text::text;
+
+pub(crate) use json::value;
+pub(crate) use row::{Row, rows};
 
 use crate::options::{Outcome, Pick, met, picks};
 use crate::verdict::facts::{Facts, facts};
@@ -38,20 +50,20 @@ pub fn doubtful_points(comparison: &Comparison) -> Vec<Vec<usize>> {
 
 /// What a value does to a requirement of a point.
 #[derive(Clone, Debug)]
-pub(crate) struct Effect<'a> {
-    pub(crate) influence: &'a Influence,
-    pub(crate) run: &'a Run,
-    pub(crate) requirement: &'a RequirementResult,
+struct Effect<'a> {
+    influence: &'a Influence,
+    run: &'a Run,
+    requirement: &'a RequirementResult,
     /// What the requirement comes to with the lower and the higher value.
-    pub(crate) values: (f64, f64),
+    values: (f64, f64),
     /// The share of the room to the limit that is used up; 1 and more turns the verdict.
-    pub(crate) share: f64,
+    share: f64,
     /// Whether one of the two turns the verdict.
-    pub(crate) turns: bool,
+    turns: bool,
 }
 
 /// What matters, the gravest first: of each part's property the gravest of its effects alone.
-pub(crate) fn effects<'a>(comparison: &'a Comparison, influences: &'a [Influence]) -> Vec<Effect<'a>> {
+fn effects<'a>(comparison: &'a Comparison, influences: &'a [Influence]) -> Vec<Effect<'a>> {
     let mut found: Vec<Effect<'a>> = Vec::new();
     for influence in influences {
         let Some(run) = comparison.runs.iter().find(|run| run.at == influence.at) else { continue };

@@ -2,6 +2,7 @@
 
 mod csv;
 mod json;
+mod marks;
 mod rows;
 
 pub use crate::svg::response_pictures as pictures;
@@ -9,4 +10,5 @@ pub use crate::table::responses as table;
 pub use csv::csv;
 pub use json::json;
 
+pub(crate) use marks::{band_words, ringing};
 pub(crate) use rows::{Row, level, rows, shown};

@@ -7,7 +7,7 @@ use base64::engine::general_purpose::STANDARD;
 use language::{Description, Source};
 use quietrail_report::page::{Subject, page};
 use serde_json::Value;
-use study::result::Comparison;
+use study::result::{Comparison, Responses};
 
 const TEXT: &str = include_str!("../../../netlists/crawler.harness");
 
@@ -17,10 +17,14 @@ fn description() -> Description {
 }
 
 fn drawn(comparison: &Comparison, source: &Source) -> String {
+    drawn_with(comparison, None, source)
+}
+
+fn drawn_with(comparison: &Comparison, responses: Option<&Responses>, source: &Source) -> String {
     let description = description();
     page(&Subject {
         comparison,
-        responses: None,
+        responses,
         description: &description,
         sources: std::slice::from_ref(source),
         asked: &["--set \"pack.charge=<30 %>\"".to_owned()],
@@ -141,4 +145,36 @@ fn every_option_has_its_row_and_every_section_its_place_in_the_contents() {
         assert!(page.contains(&format!("<a href=\"#{anchor}\">")), "{anchor}");
     }
     assert!(page.contains("# A pipe-inspection crawler"), "the text of the file");
+}
+
+/// The chart over frequency has what the still picture has: the drives' rhythms, and a dot for each thing that rings where it rings.
+#[test]
+fn the_chart_over_frequency_has_rhythms_and_tops() {
+    let responses = study::responses(&description(), &study::Options::default()).expect("in order");
+    let charts = data(&drawn_with(&crawler(), Some(&responses), &plain()));
+    let chart = charts.as_array().and_then(|all| all.iter().find(|one| one["kind"] == "frequency"));
+    let chart = chart.expect("a chart over frequency");
+    let bands = chart["bands"].as_array().expect("a list");
+    let told: Vec<&str> = bands.iter().filter_map(|band| band["text"].as_str()).collect();
+    assert_eq!(told, ["tracks commutation up to 480 Hz", "tracks PWM 20 kHz"]);
+    assert_eq!((bands[0]["low"].as_f64(), bands[0]["high"].as_f64()), (Some(0.0), Some(480.0)));
+    let names: Vec<&str> =
+        chart["series"].as_array().expect("a list").iter().filter_map(|one| one["name"].as_str()).collect();
+    let tops = |condition: usize, option: &str| {
+        let at = names.iter().position(|name| *name == option).expect("an option");
+        chart["tops"][condition][at].as_array().expect("a list").clone()
+    };
+    for condition in 0..chart["curves"].as_array().map_or(0, Vec::len) {
+        assert!(tops(condition, "resistor_cap").is_empty(), "nothing rings there");
+        let coil_cap = tops(condition, "coil_cap");
+        // 400 uH or so left of the coil and 330 uF: near 480 Hz, where it is the greatest of the curve.
+        let frequency = coil_cap[0][0].as_f64().expect("a frequency");
+        assert!((400.0..600.0).contains(&frequency), "{frequency}");
+        let at = names.iter().position(|name| *name == "coil_cap").expect("an option");
+        let curve = chart["curves"][condition][at].as_array().expect("a list");
+        let greatest = curve.iter().filter_map(Value::as_f64).fold(0.0, f64::max);
+        let top = coil_cap[0][1].as_f64().expect("a magnitude");
+        // Between two of ten points a decade or more, the line misses a little of the top.
+        assert!((greatest..1.3 * greatest).contains(&top), "{top}, the curve has {greatest}");
+    }
 }

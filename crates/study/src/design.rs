@@ -14,7 +14,9 @@ mod harmonics;
 mod hunt;
 mod impedance;
 mod judge;
+mod ladder;
 mod outcome;
+mod placed;
 mod screen;
 mod search;
 mod surroundings;
@@ -23,6 +25,7 @@ mod task;
 mod tolerances;
 mod topology;
 mod winding;
+mod worst;
 mod write_up;
 
 pub use amount::Amount;

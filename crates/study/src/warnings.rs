@@ -14,7 +14,7 @@ mod returns;
 
 pub(crate) use drawing::of_drawing;
 pub(crate) use frequency::of_frequency;
-pub(crate) use limits::{Watched, of_run, wanted};
+pub(crate) use limits::{LEAST_INDUCTANCE_LEFT, Watched, of_run, wanted};
 pub(crate) use no_value::{ARITHMETIC, NO_TRANSIENT, Offer, no_value, reason};
 pub(crate) use returns::{shared, shared_return};
 

@@ -186,6 +186,33 @@ fn a_winding_is_told_in_full() {
     assert_eq!(design.winners[0].mass.unknown, [0, 1]);
 }
 
+/// A ring is wound only as far as its core bears the load: seven tenths are left where .02 + .98 / cosh^2 x = 0.7, at x = 0.6223 =
+/// .98 al N I / (B A) (the coil's law with 2 % left in the end), with I of 0.11 A and a reserve of 1.4: 16.6 turns of 1 uH on 12.7 x 7.1 x
+/// 4.8 mm at 300 mT. A drum that keeps seven tenths at 60 mA only is dropped without a run, and the runs that are left out would not
+/// have let it pass either.
+#[test]
+fn a_coil_that_the_load_saturates_is_no_answer() {
+    let stock = "name,kind,mass,inductance,saturation_current,dcr,capacitance,esr,rated,outer,inner,height,al,flux_density_limit,wire_diameter\n\
+                 weak,coil,1 g,1 mH,60 mA,0.2 ohm,,,,,,,,,\n\
+                 ring,ring,2 g,,,,,,,12.7 mm,7.1 mm,4.8 mm,1000 nH,300 mT,\n\
+                 wire,winding_wire,,,,,,,,,,,,,0.3 mm\n\
+                 can,capacitor,2 g,,,,1000 uF,40 mohm,25 V,,,,,,\n";
+    let search = Search { topologies: vec![Topology::CoilCapacitor], draws: 0, ..Search::default() };
+    let text = harness("2 kHz", "100 mV", "");
+    let design = found(&text, stock, &search);
+    let turns: Vec<f64> = design
+        .winners
+        .iter()
+        .filter_map(|winner| winner.pieces[0].winding.as_ref())
+        .map(|wound| wound.turns)
+        .collect();
+    assert_eq!((design.winners.len(), turns.as_slice()), (1, &[16.0][..]), "{:?}", design.counts);
+    let by_load = design.counts.dropped.iter().find(|each| each.rule.contains("current alone"));
+    assert_eq!(by_load.map(|each| each.filters), Some(1), "{:?}", design.counts);
+    let whole = found(&text, stock, &Search { prune: false, ..search });
+    assert_eq!((whole.winners.len(), whole.counts.saturating), (1, 1), "{:?}", whole.counts);
+}
+
 /// A camera that bears little more than the pack: what rings beyond at plug-in is no answer, and is counted for itself.
 #[test]
 fn what_lifts_the_supply_beyond_its_range_is_no_answer() {

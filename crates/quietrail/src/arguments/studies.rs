@@ -127,8 +127,8 @@ pub(crate) struct DesignArguments {
     /// Look at this form only; may be repeated.
     #[arg(long, value_name = "FORM", value_parser = form)]
     pub(crate) form: Vec<Topology>,
-    /// Numbers of turns to look at for each ring and wire: the full layer (thicker wires give fewer turns), then each with half the
-    /// inductance.
+    /// Numbers of turns to look at for each ring and wire: the full layer, or as many as the core bears with the load's current; then each
+    /// with half the inductance.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=12))]
     pub(crate) turns: u8,
     /// Draws of tolerances at each study point that a filter must survive; 0 for none.

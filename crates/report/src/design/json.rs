@@ -44,6 +44,7 @@ pub fn design(design: &Design) -> String {
             "dropped": dropped,
             "run": counts.run,
             "failing": counts.failing,
+            "saturating": counts.saturating,
             "over_supply": counts.over_supply,
             "beaten": counts.outrun,
             "failing_with_tolerances": counts.intolerant,

@@ -3,9 +3,12 @@
 //! A waveform keeps the least and greatest value of each stretch of time, and is packed as pairs of 16 bits (time and value, as
 //! fractions of the ranges beside them): 15 millionths of the swing, finer than any screen.
 
+mod over_frequency;
+
+pub(super) use over_frequency::name as response_name;
+
 use super::Subject;
 use crate::options::{condition_label, picks};
-use crate::responses::rows;
 use crate::svg::{Bound, Waveforms, limits, thin};
 use crate::theme::{COLOURS, DASHES};
 use base64::Engine as _;
@@ -13,7 +16,7 @@ use base64::engine::general_purpose::STANDARD;
 use language::description::Start;
 use quantity::unit_symbol;
 use serde_json::{Value, json};
-use study::result::{Comparison, Responses, Run};
+use study::result::{Comparison, Run};
 
 /// Bytes that all waveforms of a page may take.
 const BYTES: usize = 450_000;
@@ -52,10 +55,9 @@ impl Curves {
         let traces = 2 * comparison.runs.len() * comparison.testpoints.len();
         let bins = (BYTES / (BYTES_PER_STRETCH * traces.max(1))).clamp(24, 600);
         let waveforms = (0..comparison.testpoints.len()).filter_map(|at| waveform(comparison, at, bins));
-        let responses = subject
-            .responses
-            .into_iter()
-            .flat_map(|responses| (0..responses.responses.len()).filter_map(|at| response(responses, at)));
+        let responses = subject.responses.into_iter().flat_map(|responses| {
+            (0..responses.responses.len()).filter_map(|at| over_frequency::chart(responses, at))
+        });
         Self { charts: waveforms.chain(responses).collect() }
     }
 
@@ -69,11 +71,6 @@ impl Curves {
     pub(super) fn chart(&self, name: &str) -> Option<(usize, &Chart)> {
         self.charts.iter().enumerate().find(|(_, chart)| chart.name == name)
     }
-}
-
-/// Name of the chart of a response.
-pub(super) fn response_name(name: &str) -> String {
-    format!("response_{name}")
 }
 
 /// The colour's name and the dashes of each curve: the baseline's, then in turn.
@@ -187,61 +184,4 @@ fn packed(points: &[(f64, f64)], bins: usize) -> Value {
         .flat_map(u16::to_le_bytes)
         .collect();
     json!({"time": [times.0, times.1], "value": [values.0, values.1], "points": STANDARD.encode(bytes)})
-}
-
-fn response(responses: &Responses, at: usize) -> Option<Chart> {
-    let info = &responses.responses[at];
-    let (rows, _) = rows(responses, at);
-    let mut names: Vec<String> = Vec::new();
-    let mut baselines: Vec<bool> = Vec::new();
-    let mut conditions: Vec<String> = Vec::new();
-    for row in &rows {
-        if !names.contains(&row.option) {
-            names.push(row.option.clone());
-            baselines.push(row.baseline);
-        }
-        if !conditions.contains(&row.condition) {
-            conditions.push(row.condition.clone());
-        }
-    }
-    let frequencies = &rows.iter().find_map(|row| row.curve)?.frequencies;
-    let magnitudes = |condition: &String, option: &String| {
-        let row = rows.iter().find(|row| row.condition == *condition && row.option == *option)?;
-        let values = row.curve?.values.iter().map(|value| value.map(|value| short(value.magnitude())));
-        Some(json!(values.collect::<Vec<_>>()))
-    };
-    let curves: Vec<Vec<Value>> = conditions
-        .iter()
-        .map(|condition| {
-            names.iter().map(|option| magnitudes(condition, option).unwrap_or(Value::Null)).collect()
-        })
-        .collect();
-    let unit = if info.dimension.is_none() { String::new() } else { unit_symbol(info.dimension) };
-    let lines: Vec<Value> = responses
-        .lines
-        .iter()
-        .map(|line| json!({"text": format!("{} {}", line.drive, line.what.word()), "at": line.frequency}))
-        .collect();
-    Some(Chart {
-        name: response_name(&info.name),
-        description: format!("Magnitude of {} over frequency, a curve for each option.", info.words),
-        over_frequency: true,
-        series: names.clone(),
-        unit: unit.clone(),
-        first: 0,
-        data: json!({
-            "kind": "frequency",
-            "unit": unit,
-            "series": series(&names, &baselines),
-            "lines": lines,
-            "frequency": frequencies.iter().map(|frequency| short(*frequency)).collect::<Vec<_>>(),
-            "curves": curves,
-        }),
-        conditions,
-    })
-}
-
-/// With five digits: 0.0001 dB of what they are shown as.
-fn short(value: f64) -> f64 {
-    format!("{value:.4e}").parse().unwrap_or(value)
 }

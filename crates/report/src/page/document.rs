@@ -12,6 +12,8 @@ const SCRIPTS: &[&str] = &[
     include_str!("script/theme.js"),
     include_str!("script/figures.js"),
     include_str!("script/curves.js"),
+    include_str!("script/rhythms.js"),
+    include_str!("script/tops.js"),
     include_str!("script/chart.js"),
     include_str!("script/start.js"),
 ];

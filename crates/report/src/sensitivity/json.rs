@@ -2,18 +2,22 @@
 
 use super::{change, relative};
 use crate::json::{at_value, axis_value, number};
+use crate::measure;
 use serde_json::{Map, Value, json};
+use study::influence::Influence;
+use study::result::Comparison;
 use study::sensitivity::{Differentiated, Point, Sensitivities, Slope, Stated};
 
 /// The text, indented: for each point its values, and for each reading what each value does to it. `slope` is the derivative in SI
 /// units, `change` what a `little` more of the value does (1 % of it, or 1 K of a temperature), `relative` the same as a fraction of
-/// the reading. What has no derivative is `null`, with a `reason`.
+/// the reading. What has no derivative is `null`, with a `reason`. `measure` is what to measure next.
 #[must_use]
-pub fn json(found: &Sensitivities) -> String {
+pub fn json(found: &Sensitivities, comparison: &Comparison, influences: &[Influence]) -> String {
     let value = json!({
         "schema": 1,
         "harness": found.harness,
         "axes": found.axes.iter().map(axis_value).collect::<Vec<_>>(),
+        "measure": measure::value(comparison, influences),
         "points": found.points.iter().map(|one| point(found, one)).collect::<Vec<_>>(),
     });
     format!("{value:#}\n")

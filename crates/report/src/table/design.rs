@@ -79,6 +79,10 @@ fn front(design: &Design, shown: &[&Winner], style: Style) -> String {
         "Worst over all study points; drop is the mean that the load loses against the baseline, peak its greatest voltage, plugging in included (motors still)."
             .to_owned(),
     ];
+    let is_wound = |winner: &&Winner| winner.topology.has_coil();
+    if shown.iter().any(is_wound) {
+        notes.push("Each coil keeps seven tenths of its inductance or more while the load runs; plugging in saturates it, which the peak counts.".to_owned());
+    }
     if shows_drawn {
         notes.push("`at most` is the greatest over all draws of tolerances.".to_owned());
     }
@@ -167,10 +171,10 @@ fn counts(design: &Design, width: usize) -> String {
     if let Some(reason) = &design.unscreened {
         lines.push(wrap(&format!("none dropped over frequency, because {reason}"), "  ", width));
     }
-    let held = counts.run - counts.failing - counts.over_supply - counts.outrun;
+    let held = counts.run - counts.failing - counts.saturating - counts.over_supply - counts.outrun;
     let run = format!(
-        "{} run in time: {} fail, {} let a camera's supply rise beyond its range, {} are beaten, {held} are left; of those {} fail with tolerances",
-        counts.run, counts.failing, counts.over_supply, counts.outrun, counts.intolerant
+        "{} run in time: {} fail, {} saturate a coil, {} let a camera's supply rise beyond its range, {} are beaten, {held} are left; of those {} fail with tolerances",
+        counts.run, counts.failing, counts.saturating, counts.over_supply, counts.outrun, counts.intolerant
     );
     lines.push(wrap(&run, "  ", width));
     if counts.unseen > 0 {

@@ -1,6 +1,21 @@
-//! How to measure what matters, with what a workshop has.
+//! What to measure next, and how, with what a workshop has.
 
+use super::page::Words;
 use language::Kind;
+
+pub(crate) const MEASURE: Words = (
+    "What to measure next",
+    "Each value that is rarely known well was taken lower and higher, alone, at the worst condition of the options that you would build. The first row matters most.",
+);
+/// Where no doubtful value by itself turns a verdict.
+pub(crate) const NOTHING_TURNS: &str = "No value by itself, as far off as is usual, turns the verdict. Several together can: draw them with quietrail sweep.";
+pub(crate) const MEASURE_STATED: &str = "tolerance of the file";
+pub(crate) const MEASURE_USUAL: &str = "usual doubt";
+
+/// Whether a value by itself turns the verdict.
+pub(crate) fn turned(turns: bool) -> &'static str {
+    if turns { "✗ turns the verdict" } else { "✓ the verdict stays" }
+}
 
 /// A sentence or two; what holds for any value where nothing better is known.
 pub(crate) fn how(kind: Kind, property: &str) -> &'static str {

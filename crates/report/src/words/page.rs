@@ -43,14 +43,6 @@ pub(crate) const ASSUMPTIONS: Words = (
     "What was assumed",
     "The file does not say these, so usual values were taken. If one of them is far from your parts, state it in the file.",
 );
-pub(crate) const MEASURE: Words = (
-    "What to measure next",
-    "Each value that is rarely known well was taken lower and higher, alone, at the worst condition of the options that you would build. The first row matters most.",
-);
-/// Where no doubtful value by itself turns a verdict.
-pub(crate) const NOTHING_TURNS: &str = "No value by itself, as far off as is usual, turns the verdict. Several together can: draw them with quietrail sweep.";
-pub(crate) const MEASURE_STATED: &str = "tolerance of the file";
-pub(crate) const MEASURE_USUAL: &str = "usual doubt";
 pub(crate) const TOLERANCES: &str =
     "Values that the file states with a tolerance. The result above is that of the value itself.";
 pub(crate) const PARTS: Words = (

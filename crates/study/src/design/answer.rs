@@ -2,9 +2,9 @@
 
 use super::candidate::Candidate;
 use super::hunt::State;
-use super::judge::{Fault, Worst};
 use super::outcome::{Binding, Objective, Requirement, Standing, Winner};
 use super::task::DesignError;
+use super::worst::{Fault, Worst};
 use super::write_up;
 use language::description::{Comparison, Harness};
 use language::stock::Stock;
@@ -60,7 +60,7 @@ impl State<'_> {
                 } else {
                     standing(drawn, self.judge.noise)
                 },
-                warnings: nominal.warnings.clone(),
+                warnings: nominal.warnings.iter().map(|warning| warning.text.clone()).collect(),
                 name,
             });
         }

@@ -105,6 +105,11 @@ impl Names {
         self.taken.iter().any(|(_, taken)| taken == name)
     }
 
+    /// Whether it is the name of a filter's coil.
+    pub(super) fn is_choke(&self, name: &str) -> bool {
+        ["choke", "choke_2"].iter().any(|wanted| self.of(wanted) == name)
+    }
+
     pub(super) fn of(&self, wanted: &str) -> String {
         let found = self.taken.iter().find(|(known, _)| *known == wanted);
         found.map_or_else(|| wanted.to_owned(), |(_, name)| name.clone())

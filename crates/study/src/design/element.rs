@@ -1,6 +1,7 @@
 //! What filters are made of: parts of the stock as they are, and rings with something wound on them.
 
 use super::amount::Amount;
+use super::impedance::lone;
 use super::winding::{SPARE, Wound, windings};
 use language::description::Part;
 use language::stock::{Stock, StockItem, StockKind};
@@ -9,6 +10,10 @@ use std::f64::consts::PI;
 /// Density of a ring's material in kilogram a cubic metre where the stock says nothing: a ferrite's, as for any ring of a harness (from
 /// memory).
 const CORE_DENSITY: f64 = 4800.0;
+
+/// By how much more than the load's mean current a winding is to bear: a quarter for the tolerance of rings, the rest for what rides on
+/// it (own choice).
+const RESERVE: f64 = 1.4;
 
 /// What an element does in a filter.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,14 +44,15 @@ pub(super) struct Element {
     pub(super) cost: Amount,
 }
 
-/// Every element that the stock gives, with `turns` numbers of turns for each ring and wire.
-pub(super) fn elements(stock: &Stock, turns: usize) -> Vec<Element> {
+/// Every element that the stock gives, with `turns` numbers of turns for each ring and wire; what is wound is to bear `current` in
+/// ampere.
+pub(super) fn elements(stock: &Stock, turns: usize, current: Option<f64>) -> Vec<Element> {
     let mut found = Vec::new();
     for (line, item) in stock.items.iter().enumerate().filter(|(_, item)| item.quantity > 0) {
         let (role, word) = match item.kind {
             StockKind::WindingWire => continue,
             StockKind::Ring => {
-                wind(stock, line, turns, &mut found);
+                wind(stock, line, turns, current, &mut found);
                 continue;
             }
             StockKind::Coil => (Role::Coil, "coil"),
@@ -70,28 +76,36 @@ pub(super) fn elements(stock: &Stock, turns: usize) -> Vec<Element> {
     found
 }
 
-fn wind(stock: &Stock, line: usize, turns: usize, found: &mut Vec<Element>) {
+fn wind(stock: &Stock, line: usize, turns: usize, current: Option<f64>, found: &mut Vec<Element>) {
     let ring = &stock.items[line];
     let wires = stock.items.iter().enumerate().filter(|(_, item)| item.kind == StockKind::WindingWire);
     for (wire_line, wire) in wires.filter(|(_, wire)| wire.quantity > 0) {
-        for (index, wound) in windings(ring, wire, turns).into_iter().enumerate() {
-            let mut mass = Amount::of(ring.mass.or_else(|| ring.part.as_ref().map(core_mass)), line);
-            mass.known += wound.copper;
-            let mut cost = Amount::of(ring.cost, line);
-            cost.add(&Amount::of(wire.cost.map(|metre| metre * wound.length * SPARE), wire_line));
-            let diameter = wire.text("wire_diameter").unwrap_or_default();
-            let properties = format!("{}, turns {}, wire_diameter {diameter}", stated(ring), wound.turns);
-            found.push(Element {
-                role: Role::Coil,
-                line,
-                wound: Some((wire_line, wound)),
-                fullest: index == 0,
-                word: "coil",
-                properties,
-                mass,
-                cost,
-            });
-        }
+        let of = |(index, wound): (usize, Wound)| wound_element(stock, (line, wire_line), index, wound);
+        let Some(full) = windings(ring, wire, 1, f64::INFINITY).into_iter().next() else { continue };
+        let bears = current.and_then(|current| Some(lone(&of((0, full))).ok()??.bears? / current));
+        // Turns and current magnetise by their product.
+        let most = bears.map_or(f64::INFINITY, |ratio| full.turns * ratio / RESERVE);
+        found.extend(windings(ring, wire, turns, most).into_iter().enumerate().map(of));
+    }
+}
+
+fn wound_element(stock: &Stock, (line, wire_line): (usize, usize), index: usize, wound: Wound) -> Element {
+    let (ring, wire) = (&stock.items[line], &stock.items[wire_line]);
+    let mut mass = Amount::of(ring.mass.or_else(|| ring.part.as_ref().map(core_mass)), line);
+    mass.known += wound.copper;
+    let mut cost = Amount::of(ring.cost, line);
+    cost.add(&Amount::of(wire.cost.map(|metre| metre * wound.length * SPARE), wire_line));
+    let diameter = wire.text("wire_diameter").unwrap_or_default();
+    let properties = format!("{}, turns {}, wire_diameter {diameter}", stated(ring), wound.turns);
+    Element {
+        role: Role::Coil,
+        line,
+        wound: Some((wire_line, wound)),
+        fullest: index == 0,
+        word: "coil",
+        properties,
+        mass,
+        cost,
     }
 }
 

@@ -3,12 +3,13 @@
 use super::candidate::Candidate;
 use super::element::Element;
 use super::front::{Merits, Scale, front};
-use super::judge::{Fault, Judge, Judged, Step, Worst};
+use super::judge::{Judge, Judged, Step};
 use super::outcome::{Counts, Dropped};
 use super::screen::{Bounds, Screen, Verdict};
 use super::survey::filled;
 use super::task::{DesignError, Progress, Search};
 use super::tolerances::tolerances;
+use super::worst::{Fault, Worst};
 use language::Description;
 use language::description::Comparison;
 use rayon::prelude::*;
@@ -45,6 +46,8 @@ pub(super) struct State<'a> {
 enum Looked {
     Beaten,
     Overstressed,
+    /// The load's current saturates a coil.
+    Saturates,
     /// It can't meet this requirement, by which factor.
     Fails(usize, f64),
     Open(Bounds),
@@ -119,7 +122,7 @@ impl<'a> State<'a> {
     pub(super) fn run(&mut self, found: Vec<Candidate>, screen: Option<&Screen>) -> Result<(), DesignError> {
         let found = self.by_size(found);
         let mut by_rule = vec![0; self.comparisons.len()];
-        let mut overstressed = 0;
+        let (mut overstressed, mut saturating) = (0, 0);
         let mut done = 0;
         // A block has filters of the same number of parts.
         let sizes = found.chunk_by(|one, other| one.chosen().count() == other.chosen().count());
@@ -136,7 +139,10 @@ impl<'a> State<'a> {
                     standing.iter().any(|held| held.beats(&least))
                 };
                 // Direct voltages are had at once; the lines take longer.
-                let direct = screen.direct(candidate);
+                let (direct, saturates) = screen.direct(candidate);
+                if saturates {
+                    return Looked::Saturates;
+                }
                 if screen.overstresses(candidate, &direct) {
                     return Looked::Overstressed;
                 }
@@ -155,6 +161,7 @@ impl<'a> State<'a> {
                 match looked {
                     Looked::Beaten => self.beaten += 1,
                     Looked::Overstressed => overstressed += 1,
+                    Looked::Saturates => saturating += 1,
                     Looked::Fails(requirement, excess) => {
                         by_rule[requirement] += 1;
                         self.remember(excess, *candidate);
@@ -192,6 +199,10 @@ impl<'a> State<'a> {
         if overstressed > 0 {
             let rule = "a capacitor rated below the voltage at the load".to_owned();
             self.counts.dropped.push(Dropped { rule, filters: overstressed });
+        }
+        if saturating > 0 {
+            let rule = "a coil that the load's current alone saturates".to_owned();
+            self.counts.dropped.push(Dropped { rule, filters: saturating });
         }
         if self.beaten > 0 {
             let rule = "by bounds beaten in everything by a filter that holds".to_owned();
@@ -249,6 +260,7 @@ impl<'a> State<'a> {
                 self.steps[last].1 += 1;
                 match fail.fault {
                     Fault::OverSupply => self.counts.over_supply += 1,
+                    Fault::Saturated => self.counts.saturating += 1,
                     _ => self.counts.failing += 1,
                 }
                 self.remember(fail.excess, *candidate);

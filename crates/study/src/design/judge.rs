@@ -2,11 +2,14 @@
 
 use super::candidate::Names;
 use super::task::Task;
+use super::worst::{Fault, Worst};
 use crate::options::Options;
 use crate::point::run_harness;
 use crate::result::{RequirementResult, Run};
+use crate::warnings::LEAST_INDUCTANCE_LEFT;
 use language::Description;
 use language::description::{Comparison, Harness, Place, Value};
+use network::lowered::Warning;
 use quantity::{Dimension, Quantity};
 use std::collections::BTreeSet;
 
@@ -21,13 +24,11 @@ const SOURCE: &str = "quietrail_source";
 const SOURCE_MEAN: &str = "quietrail_source_mean";
 
 /// Warnings that a filter's own part is stressed beyond what it bears.
-const OVERSTRESS: &[&str] = &[
-    "capacitor_over_voltage",
-    "capacitor_reversed",
-    "capacitor_over_ripple",
-    "capacitor_rated_below_pack",
-    "capacitor_too_hot",
-];
+const OVERSTRESS: &[&str] = &["capacitor_over_voltage", "capacitor_reversed", "capacitor_rated_below_pack"];
+/// Those of what heats slowly: the milliseconds of plugging in say nothing of them.
+const HEATING: &[&str] = &["capacitor_over_ripple", "capacitor_too_hot"];
+/// Plugging in saturates every coil, and the peak counts that already.
+const SATURATED: &str = "coil_saturated";
 
 /// The warning that the load's supply rises beyond its range.
 const OVER_SUPPLY: &str = "camera_over_supply";
@@ -49,21 +50,10 @@ pub(super) struct Judge<'a> {
     pub(super) baseline: Vec<f64>,
     /// Index of the requirement whose reading is the noise.
     pub(super) noise: Option<usize>,
+    /// Whether the file's first run shows the load running, so that what coils are left with in it counts.
+    pub(super) judges_cores: bool,
     /// Seconds of the run that plugs in.
     pub(super) span: f64,
-}
-
-/// Why a filter does not do.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) enum Fault {
-    /// It misses the requirement with this index.
-    Misses(usize),
-    /// A part of it is overstressed.
-    Overstressed,
-    /// A camera's supply rises beyond its range.
-    OverSupply,
-    /// A run failed.
-    Failed,
 }
 
 /// A run that judges a filter.
@@ -83,70 +73,6 @@ pub(super) struct Judged {
     pub(super) beaten: bool,
     /// The last run taken, by its place among the steps.
     pub(super) last: usize,
-}
-
-/// A fault and how far beyond its limit it is, as a ratio above 1 where there is one.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Fail {
-    pub(super) fault: Fault,
-    pub(super) excess: f64,
-}
-
-/// Worst values of a filter over points and draws.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Worst {
-    pub(super) drop: f64,
-    pub(super) peak: f64,
-    pub(super) requirements: Vec<Option<f64>>,
-    pub(super) warnings: Vec<String>,
-    pub(super) faults: Vec<Fault>,
-    pub(super) excess: f64,
-}
-
-impl Worst {
-    fn new(requirements: usize) -> Self {
-        Self {
-            drop: f64::NEG_INFINITY,
-            peak: f64::NEG_INFINITY,
-            requirements: vec![None; requirements],
-            excess: 1.0,
-            ..Self::default()
-        }
-    }
-
-    pub(super) fn noise(&self, noise: Option<usize>) -> Option<f64> {
-        self.requirements.get(noise?).copied().flatten()
-    }
-
-    /// Takes the worse of both.
-    pub(super) fn join(&mut self, other: &Self, comparisons: &[Comparison]) {
-        self.drop = self.drop.max(other.drop);
-        self.peak = self.peak.max(other.peak);
-        self.excess = self.excess.max(other.excess);
-        for ((own, other), comparison) in
-            self.requirements.iter_mut().zip(&other.requirements).zip(comparisons)
-        {
-            *own = worse(*own, *other, *comparison);
-        }
-        for warning in &other.warnings {
-            crate::examine::push_new(&mut self.warnings, warning);
-        }
-        for fault in &other.faults {
-            crate::examine::push_new(&mut self.faults, fault);
-        }
-    }
-
-    pub(super) fn fail(&self) -> Option<Fail> {
-        self.faults.first().map(|fault| Fail { fault: fault.clone(), excess: self.excess })
-    }
-}
-
-fn worse(one: Option<f64>, other: Option<f64>, comparison: Comparison) -> Option<f64> {
-    let (Some(one), Some(other)) = (one, other) else { return one.or(other) };
-    Some(match comparison {
-        Comparison::Less | Comparison::LessOrEqual => one.max(other),
-        Comparison::Greater | Comparison::GreaterOrEqual => one.min(other),
-    })
 }
 
 impl Judge<'_> {
@@ -193,8 +119,7 @@ impl Judge<'_> {
         let mut worst = Worst::new(run.requirements.len());
         let mean = reading(run, MEAN);
         if run.error.is_some() || mean.is_none() {
-            worst.faults.push(Fault::Failed);
-            worst.excess = f64::INFINITY;
+            worst.fault(&Fault::Failed, f64::INFINITY);
         }
         worst.drop =
             self.baseline.get(point).zip(mean).map_or(f64::NEG_INFINITY, |(before, mean)| before - mean);
@@ -202,11 +127,11 @@ impl Judge<'_> {
         for (index, requirement) in run.requirements.iter().enumerate() {
             worst.requirements[index] = requirement.value;
             if !holds(requirement) {
-                worst.faults.push(Fault::Misses(index));
-                worst.excess = worst.excess.max(excess(requirement));
+                worst.fault(&Fault::Misses(index), excess(requirement));
             }
         }
-        self.stress(run, &mut worst);
+        self.saturation(run, &mut worst);
+        self.stress(&run.warnings, &mut worst, &[OVERSTRESS, HEATING]);
         worst
     }
 
@@ -217,21 +142,30 @@ impl Judge<'_> {
             Some(peak) => worst.peak = peak,
             None => worst.faults.push(Fault::Failed),
         }
-        self.stress(run, &mut worst);
+        let told = |warning: &&Warning| warning.code != SATURATED && !HEATING.contains(&warning.code);
+        let warnings: Vec<Warning> = run.warnings.iter().filter(told).cloned().collect();
+        self.stress(&warnings, &mut worst, &[OVERSTRESS]);
         worst
     }
 
-    fn stress(&self, run: &Run, worst: &mut Worst) {
-        for warning in run.warnings.iter().filter(|warning| warning.code == OVER_SUPPLY) {
-            crate::examine::push_new(&mut worst.warnings, &warning.text);
-            crate::examine::push_new(&mut worst.faults, &Fault::OverSupply);
-            worst.excess = worst.excess.max(1.0 + warning.weight);
+    /// Coils that are left with too little while the load runs: what they come to then hangs on what nobody measured.
+    fn saturation(&self, run: &Run, worst: &mut Worst) {
+        for coil in run.coils.iter().filter(|coil| self.judges_cores && self.names.is_choke(&coil.part)) {
+            if coil.inductance_left < LEAST_INDUCTANCE_LEFT {
+                worst.fault(&Fault::Saturated, LEAST_INDUCTANCE_LEFT / coil.inductance_left.max(1e-3));
+            }
         }
-        for warning in run.warnings.iter().filter(|warning| self.names.is_own(&warning.about)) {
-            crate::examine::push_new(&mut worst.warnings, &warning.text);
-            if OVERSTRESS.contains(&warning.code) {
-                crate::examine::push_new(&mut worst.faults, &Fault::Overstressed);
-                worst.excess = worst.excess.max(warning.weight);
+    }
+
+    fn stress(&self, warnings: &[Warning], worst: &mut Worst, stresses: &[&[&str]]) {
+        for warning in warnings.iter().filter(|warning| warning.code == OVER_SUPPLY) {
+            worst.warn(warning);
+            worst.fault(&Fault::OverSupply, 1.0 + warning.weight);
+        }
+        for warning in warnings.iter().filter(|warning| self.names.is_own(&warning.about)) {
+            worst.warn(warning);
+            if stresses.iter().any(|codes| codes.contains(&warning.code)) {
+                worst.fault(&Fault::Overstressed, warning.weight);
             }
         }
     }
@@ -286,8 +220,7 @@ impl Judge<'_> {
             let at = self.with_option(point, option);
             judged.last = number;
             let Ok(harness) = self.harness(description, &at) else {
-                judged.worst.faults.push(Fault::Failed);
-                judged.worst.excess = f64::INFINITY;
+                judged.worst.fault(&Fault::Failed, f64::INFINITY);
                 return judged;
             };
             let found = match step {
@@ -318,7 +251,7 @@ pub(super) fn mean(run: &Run) -> Option<f64> {
     reading(run, MEAN)
 }
 
-fn reading(run: &Run, name: &str) -> Option<f64> {
+pub(super) fn reading(run: &Run, name: &str) -> Option<f64> {
     run.readings.iter().find(|reading| reading.name == name)?.value
 }
 

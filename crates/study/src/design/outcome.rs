@@ -137,6 +137,8 @@ pub struct Counts {
     pub run: usize,
     /// Of those: not meeting a requirement, overstressing a part, or failing, at nominal values.
     pub failing: usize,
+    /// Of those run: a coil keeps less than seven tenths of its inductance while the load runs, and all else held so far.
+    pub saturating: usize,
     /// Of those run: a camera's supply rises beyond its range at nominal values, and all else held so far.
     pub over_supply: usize,
     /// Of those: run until they were beaten in everything by a filter that holds.

@@ -8,23 +8,31 @@
 //! - `sqrt(2 sum a_n^2)`: the rms value about the mean is at most half of the peak-to-peak value (Popoviciu's inequality), and by
 //!   Parseval's theorem it is `sqrt(sum a_n^2 / 2)`; lines that are left out only lower it.
 //!
-//! Where a core saturates, its inductance lies between all and what is left in the end. A transfer behind a series branch falls with the
-//! magnitude of a sum that is linear in that branch's inductance, whose square is convex: its least value is at one of both ends. That
-//! the inductance moves within a period is not covered by this, so that such bounds stand with a margin, [`BENT`] (own choice; no
-//! proof).
+//! - the waveform's mean around a moment, of the same kind for all moments, is nowhere above its greatest or below its least value:
+//!   with Fejer's kernel that mean is a sum of the lowest lines alone.
+//!
+//! What bends (a core that saturates, a ceramic) is taken as straight around its mean. Its inductance or capacitance moves by what rides
+//! on the mean, so that the bounds are taken again with the least and the greatest that occur, and lowered by as much as these two
+//! differ: what moves within a period does no more, to first order, than what stays moved (no proof; a test compares with many filters
+//! run in time). A coil that keeps less than it must is no answer anyway, so that cores are looked at up to that current.
 
 use super::candidate::Candidate;
 use super::impedance::Lone;
-use super::surroundings::{Line, Matrix, Surroundings, TIE};
-use super::topology::Node;
+use super::ladder::{Ladder, answer};
+use super::placed::Placed;
+use super::surroundings::{MOMENTS, Surroundings};
 use engine::Complex;
 use language::description::Comparison;
 use std::f64::consts::FRAC_PI_2;
 
-/// Share of a bound that counts where a part of the filter bends.
-const BENT: f64 = 0.7;
-/// Share where none does: what runs in time may be off by their accuracy.
+/// Share of a bound that counts: what runs in time may be off by their accuracy.
 const STRAIGHT: f64 = 0.998;
+/// The same where a part of the filter bends.
+const BENT: f64 = 0.98;
+/// Where slopes differ by less than this share, they are taken as one.
+const ALIKE: f64 = 1e-3;
+/// Share of a mean current that counts, for the same reason.
+const SURELY: f64 = 0.999;
 /// Volts by which means of a run may be off.
 const MEANS: f64 = 5e-4;
 
@@ -62,8 +70,7 @@ pub(super) struct Point {
     surroundings: Surroundings,
     /// Mean voltage at the load with the baseline.
     baseline: f64,
-    /// For each element and each end of its inductance the admittance at each line.
-    admittances: Vec<Option<Vec<Vec<Complex<f64>>>>>,
+    elements: Vec<Option<Placed>>,
 }
 
 impl Point {
@@ -71,13 +78,15 @@ impl Point {
         surroundings: Surroundings,
         baseline: f64,
         elements: &[Option<Lone>],
+        bears: &[Option<f64>],
     ) -> Result<Self, String> {
         let frequencies: Vec<f64> = surroundings.lines.iter().map(|line| line.frequency).collect();
-        let volts = surroundings.level;
-        let of =
-            |lone: &Option<Lone>| lone.as_ref().map(|lone| lone.admittances(&frequencies, volts)).transpose();
-        let admittances = elements.iter().map(of).collect::<Result<_, _>>()?;
-        Ok(Self { surroundings, baseline, admittances })
+        let mean = (surroundings.current, surroundings.level);
+        let of = |(lone, bears): (&Option<Lone>, &Option<f64>)| {
+            lone.as_ref().map(|lone| Placed::new(lone, &frequencies, mean, *bears)).transpose()
+        };
+        let elements = elements.iter().zip(bears).map(of).collect::<Result<_, _>>()?;
+        Ok(Self { surroundings, baseline, elements })
     }
 }
 
@@ -89,8 +98,8 @@ pub(super) struct Screen {
     pub(super) noise: Option<usize>,
     /// For each element the voltage that it withstands, where one is stated.
     pub(super) rated: Vec<Option<f64>>,
-    /// For each element whether a part of it bends.
-    pub(super) bends: Vec<bool>,
+    /// For each element the current in ampere that its core bears in the mean at most, where that is judged.
+    pub(super) bears: Vec<Option<f64>>,
 }
 
 /// What is known of a filter.
@@ -119,10 +128,8 @@ impl Screen {
     /// Looks at a filter at every study point; at the first that fails it stops.
     pub(super) fn look(&self, candidate: &Candidate) -> Verdict {
         let mut bounds = Bounds::NONE;
-        let bends = candidate.chosen().any(|index| self.bends[index]);
-        let margin = if bends { BENT } else { STRAIGHT };
         for point in &self.points {
-            let Some(found) = self.at(point, candidate, margin) else { return Verdict::Open(Bounds::NONE) };
+            let Some(found) = self.at(point, candidate) else { return Verdict::Open(Bounds::NONE) };
             let excess = self.rules.iter().zip(&found.rules).map(|(rule, bound)| (rule, rule.excess(*bound)));
             let worst = excess.max_by(|one, other| one.1.total_cmp(&other.1));
             if let Some((rule, excess)) = worst.filter(|(_, excess)| *excess > 1.0) {
@@ -142,72 +149,56 @@ impl Screen {
         candidate.chosen().any(|index| self.rated[index].is_some_and(|rated| rated < bounds.peak))
     }
 
-    /// Bounds by direct voltages alone.
-    pub(super) fn direct(&self, candidate: &Candidate) -> Bounds {
+    /// Bounds by direct voltages alone; whether the mean current saturates a coil.
+    pub(super) fn direct(&self, candidate: &Candidate) -> (Bounds, bool) {
         let mut bounds = Bounds::NONE;
+        let mut saturates = false;
         for point in &self.points {
-            let Some(line) = point.surroundings.lines.first() else { continue };
-            let mut chosen = [Complex::new(0.0, 0.0); 4];
-            for (slot, index) in chosen.iter_mut().zip(candidate.chosen()) {
-                let Some(set) = &point.admittances[index] else { return Bounds::NONE };
-                *slot = set[0][0];
+            let Some(direct) = Direct::new(point, candidate) else { return (Bounds::NONE, false) };
+            // A load that draws all of its current leaves no doubt about the mean.
+            if direct.lowest >= point.surroundings.knee {
+                saturates |= candidate.chosen().zip(direct.means).any(|(index, (current, _))| {
+                    self.bears[index].is_some_and(|bears| SURELY * current > bears)
+                });
             }
-            let linear = answer(line, &ladder(candidate, &chosen)).ports[1].re;
-            let highest = upper(linear, line.ports[1].re, point.surroundings.knee);
-            bounds.drop = bounds.drop.max(point.baseline - highest - MEANS);
-            bounds.peak = bounds.peak.max(linear - MEANS);
+            bounds.drop = bounds.drop.max(point.baseline - direct.highest - MEANS);
+            bounds.peak = bounds.peak.max(direct.lowest - MEANS);
         }
-        bounds
+        (bounds, saturates)
     }
 
-    fn at(&self, point: &Point, candidate: &Candidate, margin: f64) -> Option<Found> {
-        let sets: Vec<&Vec<Vec<Complex<f64>>>> =
-            candidate.chosen().map(|index| point.admittances[index].as_ref()).collect::<Option<_>>()?;
-        let corners: usize = sets.iter().map(|set| set.len()).product();
-        let count = point.surroundings.lines.first().map_or(0, |line| line.seen.len());
-        let (mut greatest, mut squares) = (vec![0.0_f64; count], vec![0.0_f64; count]);
-        let (mut highest, mut lowest, mut means) = (0.0, 0.0, vec![0.0; count]);
-        let mut least = vec![0.0_f64; count];
-        for (index, line) in point.surroundings.lines.iter().enumerate() {
-            let is_direct = index == 0;
-            least.fill(f64::INFINITY);
-            for corner in 0..if is_direct { 1 } else { corners } {
-                let mut left = corner;
-                let mut chosen = [Complex::new(0.0, 0.0); 4];
-                for (slot, set) in sets.iter().enumerate() {
-                    chosen[slot] = set[left % set.len()][index];
-                    left /= set.len();
-                }
-                let answer = answer(line, &ladder(candidate, &chosen));
-                if is_direct {
-                    let linear = answer.ports[1].re;
-                    lowest = linear;
-                    highest = upper(linear, line.ports[1].re, point.surroundings.knee);
-                    for (mean, seen) in means.iter_mut().zip(&answer.seen) {
-                        // What the load draws less of, the test point may gain at most.
-                        *mean = seen.re + (highest - linear).max(0.0);
-                    }
-                } else {
-                    for (least, seen) in least.iter_mut().zip(&answer.seen) {
-                        *least = least.min(seen.norm());
-                    }
-                }
+    fn at(&self, point: &Point, candidate: &Candidate) -> Option<Found> {
+        let direct = Direct::new(point, candidate)?;
+        let around = Around { screen: self, point, candidate };
+        let count = direct.placed.len();
+        let mut scales = [1.0; 4];
+        for (scale, (placed, mean)) in scales.iter_mut().zip(direct.placed.iter().zip(&direct.means)) {
+            *scale = placed.scale(mean.0, mean.1);
+        }
+        let (mut swings, ripples) = around.swings(&direct.placed, &scales);
+        if direct.placed.iter().any(|placed| placed.bends()) {
+            let (mut least, mut most) = (scales, scales);
+            for slot in 0..count {
+                (least[slot], most[slot]) = direct.placed[slot].reach(direct.means[slot], ripples[slot]);
             }
-            if !is_direct {
-                for ((greatest, square), amplitude) in greatest.iter_mut().zip(&mut squares).zip(&least) {
-                    *greatest = greatest.max(*amplitude);
-                    *square += amplitude * amplitude;
-                }
+            let moves = (0..count).any(|slot| most[slot] > (1.0 + ALIKE) * least[slot]);
+            let others = if moves {
+                [&least, &most].map(|scales| around.swings(&direct.placed, scales).0).to_vec()
+            } else {
+                Vec::new()
+            };
+            for (index, swing) in swings.iter_mut().enumerate() {
+                let all = || others.iter().map(|other| other[index]).chain([*swing]);
+                let (low, high) = (all().fold(f64::INFINITY, f64::min), all().fold(0.0, f64::max));
+                *swing = (BENT * (low - (high - low))).max(0.0);
             }
         }
-        let rules = self.rules.iter().map(|rule| match rule.asked {
-            Asked::PeakToPeak => {
-                margin * (FRAC_PI_2 * greatest[rule.seen]).max((2.0 * squares[rule.seen]).sqrt())
-            }
-            Asked::RmsAc => margin * (0.5 * squares[rule.seen]).sqrt(),
-            Asked::Minimum => means[rule.seen] + MEANS,
+        let rules = self.rules.iter().zip(swings).map(|(rule, swing)| match rule.asked {
+            Asked::PeakToPeak | Asked::RmsAc => STRAIGHT * swing,
+            // What the load draws less of, the test point may gain at most.
+            Asked::Minimum => direct.seen[rule.seen] + (direct.highest - direct.lowest).max(0.0) + MEANS,
         });
-        Some(Found { rules: rules.collect(), highest, lowest })
+        Some(Found { rules: rules.collect(), highest: direct.highest, lowest: direct.lowest })
     }
 }
 
@@ -218,6 +209,96 @@ struct Found {
     lowest: f64,
 }
 
+/// A filter's mean voltages and currents at a point.
+struct Direct<'s> {
+    placed: Vec<&'s Placed>,
+    /// For each slot the size of its mean current, and its mean voltage.
+    means: [(f64, f64); 4],
+    seen: Vec<f64>,
+    /// Between these lies the mean at the load.
+    lowest: f64,
+    highest: f64,
+}
+
+impl<'s> Direct<'s> {
+    fn new(point: &'s Point, candidate: &Candidate) -> Option<Self> {
+        let line = point.surroundings.lines.first()?;
+        let placed: Vec<&Placed> =
+            candidate.chosen().map(|index| point.elements[index].as_ref()).collect::<Option<_>>()?;
+        let mut chosen = [Complex::new(0.0, 0.0); 4];
+        for (slot, placed) in chosen.iter_mut().zip(&placed) {
+            *slot = placed.admittance(0, 1.0);
+        }
+        let ladder = Ladder::new(candidate, &chosen);
+        let answer = answer(line, &ladder.ports);
+        let drops = ladder.drops(candidate, &answer.ports);
+        let mut means = [(0.0, 0.0); 4];
+        for ((mean, drop), admittance) in means.iter_mut().zip(drops).zip(chosen) {
+            *mean = ((admittance * drop).norm(), drop.re);
+        }
+        let lowest = answer.ports[1].re;
+        Some(Self {
+            placed,
+            means,
+            seen: (0..line.seen.len()).map(|index| answer.seen(line, index).re).collect(),
+            lowest,
+            highest: upper(lowest, line.ports[1].re, point.surroundings.knee),
+        })
+    }
+}
+
+/// A filter at a point.
+struct Around<'s> {
+    screen: &'s Screen,
+    point: &'s Point,
+    candidate: &'s Candidate,
+}
+
+impl Around<'_> {
+    /// For each rule a lower bound of its swing as if nothing bent, and for each slot the most that rides on what bends.
+    fn swings(&self, placed: &[&Placed], scales: &[f64; 4]) -> (Vec<f64>, [f64; 4]) {
+        let Surroundings { lines, drawing, .. } = &self.point.surroundings;
+        let count = lines.first().map_or(0, |line| line.seen.len());
+        let (mut greatest, mut squares) = (vec![0.0_f64; count], vec![0.0_f64; count]);
+        let mut drawn = vec![[0.0_f64; MOMENTS]; count];
+        let mut ripples = [0.0; 4];
+        for (index, line) in lines.iter().enumerate().skip(1) {
+            let mut chosen = [Complex::new(0.0, 0.0); 4];
+            for ((slot, placed), scale) in chosen.iter_mut().zip(placed).zip(scales) {
+                *slot = placed.admittance(index, *scale);
+            }
+            let ladder = Ladder::new(self.candidate, &chosen);
+            let answer = answer(line, &ladder.ports);
+            let drops = ladder.drops(self.candidate, &answer.ports);
+            for ((ripple, placed), drop) in ripples.iter_mut().zip(placed).zip(drops) {
+                *ripple += placed.ripple(index, drop);
+            }
+            for testpoint in 0..count {
+                let seen = answer.seen(line, testpoint);
+                let amplitude = seen.norm();
+                greatest[testpoint] = greatest[testpoint].max(amplitude);
+                squares[testpoint] += amplitude * amplitude;
+                if let Some(turns) = drawing.turns.get(index - 1) {
+                    for (value, turn) in drawn[testpoint].iter_mut().zip(turns) {
+                        *value += seen.re * turn.re - seen.im * turn.im;
+                    }
+                }
+            }
+        }
+        let swing = |rule: &Rule| match rule.asked {
+            Asked::PeakToPeak => {
+                let values = drawn[rule.seen].iter();
+                let most = values.clone().fold(f64::NEG_INFINITY, |most, value| most.max(*value));
+                let least = values.fold(f64::INFINITY, |least, value| least.min(*value));
+                (FRAC_PI_2 * greatest[rule.seen]).max((2.0 * squares[rule.seen]).sqrt()).max(most - least)
+            }
+            Asked::RmsAc => (0.5 * squares[rule.seen]).sqrt(),
+            Asked::Minimum => 0.0,
+        };
+        (self.screen.rules.iter().map(swing).collect(), ripples)
+    }
+}
+
 /// The greatest mean at the load where its current may fall with its voltage: `I min(1, v/V)` under V gives `v = v0 / (1 + d / V)`
 /// with d the drop that the whole current would make.
 fn upper(linear: f64, before: f64, knee: f64) -> f64 {
@@ -225,62 +306,4 @@ fn upper(linear: f64, before: f64, knee: f64) -> f64 {
         return linear;
     }
     linear.max(before / (1.0 + (before - linear).max(0.0) / knee))
-}
-
-/// The filter as a two-port: admittances between the place's nodes against its return, with the node inside taken out (Kron).
-fn ladder(candidate: &Candidate, chosen: &[Complex<f64>; 4]) -> Matrix {
-    let zero = Complex::new(0.0, 0.0);
-    let mut full = [[zero; 3]; 3];
-    let row = |node: Node| match node {
-        Node::From => Some(0),
-        Node::To => Some(1),
-        Node::Inside(_) => Some(2),
-        Node::Back => None,
-    };
-    for (slot, admittance) in candidate.topology.slots().iter().zip(chosen) {
-        match (row(slot.left), row(slot.right)) {
-            (Some(left), Some(right)) => {
-                full[left][left] += admittance;
-                full[right][right] += admittance;
-                full[left][right] -= admittance;
-                full[right][left] -= admittance;
-            }
-            (Some(node), None) | (None, Some(node)) => full[node][node] += admittance,
-            (None, None) => {}
-        }
-    }
-    let inside = full[2][2];
-    let mut ports = [[zero; 2]; 2];
-    for (row, entries) in ports.iter_mut().enumerate() {
-        for (column, entry) in entries.iter_mut().enumerate() {
-            *entry = full[row][column];
-            if inside != zero {
-                *entry -= full[row][2] * full[2][column] / inside;
-            }
-        }
-    }
-    ports
-}
-
-struct Answer {
-    ports: [Complex<f64>; 2],
-    seen: Vec<Complex<f64>>,
-}
-
-/// Voltages with the filter in the place of the tie: its further currents `-(Y - Y_tie) v` act on the surroundings,
-/// `v = v0 - Z (Y - Y_tie) v`.
-fn answer(line: &Line, filter: &Matrix) -> Answer {
-    let tie = 1.0 / TIE;
-    let more = |row: usize, column: usize| filter[row][column] - if row == column { tie } else { -tie };
-    let product = |row: usize, column: usize| {
-        let own = if row == column { 1.0 } else { 0.0 };
-        line.impedance[row][0] * more(0, column) + line.impedance[row][1] * more(1, column) + own
-    };
-    let [a, b, c, d] = [product(0, 0), product(0, 1), product(1, 0), product(1, 1)];
-    let determinant = a * d - b * c;
-    let [u, v] = line.ports;
-    let ports = [(u * d - b * v) / determinant, (a * v - c * u) / determinant];
-    let drawn = [0, 1].map(|row| more(row, 0) * ports[0] + more(row, 1) * ports[1]);
-    let seen = line.seen.iter().map(|(own, by)| *own - by[0] * drawn[0] - by[1] * drawn[1]);
-    Answer { ports, seen: seen.collect() }
 }

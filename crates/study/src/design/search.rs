@@ -34,7 +34,9 @@ pub fn design(
     let comparisons: Vec<Comparison> = first.requirements.iter().map(|each| each.comparison).collect();
     let mut judge = judge(task, search, place, &first)?;
     let mut counts = Counts::default();
-    let (all, lones) = buildable(task.stock, search.turns, &mut counts);
+    let surveyed = Survey::new(&mut judge, &comparisons, &mut counts)?;
+    let borne = surveyed.through.filter(|current| judge.judges_cores && *current > 0.0);
+    let (all, lones) = buildable(task.stock, search.turns, borne, &mut counts);
     let (found, short) = candidates(&all, task.stock, &search.topologies);
     if short > 0 {
         counts.dropped.push(Dropped { rule: "more of a part than the stock has".to_owned(), filters: short });
@@ -49,7 +51,6 @@ pub fn design(
             "The stock has nothing to build a filter of: it takes at least a coil (or a ring and winding wire), or a resistor and a capacitor.",
         );
     }
-    let surveyed = Survey::new(&mut judge, &comparisons, &mut counts)?;
     // What withstands nothing in particular is never overstressed; a stage before the load has its voltage and more.
     let rated = all.iter().map(|element| {
         let part = task.stock.items[element.line].part.as_ref()?;
@@ -162,6 +163,7 @@ fn judge<'a>(
         names: Names::new(task.description, &place),
         order: (0..points.len()).collect(),
         baseline: Vec::new(),
+        judges_cores: first.transients.first().is_some_and(|transient| transient.start != Start::Rest),
         span: from_rest.map_or(PLUG_IN_SPAN, |transient| transient.span),
         task,
         place,
@@ -172,9 +174,14 @@ fn judge<'a>(
 }
 
 /// The elements that can be made, with what they are alone; others are counted.
-fn buildable(stock: &Stock, turns: usize, counts: &mut Counts) -> (Vec<Element>, Vec<Option<Lone>>) {
+fn buildable(
+    stock: &Stock,
+    turns: usize,
+    current: Option<f64>,
+    counts: &mut Counts,
+) -> (Vec<Element>, Vec<Option<Lone>>) {
     let (mut all, mut lones, mut wrong) = (Vec::new(), Vec::new(), 0);
-    for element in elements(stock, turns) {
+    for element in elements(stock, turns, current) {
         match lone(&element) {
             Ok(found) => {
                 all.push(element);

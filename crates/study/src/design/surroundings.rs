@@ -7,13 +7,21 @@ use engine::frequency::{Bias, Excitation, Means, Path, frequency_response};
 use language::description::{Harness, Place, Signal, Start};
 use network::lowered::Lowered;
 use network::primitive::{CurrentLaw, Element, GND, NodeIndex, Signal as Probed, Term};
+use std::f64::consts::TAU;
 
 /// Resistance in ohm of the wire that stands in the place while its surroundings are looked at.
 pub(super) const TIE: f64 = 1e-3;
 /// Lines of the sources that are looked at to find those that matter.
 const MOST_LINES: usize = 4096;
-/// Lines kept: the strongest as they are, and the strongest behind a filter that takes the square of the frequency.
-const KEPT: usize = 24;
+/// Lines kept beyond those that waveforms are drawn of: the strongest as they are, and the strongest behind a filter that takes the
+/// square of the frequency.
+const KEPT: usize = 12;
+/// Lines that waveforms are drawn of.
+const DRAWN: usize = 128;
+/// Moments at which waveforms are drawn.
+pub(super) const MOMENTS: usize = 64;
+/// A line whose sources are that much weaker than the strongest is none.
+const NOTHING: f64 = 1e-9;
 /// Harmonics of the fastest source that are looked at.
 const HARMONICS: f64 = 5.0;
 
@@ -34,18 +42,31 @@ pub(super) struct Line {
 /// The surroundings at one study point.
 #[derive(Clone, Debug)]
 pub(super) struct Surroundings {
-    /// Direct voltages and currents first, then the lines that matter.
+    /// Direct voltages and currents first, then those that waveforms are drawn of, then others that matter.
     pub(super) lines: Vec<Line>,
+    pub(super) drawing: Drawing,
     /// Least voltage in volt at which a load draws all of its current.
     pub(super) knee: f64,
     /// Mean voltage in volt of the load's side.
     pub(super) level: f64,
+    /// Mean current in ampere through the place.
+    pub(super) current: f64,
+}
+
+/// How a waveform is drawn of its lowest lines.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Drawing {
+    /// For each line, from the second of the point on, its weight and its turn at each moment. With these weights it is the waveform's
+    /// own mean over times around each moment (Fejer's kernel, which is nowhere negative), so that nothing rises above it or falls below.
+    pub(super) turns: Vec<Vec<Complex<f64>>>,
 }
 
 /// Means over the period of the ports and the test points.
 pub(super) struct Levels {
     pub(super) ports: [f64; 2],
     pub(super) seen: Vec<f64>,
+    /// Mean current through the place in ampere.
+    pub(super) current: f64,
 }
 
 /// The surroundings of a place with the tie in it, for the test points given by index.
@@ -72,7 +93,7 @@ pub(super) fn surroundings(
         seen.collect::<Option<Vec<_>>>().ok_or("a requirement looks at more than a voltage of nodes")?;
     let bandwidths: Vec<Option<f64>> =
         testpoints.iter().map(|index| harness.testpoints[*index].bandwidth).collect();
-    let (spectrum, sources) = spectrum(&lowered)?;
+    let (spectrum, sources, period) = spectrum(&lowered)?;
     let outputs: Vec<(NodeIndex, NodeIndex)> = ports.iter().chain(&seen).copied().collect();
     let injections = ports.map(|(into, out_of)| Excitation::Injection { into, out_of });
     let excitations = sources.iter().map(|branch| Excitation::Source(*branch)).chain(injections);
@@ -125,19 +146,37 @@ pub(super) fn surroundings(
             return Err("nothing fixes the direct voltages around the place".to_owned());
         }
     }
-    Ok(Surroundings { lines: strongest(lines), knee, level: levels.ports[1] })
+    let (lines, drawing) = sorted(lines, period);
+    Ok(Surroundings { lines, drawing, knee, level: levels.ports[1], current: levels.current })
 }
 
-/// The direct line, and those that matter most.
-fn strongest(mut lines: Vec<Line>) -> Vec<Line> {
+/// The direct line, the lowest, and those that matter most; and how the lowest make a waveform.
+fn sorted(mut lines: Vec<Line>, period: f64) -> (Vec<Line>, Drawing) {
     let mut rest = lines.split_off(1);
     let strength = |line: &Line| line.ports[1].norm();
+    let behind = |line: &Line| strength(line) / (line.frequency * line.frequency);
+    let most = rest.iter().map(strength).fold(0.0, f64::max);
+    rest.retain(|line| strength(line) > NOTHING * most);
+    let Some(main) = rest.iter().max_by(|one, other| behind(one).total_cmp(&behind(other))) else {
+        return (lines, Drawing::default());
+    };
+    let moment = |moment: usize| moment as f64 / (MOMENTS as f64 * main.frequency);
+    let moments: Vec<f64> = (0..MOMENTS).map(moment).collect();
+    let drawn = DRAWN.min(rest.len());
+    // The first line that is not among them, as a multiple of the lowest frequency.
+    let order = rest.get(drawn).or(rest.last()).map_or(1.0, |line| line.frequency * period)
+        + if drawn == rest.len() { 1.0 } else { 0.0 };
+    let turns = |line: &Line| {
+        let weight = 1.0 - line.frequency * period / order;
+        moments.iter().map(|time| Complex::from_polar(weight, TAU * line.frequency * time)).collect()
+    };
+    let drawing = Drawing { turns: rest[..drawn].iter().map(turns).collect() };
+    lines.extend(rest.drain(..drawn));
     rest.sort_by(|one, other| strength(other).total_cmp(&strength(one)));
     lines.extend(rest.drain(..KEPT.min(rest.len())));
-    let behind = |line: &Line| strength(line) / (line.frequency * line.frequency);
     rest.sort_by(|one, other| behind(other).total_cmp(&behind(one)));
     lines.extend(rest.drain(..KEPT.min(rest.len())));
-    lines
+    (lines, drawing)
 }
 
 /// Whether everything around the place is straight, loads of a constant current counted as such; gives the least voltage where they
@@ -178,8 +217,8 @@ fn ends(lowered: &Lowered, signal: &Signal) -> Option<(NodeIndex, NodeIndex)> {
 
 type Spectrum = Vec<(f64, Vec<Complex<f64>>)>;
 
-/// Lines of all sources that move: frequency, and the amplitude of each source; and the sources' branches.
-fn spectrum(lowered: &Lowered) -> Result<(Spectrum, Vec<usize>), String> {
+/// Lines of all sources that move: frequency, and the amplitude of each source; the sources' branches; and the period in seconds.
+fn spectrum(lowered: &Lowered) -> Result<(Spectrum, Vec<usize>, f64), String> {
     let moving: Vec<usize> = (0..lowered.network.branches.len())
         .filter(|index| match &lowered.network.branches[*index].element {
             Element::CurrentSource(waveform) | Element::VoltageSource(waveform) => {
@@ -189,12 +228,12 @@ fn spectrum(lowered: &Lowered) -> Result<(Spectrum, Vec<usize>), String> {
         })
         .collect();
     if moving.is_empty() {
-        return Ok((Vec::new(), Vec::new()));
+        return Ok((Vec::new(), Vec::new(), 1.0));
     }
     let period = common_period(lowered).ok_or("the sources have no common period that can be waited for")?;
     let shortest =
         lowered.periods.iter().map(network::waveform::period::Period::seconds).fold(period, f64::min);
-    let count = ((HARMONICS * period / shortest).ceil() as usize).clamp(1, MOST_LINES);
+    let count = ((HARMONICS * period / shortest).ceil() as usize).clamp(DRAWN, MOST_LINES);
     let mut amplitudes = Vec::with_capacity(moving.len());
     for index in &moving {
         let (Element::CurrentSource(waveform) | Element::VoltageSource(waveform)) =
@@ -209,5 +248,5 @@ fn spectrum(lowered: &Lowered) -> Result<(Spectrum, Vec<usize>), String> {
         let frequency = (index + 1) as f64 / period;
         (frequency, amplitudes.iter().map(|source| source[index]).collect())
     };
-    Ok(((0..count).map(line).collect(), moving))
+    Ok(((0..count).map(line).collect(), moving, period))
 }

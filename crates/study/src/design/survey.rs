@@ -1,15 +1,20 @@
 //! What stands before the search: the baseline, and what is around the place.
 
 use super::impedance::Lone;
-use super::judge::{Judge, Worst, mean, means};
+use super::judge::{Judge, mean, means, reading};
 use super::outcome::Counts;
 use super::screen::{Asked, Point, Rule, Screen};
 use super::surroundings::{Levels, TIE, surroundings};
 use super::task::{DesignError, Task, plain};
+use super::worst::Worst;
 use crate::readings::measure_of;
 use language::Description;
 use language::description::{Comparison, Harness, Measure, Place, Start};
 use rayon::prelude::*;
+
+/// The current through the tie, and its mean.
+const TIE_CURRENT: &str = "quietrail_tie_current";
+const THROUGH: &str = "quietrail_through";
 
 /// What the file gives with its baseline, and with almost a short in the place.
 pub(super) struct Survey {
@@ -18,6 +23,8 @@ pub(super) struct Survey {
     tied: Vec<Harness>,
     levels: Vec<Levels>,
     testpoints: Vec<usize>,
+    /// Greatest mean current in ampere through the place, where it is known.
+    pub(super) through: Option<f64>,
 }
 
 impl Survey {
@@ -35,6 +42,9 @@ impl Survey {
             more.push_str(&format!("reading {name} = mean({})\n", first.testpoints[*index].name));
         }
         let tie = judge.names.of("tie");
+        more.push_str(&format!(
+            "testpoint {TIE_CURRENT} = current({tie})\nreading {THROUGH} = mean({TIE_CURRENT})\n"
+        ));
         let option = format!(
             "    option {tie} {{\n        resistor {tie} {} -> {}  resistance {TIE} ohm\n    }}\n",
             judge.place.from, judge.place.to
@@ -53,17 +63,17 @@ impl Survey {
                 let run = judge.running(&harness, &at);
                 let tied_run = judge.running(&tied, &tied_at);
                 let levels = means(&tied_run, &seen);
-                Ok((at, harness, run, tied, levels, tied_run.error))
+                Ok((at, harness, run, tied, (levels, reading(&tied_run, THROUGH)), tied_run.error))
             })
             .collect::<Result<_, String>>()
             .map_err(DesignError::Plain)?;
         counts.runs += 2 * runs.len();
         let mut baseline: Option<Worst> = None;
-        let (mut tied, mut levels) = (Vec::new(), Vec::new());
+        let (mut tied, mut levels, mut through) = (Vec::new(), Vec::new(), None::<f64>);
         let sizes: Vec<usize> =
             runs.iter().map(|(_, _, run, ..)| run.work.iter().map(|work| work.work.steps).sum()).collect();
         judge.baseline = runs.iter().map(|(_, _, run, ..)| mean(run).unwrap_or(f64::NAN)).collect();
-        for (point, (at, harness, run, tie, level, error)) in runs.into_iter().enumerate() {
+        for (point, (at, harness, run, tie, (level, current), error)) in runs.into_iter().enumerate() {
             if let Some(error) = run.error.or(error) {
                 return plain(format!("The baseline can't be run: {error}"));
             }
@@ -79,13 +89,14 @@ impl Survey {
                 None => baseline = Some(worst),
                 Some(known) => known.join(&worst, comparisons),
             }
+            through = through.into_iter().chain(current.map(f64::abs)).reduce(f64::max);
             tied.push(tie);
-            levels.push(Levels { ports, seen });
+            levels.push(Levels { ports, seen, current: current.unwrap_or(0.0) });
         }
         // What is quickly run may spare what takes long.
         judge.order.sort_by_key(|point| sizes[*point]);
         let Some(baseline) = baseline else { return plain("There is no study point to run.") };
-        Ok(Self { baseline, tied, levels, testpoints })
+        Ok(Self { baseline, tied, levels, testpoints, through })
     }
 }
 
@@ -133,18 +144,20 @@ pub(super) fn screen(
         let (Some(seen), limit) = (seen, requirement.limit.value) else { continue };
         rules.push(Rule { requirement: index, asked, seen, comparison: requirement.comparison, limit });
     }
-    let bends = lones.iter().map(|lone| lone.as_ref().is_some_and(|lone| lone.bends)).collect();
+    let judged =
+        |lone: &Option<Lone>| lone.as_ref().and_then(|lone| lone.bears).filter(|_| judge.judges_cores);
+    let bears: Vec<Option<f64>> = lones.iter().map(judged).collect();
     let points: Vec<Point> = judge
         .order
         .par_iter()
         .map(|point| {
             let around =
                 surroundings(&survey.tied[*point], &judge.place, &survey.testpoints, &survey.levels[*point])?;
-            Point::new(around, judge.baseline[*point], lones)
+            Point::new(around, judge.baseline[*point], lones, &bears)
         })
         .collect::<Result<_, String>>()?;
     let noise = judge.noise.and_then(|noise| rules.iter().position(|rule| rule.requirement == noise));
-    Ok(Screen { points, rules, noise, rated, bends })
+    Ok(Screen { points, rules, noise, rated, bears })
 }
 
 /// The file with options of filters in it.

@@ -1,7 +1,8 @@
 //! A filter run with its tolerances: at every study point, with the same draws for all.
 
-use super::judge::{Fault, Judge, Worst};
+use super::judge::Judge;
 use super::task::Search;
+use super::worst::{Fault, Worst};
 use crate::options::{Options, OptionsError};
 use crate::sweep::{Drawing, Law, Plan, drawn_harness};
 use language::Description;

@@ -92,6 +92,12 @@ impl Topology {
         Self::ALL.into_iter().find(|each| each.word() == word)
     }
 
+    /// Whether there is a coil in it.
+    #[must_use]
+    pub fn has_coil(self) -> bool {
+        self.slots().iter().any(|slot| slot.takes.contains(&Role::Coil))
+    }
+
     /// Its parts, from the source's side on.
     pub(super) fn slots(self) -> &'static [Slot] {
         use Node::{Back, From, Inside, To};

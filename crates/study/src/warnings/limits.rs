@@ -12,7 +12,7 @@ use quantity::Dimension;
 /// Bandwidth in hertz at which a camera's supply is judged.
 const SUPPLY_BANDWIDTH: f64 = 20e6;
 /// A coil that keeps less than this share of its inductance is warned of: common practice, no source.
-const LEAST_INDUCTANCE_LEFT: f64 = 0.7;
+pub(crate) const LEAST_INDUCTANCE_LEFT: f64 = 0.7;
 /// Current in ampere from which a bead's bias matters: small beads rated for some hundred milliampere (from memory).
 const BIAS_OF_BEADS: f64 = 0.1;
 

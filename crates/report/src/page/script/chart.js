@@ -19,12 +19,26 @@ class Chart {
     return this.logarithmic && this.decibel ? "dB" : this.data.unit;
   }
 
+  get condition() {
+    return this.select ? Number(this.select.value) : 0;
+  }
+
   get columns() {
-    const chosen = this.data.curves[this.select ? Number(this.select.value) : 0];
+    const chosen = this.data.curves[this.condition];
     this.detail = this.logarithmic ? null : curves.detail(chosen);
     return this.logarithmic
-      ? curves.overFrequency(this.data.frequency, chosen, this.decibel)
+      ? curves.overFrequency(this.data.frequency, chosen, this.data.tops[this.condition], this.decibel)
       : curves.overTime(chosen);
+  }
+
+  // The dots of the curves that are shown, in values of the chart.
+  get tops() {
+    const value = (magnitude) => (this.decibel ? curves.decibels(magnitude) : magnitude);
+    const shown = this.data.series.map((one, at) => ({ colour: one.colour, at })).filter(({ at }) => !this.hiddenSeries.has(at));
+    return shown.map(({ colour, at }) => ({
+      colour,
+      dots: this.data.tops[this.condition][at].map(([frequency, magnitude]) => ({ frequency, value: value(magnitude) })),
+    }));
   }
 
   size() {
@@ -72,6 +86,7 @@ class Chart {
     return {
       ...this.size(),
       legend: { show: false },
+      padding: [this.logarithmic ? rhythms.room(this.data.bands) : null, null, null, null],
       cursor: { drag: { x: true, y: false }, points: { size: 7 } },
       scales: { x: { time: false, distr: this.logarithmic ? 3 : 1 }, y: { range: (_, low, high) => this.reach(low, high) } },
       axes: [
@@ -122,28 +137,15 @@ class Chart {
       ctx.fillRect(bbox.left, top, bbox.width, bottom - top);
       ctx.restore();
     }
+    if (this.logarithmic) rhythms.shade(this.chart, this.data.bands);
   }
 
-  // Upright lines where drives repeat.
+  // Over the curves: where drives repeat, and what rings.
   marks() {
-    const { ctx, bbox } = this.chart;
-    const scale = devicePixelRatio;
-    (this.data.lines || []).forEach((line, at) => {
-      const x = this.chart.valToPos(line.at, "x", true);
-      if (x < bbox.left || x > bbox.left + bbox.width) return;
-      ctx.save();
-      ctx.strokeStyle = ctx.fillStyle = themes.colour("muted");
-      ctx.setLineDash([4 * scale, 3 * scale]);
-      ctx.beginPath();
-      ctx.moveTo(x, bbox.top);
-      ctx.lineTo(x, bbox.top + bbox.height);
-      ctx.stroke();
-      ctx.font = `${12 * scale}px sans-serif`;
-      const left = x + 150 * scale < bbox.left + bbox.width;
-      ctx.textAlign = left ? "left" : "right";
-      ctx.fillText(line.text, x + (left ? 5 : -5) * scale, bbox.top + (14 + 15 * (at % 3)) * scale);
-      ctx.restore();
-    });
+    if (!this.logarithmic) return;
+    rhythms.lines(this.chart, this.data.bands);
+    const told = (dot) => `${figures.value(dot.value, this.unit)} at ${figures.value(dot.frequency, "Hz")}`;
+    marked.draw(this.chart, this.tops, told);
   }
 
   // Positions on the axis of a chart over frequency count by ratio.

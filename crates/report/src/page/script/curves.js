@@ -48,10 +48,26 @@ const curves = (() => {
 
   const decibels = (magnitude) => (magnitude > 0 ? 20 * Math.log10(magnitude) : null);
 
-  // All responses of a condition, in dB or as they are.
-  const overFrequency = (frequencies, all, decibel) => {
-    const shown = (values) => values.map((value) => (value === null || !decibel ? value : decibels(value)));
-    return [frequencies, ...all.map((values) => (values ? shown(values) : frequencies.map(() => null)))];
+  // All responses of a condition, in dB or as they are, with the tops of what rings between the frequencies computed. Another curve
+  // gets there what its line has.
+  const overFrequency = (frequencies, all, tops, decibel) => {
+    const shown = (value) => (value === null || !decibel ? value : decibels(value));
+    const every = [...new Set([...frequencies, ...tops.flat().map(([frequency]) => frequency)])].sort((a, b) => a - b);
+    const column = (values, own) => {
+      if (!values) return every.map(() => null);
+      const known = new Map(frequencies.map((frequency, at) => [frequency, shown(values[at])]));
+      for (const [frequency, magnitude] of own) known.set(frequency, shown(magnitude));
+      const points = [...known].filter(([, value]) => value !== null).sort(([a], [b]) => a - b);
+      const logarithms = points.map(([frequency, value]) => [Math.log(frequency), value]);
+      let hint = 0;
+      return every.map((frequency) => {
+        if (known.has(frequency)) return known.get(frequency);
+        const [value, at] = between(logarithms, Math.log(frequency), hint);
+        hint = at;
+        return value;
+      });
+    };
+    return [every, ...all.map((values, at) => column(values, tops[at] || []))];
   };
 
   // Where the detail of a condition lies.
@@ -60,5 +76,5 @@ const curves = (() => {
     return first ? first.detail.time : null;
   };
 
-  return { overTime, overFrequency, detail };
+  return { overTime, overFrequency, detail, decibels };
 })();

@@ -1,10 +1,10 @@
 //! The drives' rhythms over a field: a line where a rhythm stands still, a shade where it runs with the throttle.
 
+use crate::responses::band_words;
 use crate::svg::canvas::{Anchor, Canvas};
 use crate::svg::field::Place;
 use crate::svg::style::TICK;
 use crate::text;
-use quantity::Dimension;
 use study::result::Band;
 
 /// Height of a row of labels over the field.
@@ -33,7 +33,7 @@ pub(super) fn layout(bands: &[Band], reach: (f64, f64), ends: (f64, f64)) -> Vec
     let mut filled: Vec<f64> = Vec::new();
     let mut laid = Vec::new();
     for band in bands.iter().filter(|band| band.high >= reach.0 && band.low <= reach.1) {
-        let words = text::with_micro(&words(band));
+        let words = text::with_micro(&band_words(band));
         let (x, width) = (place(band.high), TICK.width(&words));
         let from = (x - 0.5 * width).min(ends.1 - width).max(ends.0);
         let row = filled.iter().position(|end| *end + 12.0 <= from).unwrap_or(filled.len());
@@ -50,18 +50,6 @@ pub(super) fn layout(bands: &[Band], reach: (f64, f64), ends: (f64, f64)) -> Vec
         });
     }
     laid
-}
-
-fn words(band: &Band) -> String {
-    let show = |frequency: f64| text::value(frequency, Dimension::FREQUENCY);
-    let name = format!("{} {}", band.drive, band.what.word());
-    if band.low == band.high {
-        format!("{name} {}", show(band.high))
-    } else if band.low == 0.0 {
-        format!("{name} up to {}", show(band.high))
-    } else {
-        format!("{name} {} to {}", show(band.low), show(band.high))
-    }
 }
 
 /// Room over the field for the words.

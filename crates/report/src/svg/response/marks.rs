@@ -1,6 +1,6 @@
 //! Resonances as dots on the curves, the tallest of each option with its frequency and height.
 
-use crate::responses::{Row, level, shown};
+use crate::responses::{Row, level, ringing, shown};
 use crate::svg::canvas::Canvas;
 use crate::svg::field::{Axis, Place};
 use crate::svg::labels::Labels;
@@ -8,9 +8,6 @@ use crate::svg::style::Series;
 use crate::text;
 use quantity::Dimension;
 use study::result::Responses;
-
-/// A mode that rings less is no peak that anyone would look for: it lifts a low-pass by less than 1.3 dB.
-const RINGS: f64 = 1.0;
 
 /// A resonance of an option.
 pub(super) struct Mark {
@@ -39,15 +36,6 @@ pub(super) fn of(responses: &Responses, index: usize, rows: &[Row<'_>], series: 
         }));
     }
     marks
-}
-
-/// Frequency and magnitude of what rings in a row's run.
-fn ringing(responses: &Responses, index: usize, row: &Row<'_>) -> Vec<(f64, f64)> {
-    let run = responses.points.runs.iter().position(|run| std::ptr::eq(run, row.run));
-    let Some(run) = run else { return Vec::new() };
-    let tops = responses.tops[run].get(index).map_or(&[][..], Vec::as_slice);
-    let listed = responses.resonances[run].iter().zip(tops);
-    listed.filter(|(resonance, _)| resonance.quality > RINGS).filter_map(|(_, top)| *top).collect()
 }
 
 pub(super) fn draw(
