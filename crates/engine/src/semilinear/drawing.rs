@@ -1,7 +1,7 @@
 //! Handing a step's waveforms on.
 
-use super::pace::along;
-use super::reference::{Halvings, Reference};
+use super::pace::{Pace, along};
+use super::reference::Reference;
 use super::step::Step;
 use super::walk::{Leg, Point, Semilinear};
 use crate::observe::Stretch;
@@ -25,8 +25,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     pub(super) fn draw(
         &mut self,
         reference: &Reference<'e, 'n>,
-        halvings: &Halvings,
-        level: usize,
+        pace: &Pace,
         leg: &Leg,
         from: &Point,
         step: &Step,
@@ -37,7 +36,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         if sink.is_none() && (!self.watchful || self.base.equations.loads.is_empty()) {
             return Drawn::Well;
         }
-        let [quarter, middle] = self.inside(reference, halvings, level, leg, from);
+        let [quarter, middle] = self.inside(reference, pace, leg, from);
         let rows = [from, &quarter, &middle, &step.end].map(|point| self.rows(reference, leg, point));
         let on_lines = rows[1..].iter().all(|rows| self.on_lines(reference, leg, rows));
         if !on_lines && !finest {

@@ -16,6 +16,8 @@ pub(super) struct Pace {
     /// What moves xi to the end of a step.
     pub(super) passage: Passage,
     pub(super) weights: Weights,
+    /// The same up to the quarter and to the middle, and what moves xi there.
+    pub(super) inside: [(Weights, Passage); 2],
     /// What a rest that is off by a constant over the step does to xi at its end.
     pub(super) constant: DMatrix<f64>,
     pub(super) quarter: Place,
@@ -80,6 +82,7 @@ impl Pace {
             length,
             passage: halvings[level].clone(),
             weights: end.1,
+            inside: [(quarter.1, halvings[level + 2].clone()), (middle.1, halvings[level + 1].clone())],
             constant: halvings[level].of_drive[0].clone(),
             quarter: quarter.0,
             middle: middle.0,
@@ -96,7 +99,7 @@ impl Pace {
 }
 
 /// Weights of a step of some length at the end of a passage that begins with it.
-pub(super) fn parabolas(passage: &Passage, length: f64) -> Weights {
+fn parabolas(passage: &Passage, length: f64) -> Weights {
     let [constant, growing, bending] = &passage.of_drive;
     // With s = t / h: 1 - 3 s + 2 s^2, 4 s - 4 s^2, 2 s^2 - s; `bending` belongs to t^2 / 2.
     let (first, second) = (1.0 / length, 4.0 / (length * length));

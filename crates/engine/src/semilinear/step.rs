@@ -1,8 +1,8 @@
 //! One step: where it leads, and how far the bent rest was from its parabola.
 
 use super::collocation::{at_instant, over_step};
-use super::pace::{Pace, Place, parabolas};
-use super::reference::{Halvings, Reference};
+use super::pace::{Pace, Place};
+use super::reference::Reference;
 use super::walk::{LEAST_SWING, Leg, Point, ROUNDING, Semilinear};
 use crate::exact::add_product;
 use nalgebra::DVector;
@@ -119,28 +119,25 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         Some(Step { end, error })
     }
 
-    /// The network at the quarter and the middle of the step that was attempted last, at the given level of its leg.
+    /// The network at the quarter and the middle of the step that was attempted last.
     pub(super) fn inside(
         &self,
         reference: &Reference<'e, 'n>,
-        halvings: &Halvings,
-        level: usize,
+        pace: &Pace,
         leg: &Leg,
         from: &Point,
     ) -> [Point; 2] {
         let scratch = &self.scratch;
-        let ports = from.x.len();
         let rest = Self::rest(&self.bent, reference);
-        let length = halvings.passages[level].length;
-        [2, 1].map(|finer| {
-            let passage = &halvings.passages[level + finer];
-            let x = &scratch.x[(2 - finer) * ports..(3 - finer) * ports];
+        let mut ports = scratch.x.chunks_exact(from.x.len());
+        pace.inside.each_ref().map(|(weights, passage)| {
+            let x = ports.next().unwrap_or_default();
             let mut y = DVector::from_column_slice(&scratch.xi);
             let at = y.as_mut_slice();
             add_product(&passage.change, &scratch.xi, at);
             add_product(&passage.of_sources, &scratch.sources, at);
             add_product(&passage.of_slopes, leg.slopes.as_slice(), at);
-            for (weight, rest) in parabolas(passage, length).iter().zip(scratch.rests()) {
+            for (weight, rest) in weights.iter().zip(scratch.rests()) {
                 add_product(weight, rest, at);
             }
             add_product(&reference.reduced.ports.drive, rest.value(x).as_slice(), at);

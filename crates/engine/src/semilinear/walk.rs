@@ -59,7 +59,7 @@ pub(crate) struct Semilinear<'a, 'e, 'n> {
     /// Probes that feel how fast a bent rest changes.
     pub(super) felt: Vec<Felt>,
     pub(super) scratch: Scratch,
-    /// The finest level taken in this leg, and how much of what is allowed was used up at most.
+    /// The coarsest level taken in this leg, and how much of what is allowed was used up at most.
     pacing: (usize, f64),
     pub(crate) work: Work,
 }
@@ -125,7 +125,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             rounding: vec![f64::MIN_POSITIVE; probes.list().len()],
             felt,
             scratch: Scratch::default(),
-            pacing: (0, 0.0),
+            pacing: (usize::MAX, 0.0),
             work: Work::default(),
         })
     }
@@ -301,13 +301,13 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         self.choose_reference(&from.x).map_err(Stop::Failed)?;
         let halvings = self.current.halvings(leg.end - leg.start);
         let level = halvings.level.get();
-        self.pacing = (level, 0.0);
+        self.pacing = (usize::MAX, 0.0);
         let mut point = from;
         for _ in 0..1usize << level {
             point = self.advance(leg, level, point, look)?;
         }
-        let (deepest, strain) = self.pacing;
-        if deepest > level {
+        let (coarsest, strain) = self.pacing;
+        if coarsest > level {
             halvings.level.set(level + 1);
         } else if strain < EASY && level > 0 {
             halvings.level.set(level - 1);
@@ -338,23 +338,14 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                     Look::Record(recording) => {
                         self.record(&reference, &pace, leg, &from, &step, level == finest, recording)
                     }
-                    Look::Draw(sink) => self.draw(
-                        &reference,
-                        &halvings,
-                        level,
-                        leg,
-                        &from,
-                        &step,
-                        level == finest,
-                        Some(sink),
-                    ),
-                    Look::End => {
-                        self.draw(&reference, &halvings, level, leg, &from, &step, level == finest, None)
+                    Look::Draw(sink) => {
+                        self.draw(&reference, &pace, leg, &from, &step, level == finest, Some(sink))
                     }
+                    Look::End => self.draw(&reference, &pace, leg, &from, &step, level == finest, None),
                 };
                 if drawn != Drawn::Badly {
                     self.work.steps += 1;
-                    self.pacing = (self.pacing.0.max(level), self.pacing.1.max(step.error));
+                    self.pacing = (self.pacing.0.min(level), self.pacing.1.max(step.error));
                     self.see(&step.end.y);
                     if matches!(look, Look::Record(_)) && !self.felt.is_empty() {
                         let x = step.end.x.as_slice();
