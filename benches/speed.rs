@@ -4,23 +4,15 @@
 //! `cargo bench -p quietrail --bench speed` runs them; `benches/peers/peers.py` runs general-purpose integrators on the same equations
 //! beside it. Figures of one machine on one day are in `benches/README.md`.
 
+mod circuits;
+
+use circuits::{BULK, CHOKE, DRAWN, EMF, EYE, FEED, MAIN, STORE, crawler, drawn, saturable_crawler};
 use engine::observe::{Enough, Totals};
 use engine::{Method, Observer, Request, Start, Stretch};
 use nalgebra::{DMatrix, SMatrix, SVector};
-use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
-use network::waveform::{Pulse, PulseSettings, Waveform};
+use network::primitive::Network;
 use std::hint::black_box;
 
-/// Pack, feed, coil, capacitors and what is drawn, in SI units.
-const EMF: f64 = 14.8;
-const MAIN: (f64, f64) = (0.09, 250e-9);
-const BULK: (f64, f64) = (0.04, 220e-6);
-const FEED: (f64, f64) = (0.034, 400e-9);
-const CHOKE: (f64, f64, f64) = (0.12, 330e-6, 15e-12);
-const STORE: (f64, f64) = (0.04, 330e-6);
-const EYE: (f64, f64, f64) = (0.2, 10e-6, 0.11);
-/// Current in ampere, period, width and edges in seconds of what the drives draw.
-const DRAWN: (f64, f64, f64, f64) = (9.0, 50e-6, 30e-6, 200e-9);
 const SPAN: f64 = 20e-3;
 const STEPS: usize = 200_000;
 const STATES: usize = 7;
@@ -30,41 +22,6 @@ type State = SVector<f64, STATES>;
 fn main() {
     agree();
     divan::main();
-}
-
-fn drawn() -> Waveform {
-    let (level, period, width, edge) = DRAWN;
-    let settings = PulseSettings { level, width, period, rise: edge, fall: edge, start: None };
-    Waveform::Pulse(Box::new(Pulse::new(settings)))
-}
-
-fn crawler() -> Network {
-    let names = ["gnd", "emf", "main", "bus", "bulk", "feed", "tap", "choke", "cam", "store", "eye"];
-    let mut network = Network { nodes: names.map(String::from).to_vec(), ..Network::default() };
-    let mut add = |left: usize, right: usize, element: Element| {
-        network.branches.push(Branch { part: "crawler".into(), left, right, element });
-    };
-    let inductor = |inductance| Element::Inductor(FluxLaw::Linear { inductance });
-    let capacitor = |capacitance| Element::Capacitor(ChargeLaw::Linear { capacitance });
-    add(1, 0, Element::VoltageSource(Waveform::Constant(EMF)));
-    add(1, 2, Element::Resistor(MAIN.0));
-    add(2, 3, inductor(MAIN.1));
-    add(3, 4, Element::Resistor(BULK.0));
-    add(4, 0, capacitor(BULK.1));
-    add(3, 0, Element::CurrentSource(drawn()));
-    add(3, 5, Element::Resistor(FEED.0));
-    add(5, 6, inductor(FEED.1));
-    add(6, 7, Element::Resistor(CHOKE.0));
-    add(7, 8, inductor(CHOKE.1));
-    add(6, 8, capacitor(CHOKE.2));
-    add(8, 9, Element::Resistor(STORE.0));
-    add(9, 0, capacitor(STORE.1));
-    add(8, 10, Element::Resistor(EYE.0));
-    add(10, 0, capacitor(EYE.1));
-    add(8, 0, Element::CurrentSource(Waveform::Constant(EYE.2)));
-    let rail = Signal::Linear(vec![(1.0, Term::NodeVoltage(8))]);
-    network.probes.push(Probe { signal: rail, bandwidth: None });
-    network
 }
 
 /// Slopes of i_main, v_bulk, i_feed, v_winding, i_choke, v_store, v_eye, and the rail, at a state while the drives draw a current;
@@ -175,5 +132,19 @@ fn transient_by_hand(bencher: divan::Bencher<'_, '_>) {
 #[divan::bench(sample_count = 20)]
 fn steady_state(bencher: divan::Bencher<'_, '_>) {
     let network = crawler();
+    bencher.bench_local(|| extremes(&network, Start::Steady { period: Some(DRAWN.1) }, DRAWN.1));
+}
+
+/// The same from rest with a coil that saturates, which no propagator knows.
+#[divan::bench(sample_count = 20)]
+fn saturable_transient(bencher: divan::Bencher<'_, '_>) {
+    let network = saturable_crawler();
+    bencher.bench_local(|| extremes(&network, Start::Rest, SPAN));
+}
+
+/// Its periodic steady state.
+#[divan::bench(sample_count = 20)]
+fn saturable_steady_state(bencher: divan::Bencher<'_, '_>) {
+    let network = saturable_crawler();
     bencher.bench_local(|| extremes(&network, Start::Steady { period: Some(DRAWN.1) }, DRAWN.1));
 }

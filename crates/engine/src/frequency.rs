@@ -100,20 +100,21 @@ pub fn frequency_response(
     let excitations = distinct(paths);
     let mut curves =
         Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };
+    let rights: Vec<_> = excitations.iter().map(|excitation| excite(&equations, *excitation)).collect();
+    let which = |path: &Path| excitations.iter().position(|excitation| *excitation == path.excitation);
+    let which: Vec<Option<usize>> = paths.iter().map(which).collect();
+    let mut answers = rights.clone();
     for &frequency in frequencies {
-        let mut answers: Vec<_> =
-            excitations.iter().map(|excitation| excite(&equations, *excitation)).collect();
-        let answers = match small_signal.solve(std::f64::consts::TAU * frequency, &mut answers) {
-            Ok(()) => answers.into_iter().map(Some).collect(),
-            Err(singular) => {
-                let place = equations.name_of(singular.column);
-                curves.unanswered.push(Unanswered { frequency, place });
-                vec![None; excitations.len()]
-            }
-        };
-        for (path, values) in paths.iter().zip(&mut curves.values) {
-            let index = excitations.iter().position(|excitation| *excitation == path.excitation);
-            let answer = index.and_then(|index| answers[index].as_deref());
+        for (answer, right) in answers.iter_mut().zip(&rights) {
+            answer.clone_from(right);
+        }
+        let solved = small_signal.solve(std::f64::consts::TAU * frequency, &mut answers);
+        if let Err(singular) = solved {
+            let place = equations.name_of(singular.column);
+            curves.unanswered.push(Unanswered { frequency, place });
+        }
+        for ((path, index), values) in paths.iter().zip(&which).zip(&mut curves.values) {
+            let answer = index.filter(|_| solved.is_ok()).map(|index| answers[index].as_slice());
             values.push(answer.map(|x| voltage(x, path.plus) - voltage(x, path.minus)));
         }
     }

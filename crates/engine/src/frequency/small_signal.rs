@@ -1,13 +1,16 @@
 //! The complex equations of a network around a bias.
 
 use crate::equations::{Ends, Equations, stamp_current, stamp_transconductance, stamp_voltage};
-use crate::linear::{Assembly, Factors, Singular, Stamp, minimum_degree};
+use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, minimum_degree};
 use crate::snapshot::Slopes;
 use nalgebra::Complex;
 
 /// From this capacitance in farad on, a capacitor's current is an unknown of its own. A battery's slow pair of farads is a thousand million
 /// siemens at 30 MHz: as the difference of two rounded node voltages times that, its current would lose its digits.
 const LARGE: f64 = 1e-2;
+
+/// Pivots that were chosen at another frequency are kept while each is this part of its column: a third of what fresh ones are at least.
+const SOUND: f64 = 0.03;
 
 /// Slopes of all laws.
 pub(super) struct Linear {
@@ -27,6 +30,33 @@ pub(super) struct SmallSignal<'e, 'n> {
     assembly: Assembly<Complex<f64>>,
     order: Vec<usize>,
     factors: Option<Factors<Complex<f64>>>,
+    spread: Option<Spread>,
+    room: Vec<Complex<f64>>,
+}
+
+/// The matrix as one that keeps its pattern: G + omega (j C), and what stands on the diagonal of each large capacitor's current.
+struct Spread {
+    matrix: Matrix<Complex<f64>>,
+    still: Vec<Complex<f64>>,
+    moving: Vec<Complex<f64>>,
+    /// Place of each, and its capacitance.
+    large: Vec<(usize, f64)>,
+    /// Angular frequency from which on large capacitors are written by what one over their susceptance is.
+    from: f64,
+}
+
+impl Spread {
+    /// At an angular frequency above `from`.
+    fn at(&mut self, omega: f64) -> &Matrix<Complex<f64>> {
+        let parts = self.still.iter().zip(&self.moving);
+        for (value, (still, moving)) in self.matrix.values.iter_mut().zip(parts) {
+            *value = still + moving * omega;
+        }
+        for (place, capacitance) in &self.large {
+            self.matrix.values[*place] = Complex::new(0.0, 1.0 / (omega * capacitance));
+        }
+        &self.matrix
+    }
 }
 
 impl<'e, 'n> SmallSignal<'e, 'n> {
@@ -47,6 +77,8 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             large,
             order: Vec::new(),
             factors: None,
+            spread: None,
+            room: Vec::new(),
         }
     }
 
@@ -56,31 +88,53 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         omega: f64,
         right_sides: &mut [Vec<Complex<f64>>],
     ) -> Result<(), Singular> {
-        self.stamp(omega);
-        let (size, large) = (self.equations.size(), &self.large);
-        let (matrix, _) = self.assembly.finish();
+        self.spread_out();
+        let matrix = match &mut self.spread {
+            Some(spread) if omega > spread.from => spread.at(omega),
+            _ => {
+                self.stamp(omega);
+                self.assembly.finish().0
+            }
+        };
         if self.order.is_empty() {
             self.order = minimum_degree(matrix);
         }
+        let (size, large) = (self.equations.size(), &self.large);
+        let sound = |factors: &Factors<_>| factors.weakest_pivot() >= SOUND;
         let kept = self.factors.take().and_then(|mut factors| factors.refactor(matrix).then_some(factors));
+        let kept = kept.filter(sound);
         let factors = match kept {
             Some(factors) => factors,
             None => Factors::new(matrix, &self.order).map_err(|singular| told(singular, size, large))?,
         };
         for right in right_sides {
             right.resize(size + large.len(), Complex::new(0.0, 0.0));
-            let wanted = right.clone();
-            factors.solve(right);
-            // Pivots that were chosen at another frequency may have become small: one refinement brings the digits back.
-            let reached = matrix.times(right);
-            let mut rest: Vec<Complex<f64>> =
-                wanted.iter().zip(reached).map(|(wanted, reached)| wanted - reached).collect();
-            factors.solve(&mut rest);
-            right.iter_mut().zip(rest).for_each(|(value, rest)| *value += rest);
+            factors.solve_with(right, &mut self.room);
             right.truncate(size);
         }
         self.factors = Some(factors);
         Ok(())
+    }
+
+    /// Separates what changes with frequency from what does not, once.
+    fn spread_out(&mut self) {
+        if self.spread.is_some() {
+            return;
+        }
+        let from = self.large.iter().map(|(_, capacitance)| 1.0 / capacitance).fold(0.0, f64::max);
+        // Conductances are real and susceptances imaginary, so that nothing is lost where they are told apart. Large capacitors are
+        // written the same way at all of these.
+        let omega = 2.0 * from + 1.0;
+        self.stamp(omega);
+        let matrix = self.assembly.finish().0.clone();
+        let still = matrix.values.iter().map(|value| Complex::new(value.re, 0.0)).collect();
+        let moving = matrix.values.iter().map(|value| Complex::new(0.0, value.im / omega)).collect();
+        let places = self.large.iter().enumerate().map(|(k, (_, capacitance))| {
+            let unknown = self.equations.size() + k;
+            matrix.place(unknown, unknown).map(|place| (place, *capacitance))
+        });
+        let Some(large) = places.collect::<Option<Vec<_>>>() else { return };
+        self.spread = Some(Spread { matrix, still, moving, large, from });
     }
 
     /// Solves (G + j omega C) x = b, and the transposed system for y, all unknowns included that large capacitors bring.

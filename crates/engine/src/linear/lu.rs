@@ -34,7 +34,10 @@ pub struct Factors<T> {
     lower: Columns<T>,
     /// Columns of U without the diagonal, in the order in which they have to be subtracted; rows are steps.
     upper: Columns<T>,
-    pivots: Vec<T>,
+    /// One over each pivot.
+    inverses: Vec<T>,
+    /// The least pivot as a fraction of its column.
+    weakest: f64,
     work: Vec<T>,
 }
 
@@ -74,7 +77,8 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             steps: vec![NOT_YET; size],
             lower: Columns::new(),
             upper: Columns::new(),
-            pivots: Vec::with_capacity(size),
+            inverses: Vec::with_capacity(size),
+            weakest: f64::INFINITY,
             work: vec![T::zero(); size],
         };
         let mut search = Search { seen: vec![NOT_YET; size], found: Vec::new(), path: Vec::new() };
@@ -94,7 +98,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
         let mut size: f64 = 0.0;
         for (row, value) in matrix.column(column) {
             self.work[row] = value;
-            size = size.max(value.modulus());
+            size = size.max(value.norm1());
         }
         // `found` ends with what has to be subtracted first.
         for &row in search.found.iter().rev() {
@@ -115,33 +119,38 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             return Err(Singular { column });
         };
         let pivot = self.work[pivot_row];
+        let inverse = T::one() / pivot;
+        let mut largest = pivot.norm1();
         for &row in &search.found {
             if self.steps[row] == NOT_YET && row != pivot_row {
+                largest = largest.max(self.work[row].norm1());
                 self.lower.rows.push(row);
-                self.lower.values.push(self.work[row] / pivot);
+                self.lower.values.push(self.work[row] * inverse);
             }
             self.work[row] = T::zero();
         }
+        self.weakest = self.weakest.min(pivot.norm1() / largest);
         self.lower.close();
         self.steps[pivot_row] = step;
         self.pivot_rows.push(pivot_row);
-        self.pivots.push(pivot);
+        self.inverses.push(inverse);
         Ok(())
     }
 
     fn choose_pivot(&self, diagonal: usize, size: f64, search: &Search) -> Option<usize> {
         let free = search.found.iter().copied().filter(|row| self.steps[*row] == NOT_YET);
-        let largest = free.max_by(|a, b| self.work[*a].modulus().total_cmp(&self.work[*b].modulus()))?;
-        let most = self.work[largest].modulus();
+        let largest = free.max_by(|a, b| self.work[*a].norm1().total_cmp(&self.work[*b].norm1()))?;
+        let most = self.work[largest].norm1();
         if most.is_nan() || most <= SMALLEST_PIVOT * size {
             return None;
         }
-        let kept = self.steps[diagonal] == NOT_YET && self.work[diagonal].modulus() >= THRESHOLD * most;
+        let kept = self.steps[diagonal] == NOT_YET && self.work[diagonal].norm1() >= THRESHOLD * most;
         Some(if kept { diagonal } else { largest })
     }
 
     /// Factors a matrix of the same pattern with the same pivots; false where a pivot became too small for that.
     pub fn refactor(&mut self, matrix: &Matrix<T>) -> bool {
+        self.weakest = f64::INFINITY;
         for step in 0..self.order.len() {
             for (row, value) in matrix.column(self.order[step]) {
                 self.work[self.steps[row]] = value;
@@ -157,26 +166,41 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             }
             let pivot = self.work[step];
             self.work[step] = T::zero();
-            self.pivots[step] = pivot;
-            let mut largest = pivot.modulus();
+            let inverse = T::one() / pivot;
+            self.inverses[step] = inverse;
+            let size = pivot.norm1();
+            let mut largest = size;
             for entry in self.lower.range(step) {
                 let row = self.lower.rows[entry];
-                largest = largest.max(self.work[row].modulus());
-                self.lower.values[entry] = self.work[row] / pivot;
+                largest = largest.max(self.work[row].norm1());
+                self.lower.values[entry] = self.work[row] * inverse;
                 self.work[row] = T::zero();
             }
-            if largest.is_nan() || pivot.modulus() < STALE_PIVOT * largest || largest == 0.0 {
+            if largest.is_nan() || size < STALE_PIVOT * largest || largest == 0.0 {
                 self.work.fill(T::zero());
                 return false;
             }
+            self.weakest = self.weakest.min(size / largest);
         }
         true
     }
 
+    /// The least pivot as a fraction of its column: its inverse tells how many times rounding may have grown in one step of elimination.
+    #[must_use]
+    pub fn weakest_pivot(&self) -> f64 {
+        self.weakest
+    }
+
     /// Solves A x = b in place.
     pub fn solve(&self, right: &mut [T]) {
+        self.solve_with(right, &mut Vec::new());
+    }
+
+    /// The same with room that can be used again.
+    pub fn solve_with(&self, right: &mut [T], x: &mut Vec<T>) {
         let size = self.order.len();
-        let mut x: Vec<T> = self.pivot_rows.iter().map(|row| right[*row]).collect();
+        x.clear();
+        x.extend(self.pivot_rows.iter().map(|row| right[*row]));
         for step in 0..size {
             let value = x[step];
             for entry in self.lower.range(step) {
@@ -184,14 +208,14 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             }
         }
         for step in (0..size).rev() {
-            let value = x[step] / self.pivots[step];
+            let value = x[step] * self.inverses[step];
             x[step] = value;
             for entry in self.upper.range(step) {
                 x[self.upper.rows[entry]] -= self.upper.values[entry] * value;
             }
         }
-        for (step, value) in x.into_iter().enumerate() {
-            right[self.order[step]] = value;
+        for (step, value) in x.iter().enumerate() {
+            right[self.order[step]] = *value;
         }
     }
 
@@ -204,7 +228,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             for entry in self.upper.range(step) {
                 value -= self.upper.values[entry] * x[self.upper.rows[entry]];
             }
-            x[step] = value / self.pivots[step];
+            x[step] = value * self.inverses[step];
         }
         for step in (0..size).rev() {
             let mut value = x[step];
@@ -221,7 +245,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     /// Entries of both factors, the diagonal included.
     #[must_use]
     pub fn entries(&self) -> usize {
-        self.lower.rows.len() + self.upper.rows.len() + self.pivots.len()
+        self.lower.rows.len() + self.upper.rows.len() + self.inverses.len()
     }
 }
 

@@ -38,6 +38,14 @@ impl<T: ComplexField<RealField = f64> + Copy> Matrix<T> {
         entries.map(|entry| (self.rows[entry], self.values[entry]))
     }
 
+    /// Place of an entry among the values; `None` where the pattern has none.
+    #[must_use]
+    pub fn place(&self, row: usize, column: usize) -> Option<usize> {
+        let start = self.starts[column];
+        let found = self.rows[start..self.starts[column + 1]].binary_search(&row);
+        found.ok().map(|place| start + place)
+    }
+
     /// Matrix times vector.
     #[must_use]
     pub fn times(&self, x: &[T]) -> Vec<T> {

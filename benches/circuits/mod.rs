@@ -1,0 +1,64 @@
+//! The camera's feed of a crawler in bare primitives: pack and lead, bulk capacitor, drives that draw pulses of 20 kHz, coil with winding capacitance,
+//! capacitor, camera. 14 unknowns, 7 states.
+
+use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
+use network::waveform::{Pulse, PulseSettings, Waveform};
+
+/// Pack, feed, coil, capacitors and what is drawn, in SI units.
+pub(crate) const EMF: f64 = 14.8;
+pub(crate) const MAIN: (f64, f64) = (0.09, 250e-9);
+pub(crate) const BULK: (f64, f64) = (0.04, 220e-6);
+pub(crate) const FEED: (f64, f64) = (0.034, 400e-9);
+pub(crate) const CHOKE: (f64, f64, f64) = (0.12, 330e-6, 15e-12);
+pub(crate) const STORE: (f64, f64) = (0.04, 330e-6);
+pub(crate) const EYE: (f64, f64, f64) = (0.2, 10e-6, 0.11);
+/// Current in ampere, period, width and edges in seconds of what the drives draw.
+pub(crate) const DRAWN: (f64, f64, f64, f64) = (9.0, 50e-6, 30e-6, 200e-9);
+/// How the coil saturates: henry left, weber that the core adds at most.
+pub(crate) const SATURATION: (f64, f64) = (9e-6, 115e-6);
+
+/// What the drives draw.
+pub(crate) fn drawn() -> Waveform {
+    let (level, period, width, edge) = DRAWN;
+    let settings = PulseSettings { level, width, period, rise: edge, fall: edge, start: None };
+    Waveform::Pulse(Box::new(Pulse::new(settings)))
+}
+
+/// The feed with a coil whose inductance stands.
+pub(crate) fn crawler() -> Network {
+    feed(FluxLaw::Linear { inductance: CHOKE.1 })
+}
+
+/// The feed with a coil that saturates.
+pub(crate) fn saturable_crawler() -> Network {
+    feed(FluxLaw::tanh(CHOKE.1, SATURATION.0, SATURATION.1))
+}
+
+fn feed(choke: FluxLaw) -> Network {
+    let names = ["gnd", "emf", "main", "bus", "bulk", "feed", "tap", "choke", "cam", "store", "eye"];
+    let mut network = Network { nodes: names.map(String::from).to_vec(), ..Network::default() };
+    let mut add = |left: usize, right: usize, element: Element| {
+        network.branches.push(Branch { part: "crawler".into(), left, right, element });
+    };
+    let inductor = |inductance| Element::Inductor(FluxLaw::Linear { inductance });
+    let capacitor = |capacitance| Element::Capacitor(ChargeLaw::Linear { capacitance });
+    add(1, 0, Element::VoltageSource(Waveform::Constant(EMF)));
+    add(1, 2, Element::Resistor(MAIN.0));
+    add(2, 3, inductor(MAIN.1));
+    add(3, 4, Element::Resistor(BULK.0));
+    add(4, 0, capacitor(BULK.1));
+    add(3, 0, Element::CurrentSource(drawn()));
+    add(3, 5, Element::Resistor(FEED.0));
+    add(5, 6, inductor(FEED.1));
+    add(6, 7, Element::Resistor(CHOKE.0));
+    add(7, 8, Element::Inductor(choke));
+    add(6, 8, capacitor(CHOKE.2));
+    add(8, 9, Element::Resistor(STORE.0));
+    add(9, 0, capacitor(STORE.1));
+    add(8, 10, Element::Resistor(EYE.0));
+    add(10, 0, capacitor(EYE.1));
+    add(8, 0, Element::CurrentSource(Waveform::Constant(EYE.2)));
+    let rail = Signal::Linear(vec![(1.0, Term::NodeVoltage(8))]);
+    network.probes.push(Probe { signal: rail, bandwidth: None });
+    network
+}
