@@ -14,3 +14,4 @@ pub use pair::pair_text;
 pub use text::{no_sheet, text};
 
 pub(crate) use facts::turns;
+pub(crate) use pair::pair_sections;

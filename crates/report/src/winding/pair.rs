@@ -10,15 +10,24 @@ use study::winding::Pair;
 /// What is known of a pair as text, with a line end at its end.
 #[must_use]
 pub fn pair_text(pair: &Pair, style: Style) -> String {
-    let title = title_of(&pair.harness, "two windings on one core,", &pair.part, &pair.fitted_by);
-    let sections = [
-        Some(wrap(&title, "", style.prose())),
-        section("Why there is no winding sheet", &no_making(pair), style),
-        section("What meters should read", &readings(pair), style),
-        section("Before power comes on", &checks_of_pair(pair), style),
-        section("Take care", &with_own_cautions(&pair.cautions), style),
-    ];
-    format!("{}\n", sections.into_iter().flatten().collect::<Vec<_>>().join("\n\n"))
+    let mut sections = vec![wrap(&pair_title(pair), "", style.prose())];
+    sections.extend(pair_sections(pair).iter().filter_map(|(heading, lines)| section(heading, lines, style)));
+    sections.extend(section("Take care", &with_own_cautions(&pair.cautions), style));
+    format!("{}\n", sections.join("\n\n"))
+}
+
+/// `Guarded camera: two windings on one core, cm (guard choke)`.
+fn pair_title(pair: &Pair) -> String {
+    title_of(&pair.harness, "two windings on one core,", &pair.part, &pair.fitted_by)
+}
+
+/// Headings with their lines; cautions stand elsewhere.
+pub(crate) fn pair_sections(pair: &Pair) -> [(&'static str, Vec<String>); 3] {
+    [
+        ("Why there is no winding sheet", no_making(pair)),
+        ("What meters should read", readings(pair)),
+        ("Before power comes on", checks_of_pair(pair)),
+    ]
 }
 
 fn readings(pair: &Pair) -> Vec<String> {
