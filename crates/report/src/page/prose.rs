@@ -8,7 +8,7 @@ pub(super) fn prose(words: &str) -> Markup {
     let words = keep_units(&with_micro(words));
     let pieces: Vec<&str> = words.split('`').collect();
     // An odd one is no pair.
-    if pieces.len() % 2 == 0 {
+    if pieces.len().is_multiple_of(2) {
         return html! { (words) };
     }
     html! {

@@ -39,8 +39,7 @@ pub fn page(pictures: &Pictures) -> (String, Vec<Image>) {
     let page = format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{title}: the picture</title>\n<style>\n{STYLE}\n</style>\n</head>\n\
          <body>\n<h1>{title}: what the ripple does to the picture</h1>\n<p><strong>{LABEL}.</strong> Where cameras' rejection is unknown, three are assumed; \
-         where in the pattern a frame begins is chance. The frame is the first after the drives' phase 0; in the next ones the pattern rolls on.</p>\n{}</body>\n</html>\n",
-        rows
+         where in the pattern a frame begins is chance. The frame is the first after the drives' phase 0; in the next ones the pattern rolls on.</p>\n{rows}</body>\n</html>\n"
     );
     (page, images)
 }

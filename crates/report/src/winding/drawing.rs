@@ -82,7 +82,7 @@ fn draw(sheet: &Sheet, ids: &Ids) -> String {
         ("How", words::winding(sheet), Mark::Dash),
     ];
     let right = [
-        ("What meters should read", facts::readings(sheet), Mark::Dash),
+        ("What meters should read", words::readings(sheet), Mark::Dash),
         ("Before power comes on", words::checks(sheet), Mark::Box),
     ];
     let ends = [
