@@ -74,6 +74,43 @@ fn killed_at_any_moment_it_goes_on_to_the_same_bytes() {
     assert_eq!(files(&folder, "killed"), whole);
 }
 
+/// A kill between the last row and its file's rename, and one between the two renames.
+#[test]
+fn killed_with_every_row_written_it_places_them() {
+    let folder = study();
+    sweep(&folder, "out", &[]);
+    let whole = files(&folder, "out");
+    for unplaced in [&["sweep.csv", "sweep.jsonl"][..], &["sweep.jsonl"]] {
+        for name in unplaced {
+            let place = folder.0.join("out").join(name);
+            fs::rename(&place, place.with_file_name(format!("{name}.part"))).expect("it is there");
+        }
+        let again = sweep(&folder, "out", &[]);
+        assert_eq!(again.code, 1, "{}", again.errors);
+        assert_eq!(files(&folder, "out"), whole);
+    }
+    // More shares than points: some have no row, and no harm is done.
+    let shares: Vec<String> = (1..=8).map(|share| format!("share-{share}")).collect();
+    for (share, out) in (1..).zip(&shares) {
+        let ran = folder.run(&[
+            "sweep",
+            "study.harness",
+            "--quiet",
+            "--out",
+            out,
+            "--share",
+            &format!("{share}/8"),
+        ]);
+        assert!(ran.code <= 1, "{}", ran.errors);
+    }
+    let mut joining = vec!["join", "--out", "joined", "--quiet"];
+    joining.extend(shares.iter().map(String::as_str));
+    let joined = folder.run(&joining);
+    assert_eq!(joined.code, 1, "{}", joined.errors);
+    folder.run(&["sweep", "study.harness", "--quiet", "--out", "at_once"]);
+    assert_eq!(files(&folder, "joined"), files(&folder, "at_once"));
+}
+
 #[test]
 fn shares_joined_and_other_numbers_of_threads_give_the_whole() {
     let folder = study();

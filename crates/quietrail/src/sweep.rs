@@ -99,34 +99,16 @@ impl Sweep {
         let range = self.range();
         let manifest = self.manifest(arguments);
         let (mut folder, begun) = Folder::begin(&path, &manifest, range.len(), arguments.anew)?;
-        let done = match begun {
-            Begun::Complete => {
-                aside(quiet, "This sweep is complete already; --anew runs it once more.");
-                range.len()
-            }
-            Begun::Partly(0) => 0,
+        match begun {
+            Begun::Complete => aside(quiet, "This sweep is complete already; --anew runs it once more."),
             Begun::Partly(done) => {
-                aside(quiet, &format!("Going on after {done} of {} points.", range.len()));
-                done
-            }
-        };
-        if done < range.len() {
-            let bar = progress::bar(range.len(), done, quiet.on);
-            let left = range.start + done..range.end;
-            let axes = self.study.axes();
-            self.each_stretch(left, Some(&bar), |rows| {
-                let (mut csv, mut json) = (String::new(), String::new());
-                for row in rows {
-                    if row.number == range.start {
-                        csv.push_str(&csv_heading(axes, &self.plan, row));
-                    }
-                    csv.push_str(&csv_line(axes, &self.plan, row));
-                    json.push_str(&json_line(axes, &self.plan, row));
+                if done > 0 {
+                    aside(quiet, &format!("Going on after {done} of {} points.", range.len()));
                 }
-                folder.append(&csv, &json)
-            })?;
-            bar.finish_and_clear();
-            folder.finish()?;
+                self.append(&mut folder, range.start + done..range.end, quiet)?;
+                // Also where every row is there: a kill may have come just before they were placed.
+                folder.finish()?;
+            }
         }
         if arguments.format.is_some() {
             parquet::write(&folder, &path.join(parquet::FILE))?;
@@ -146,6 +128,26 @@ impl Sweep {
             told::everything(&path, &summary, silent)?;
         }
         Ok(exit(&summary, arguments.strict.all))
+    }
+
+    /// Runs the points that are left of the sweep and adds their rows.
+    fn append(&self, folder: &mut Folder, left: Range<usize>, quiet: Quiet) -> Result<(), Stop> {
+        let whole = self.range();
+        let bar = progress::bar(whole.len(), left.start - whole.start, quiet.on);
+        let axes = self.study.axes();
+        self.each_stretch(left, Some(&bar), |rows| {
+            let (mut csv, mut json) = (String::new(), String::new());
+            for row in rows {
+                if row.number == whole.start {
+                    csv.push_str(&csv_heading(axes, &self.plan, row));
+                }
+                csv.push_str(&csv_line(axes, &self.plan, row));
+                json.push_str(&json_line(axes, &self.plan, row));
+            }
+            folder.append(&csv, &json)
+        })?;
+        bar.finish_and_clear();
+        Ok(())
     }
 
     /// The rows that are in place as one result on standard output.

@@ -17,6 +17,7 @@ mod options;
 mod parts;
 mod pictures;
 mod points;
+mod prose;
 mod sentences;
 mod stills;
 mod values;

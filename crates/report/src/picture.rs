@@ -43,6 +43,18 @@ pub fn images(pictures: &Pictures) -> Vec<Image> {
     pictures.seen.iter().flat_map(|seen| of_seen(seen, several)).collect()
 }
 
+/// Whether each pick and camera has one picture at most, so that they are best seen side by side.
+pub(crate) fn one_each(pictures: &Pictures) -> bool {
+    pictures.seen.iter().all(|seen| seen.shown.as_ref().map_or(0, |shown| shown.levels.len()) <= 1)
+}
+
+/// `none (before)`, `coil_cap`; the camera's name where nothing is picked.
+pub(crate) fn heading(pictures: &Pictures, seen: &Seen) -> String {
+    let before = if seen.baseline && pictures.seen.len() > 1 { " (before)" } else { "" };
+    let option = if seen.option.is_empty() { &seen.camera } else { &seen.option };
+    format!("{option}{before}")
+}
+
 fn several_cameras(pictures: &Pictures) -> bool {
     pictures.seen.iter().any(|seen| seen.camera != pictures.seen[0].camera)
 }

@@ -13,4 +13,5 @@ pub use json::json;
 pub use pair::pair_text;
 pub use text::{no_sheet, text};
 
-pub(crate) use facts::turns;
+pub(crate) use facts::{range, turns};
+pub(crate) use pair::pair_sections;

@@ -3,8 +3,11 @@
 //! What warnings say of their figures stands beside the physics that finds them (`study`'s warnings), and what to do about
 //! each on its page (`quietrail explain CODE`).
 
+pub(crate) mod frequency;
+pub(crate) mod marks;
 pub(crate) mod measure;
 pub(crate) mod page;
 pub(crate) mod ranges;
+pub(crate) mod sweep;
 pub(crate) mod verdict;
 pub(crate) mod winding;

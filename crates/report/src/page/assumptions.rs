@@ -1,8 +1,8 @@
 //! What was assumed, and what the file itself holds for uncertain.
 
+use super::prose::prose;
 use super::values::{stated, tolerated};
 use super::{Section, Subject};
-use crate::text;
 use crate::words::page::{ASSUMPTIONS, TOLERANCES};
 use crate::words::ranges::range;
 use language::description::{Harness, Value};
@@ -23,8 +23,8 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
                             @let (part, what) = assumption.split_once(": ").unwrap_or(("", assumption));
                             tr {
                                 th scope="row" { (part) }
-                                td { (shown(what)) }
-                                td { (shown(range(what).unwrap_or("–"))) }
+                                td { (prose(what)) }
+                                td { (prose(range(what).unwrap_or("–"))) }
                             }
                         }
                     }
@@ -38,10 +38,6 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
     };
     (!assumptions.is_empty() || !tolerances.is_empty())
         .then(|| Section::new("assumptions", ASSUMPTIONS, body))
-}
-
-fn shown(words: &str) -> String {
-    text::keep_units(&text::with_micro(words))
 }
 
 /// Names and values that carry a tolerance, of every point, each once.

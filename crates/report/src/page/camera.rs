@@ -1,7 +1,8 @@
 //! What the cameras show: a test card for each pick of the builder and each rejection.
 
 use super::{Section, Subject, pictures};
-use crate::picture::{Image, explained, images, is_anything_seen};
+use crate::picture::{Image, explained, heading, images, is_anything_seen, one_each};
+use crate::text::with_micro;
 use crate::words::page::CAMERA;
 use maud::{Markup, html};
 use study::picture::Seen;
@@ -11,34 +12,50 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
     let found = subject.cameras.filter(|found| is_anything_seen(found))?;
     let images = images(found);
     let body = html! {
-        @for seen in &found.seen {
-            h3 { (heading(seen, found.seen.len() > 1)) }
-            @match &seen.shown {
-                Ok(_) => (cards(seen, &images)),
-                Err(reason) => p { "No picture: " (reason) },
+        @if one_each(found) {
+            // Before and after side by side.
+            (cards(images.iter()))
+            @for seen in &found.seen {
+                @let told = told(seen);
+                @if !told.is_empty() {
+                    h3 { (heading(found, seen)) }
+                    (list(&told))
+                }
+            }
+        } @else {
+            @for seen in &found.seen {
+                h3 { (heading(found, seen)) }
+                @if seen.shown.is_ok() {
+                    (cards(images.iter().filter(|image| image.option == seen.option && image.camera == seen.camera)))
+                }
+                (list(&told(seen)))
             }
         }
     };
     Some(Section::new("camera", CAMERA, body))
 }
 
-fn heading(seen: &Seen, several: bool) -> String {
-    let before = if seen.baseline && several { " (before)" } else { "" };
-    let option = if seen.option.is_empty() { &seen.camera } else { &seen.option };
-    format!("{option}{before}")
-}
-
-fn cards(seen: &Seen, images: &[Image]) -> Markup {
-    let own = images.iter().filter(|image| image.option == seen.option && image.camera == seen.camera);
+fn cards<'a>(images: impl Iterator<Item = &'a Image>) -> Markup {
     html! {
         div class="cards" {
-            @for image in own {
+            @for image in images {
                 figure {
                     (pictures::png(&image.png, image.size, &image.caption))
                     figcaption { (image.caption) }
                 }
             }
         }
-        ul { @for line in explained(seen) { li { (line) } } }
     }
+}
+
+/// What a pattern is made of, or why there is none.
+fn told(seen: &Seen) -> Vec<String> {
+    match &seen.shown {
+        Ok(_) => explained(seen).iter().map(|line| with_micro(line)).collect(),
+        Err(reason) => vec![format!("No picture: {reason}")],
+    }
+}
+
+fn list(lines: &[String]) -> Markup {
+    html! { @if !lines.is_empty() { ul { @for line in lines { li { (line) } } } } }
 }

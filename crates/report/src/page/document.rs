@@ -1,5 +1,6 @@
 //! The document around the sections: head, contents, style, scripts.
 
+use super::prose::prose;
 use super::{Live, Section};
 use crate::theme;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -96,7 +97,7 @@ fn drawn(section: &Section) -> Markup {
     html! {
         section id=(section.id) aria-labelledby={ "heading-" (section.id) } {
             h2 id={ "heading-" (section.id) } { (section.heading) }
-            @if !section.intro.is_empty() { p class="intro" { (section.intro) } }
+            @if !section.intro.is_empty() { p class="intro" { (prose(&section.intro)) } }
             (section.body)
         }
     }

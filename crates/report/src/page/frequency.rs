@@ -5,9 +5,10 @@ use super::values::value;
 use super::waveforms::controls;
 use super::{Section, Subject, pictures};
 use crate::options::picks;
-use crate::responses::{level, rows};
+use crate::responses::rows;
 use crate::svg;
 use crate::text;
+use crate::words::frequency::{nearest, sharpness};
 use crate::words::page::FREQUENCY;
 use maud::{Markup, html};
 use quantity::Dimension;
@@ -82,9 +83,9 @@ fn resonances(responses: &Responses) -> Markup {
                                 tr {
                                     @if at == 0 { th scope="rowgroup" rowspan=(list.len()) { (name) } }
                                     td class="number" { (value(Some(one.frequency), Dimension::FREQUENCY)) }
-                                    td class="number" { (quality(one.quality)) }
+                                    td class="number" { (sharpness(one.quality)) }
                                     td { (text::list(&one.parts)) }
-                                    td { (nearest(responses, one.frequency)) }
+                                    td { (with_units(nearest(&responses.lines, one.frequency))) }
                                 }
                             }
                         }
@@ -95,31 +96,6 @@ fn resonances(responses: &Responses) -> Markup {
     }
 }
 
-fn quality(quality: f64) -> String {
-    match quality {
-        quality if quality > 1e6 => "no loss".to_owned(),
-        quality if quality < 10.0 => format!("{quality:.1}"),
-        quality => format!("{quality:.0}"),
-    }
-}
-
-/// `tracks commutation 480 Hz, right there`: the line that is nearest by ratio.
-fn nearest(responses: &Responses, frequency: f64) -> String {
-    let distance = |at: f64| level(at / frequency).abs();
-    let nearest =
-        responses.lines.iter().min_by(|a, b| distance(a.frequency).total_cmp(&distance(b.frequency)));
-    nearest.map_or_else(
-        || "–".to_owned(),
-        |line| {
-            let ratio = line.frequency / frequency;
-            let place =
-                if (1.0 / 1.5..=1.5).contains(&ratio) { "near, within a factor of 1.5" } else { "not near" };
-            format!(
-                "{} {} {}: {place}",
-                line.drive,
-                line.what.word(),
-                value(Some(line.frequency), Dimension::FREQUENCY)
-            )
-        },
-    )
+fn with_units(words: Option<String>) -> String {
+    words.map_or_else(|| "–".to_owned(), |words| text::keep_units(&text::with_micro(&words)))
 }

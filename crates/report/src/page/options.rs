@@ -1,11 +1,12 @@
 //! The options as rows: what they meet, what they change, what they cost.
 
 use super::parts::{Fitted, fitted};
-use super::values::{value, verdict};
+use super::values::{outcome, value, verdict};
 use super::{Section, Subject};
-use crate::options::{Outcome, Pick, picks};
+use crate::options::{Pick, picks};
 use crate::text;
 use crate::verdict::facts::{Facts, facts};
+use crate::words::marks::NOT_APPLICABLE;
 use crate::words::page::OPTIONS;
 use crate::worst_case::worst_case;
 use maud::{Markup, html};
@@ -65,17 +66,8 @@ fn baseline<'a>(picks: &'a [Pick<'_>]) -> &'a str {
     picks.iter().find(|pick| pick.baseline).map_or("the baseline", |pick| pick.label.as_str())
 }
 
-fn outcome(outcome: Outcome) -> Markup {
-    let (class, words) = match outcome {
-        Outcome::Meets => ("good", "✓ meets all"),
-        Outcome::Fails => ("bad", "✗ fails"),
-        Outcome::Unknown => ("unsure", "? not judged"),
-    };
-    html! { span class={ "mark " (class) } { (words) } }
-}
-
 fn requirement(subject: &Subject<'_>, pick: &Pick<'_>, at: usize) -> Markup {
-    let Some(worst) = worst_case(subject.comparison, pick, at) else { return html! { "n/a" } };
+    let Some(worst) = worst_case(subject.comparison, pick, at) else { return html! { (NOT_APPLICABLE) } };
     html! {
         span class="figure" { (value(worst.value, worst.dimension)) }
         " " (verdict(worst.met))

@@ -1,9 +1,10 @@
 //! The noise of every option under every condition, a row for each condition.
 
-use super::values::value;
+use super::values::{short_verdict, value};
 use super::{Section, Subject};
 use crate::options::{condition_axes, condition_names, met, picks};
 use crate::verdict::facts::{judged_testpoint, peak_to_peak};
+use crate::words::marks::NOT_APPLICABLE;
 use crate::words::page::POINTS;
 use maud::{Markup, html};
 use study::result::Run;
@@ -58,14 +59,10 @@ fn columns<'a>(subject: &Subject<'a>) -> Vec<Column<'a>> {
         columns.push(Column {
             heading: requirement.text.clone(),
             cell: Box::new(move |run| match run.requirements.get(at).filter(|one| one.applies) {
-                None => html! { "n/a" },
+                None => html! { (NOT_APPLICABLE) },
                 Some(one) => html! {
                     (value(one.value, one.dimension)) " "
-                    @match met(one) {
-                        Some(true) => span class="mark good" { "✓" span class="hidden" { " met" } },
-                        Some(false) => span class="mark bad" { "✗" span class="hidden" { " not met" } },
-                        None => span class="mark unsure" { "?" span class="hidden" { " not judged" } },
-                    }
+                    (short_verdict(met(one)))
                 },
             }),
         });
@@ -79,7 +76,7 @@ fn columns<'a>(subject: &Subject<'a>) -> Vec<Column<'a>> {
                 heading: reading.name.clone(),
                 cell: Box::new(move |run| match run.readings.get(at) {
                     Some(reading) => html! { (value(reading.value, reading.dimension)) },
-                    None => html! { "n/a" },
+                    None => html! { (NOT_APPLICABLE) },
                 }),
             });
         }

@@ -1,7 +1,7 @@
 //! A sentence for each option.
 
+use super::prose::prose;
 use super::{Section, Subject};
-use crate::text;
 use crate::verdict;
 use crate::words::page::SENTENCES;
 use maud::html;
@@ -12,7 +12,7 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
         ul class="sentences" {
             @for sentence in &sentences {
                 @match sentence.split_once(": ") {
-                    Some((option, rest)) => li { strong { (option) ":" } " " (text::keep_units(rest)) },
+                    Some((option, rest)) => li { strong { (option) ":" } " " (prose(rest)) },
                     None => li { (sentence) },
                 }
             }

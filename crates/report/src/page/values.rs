@@ -1,6 +1,8 @@
 //! Values and verdicts as they stand in the page's tables.
 
+use crate::options::Outcome;
 use crate::text;
+use crate::words::marks;
 use language::description::{Tolerance, Value};
 use maud::{Markup, html};
 use quantity::{Dimension, Quantity, engineering};
@@ -47,10 +49,30 @@ pub(super) fn value(found: Option<f64>, dimension: Dimension) -> String {
 
 /// `✓ met`, with a colour that goes with the words.
 pub(super) fn verdict(met: Option<bool>) -> Markup {
-    let (class, mark, words) = match met {
-        Some(true) => ("good", "✓", "met"),
-        Some(false) => ("bad", "✗", "not met"),
-        None => ("unsure", "?", "not judged"),
+    html! { span class=(class(met)) { (marks::verdict(met)) } }
+}
+
+/// The same as a mark alone, its word for those who hear the page.
+pub(super) fn short_verdict(met: Option<bool>) -> Markup {
+    let (mark, word) = marks::verdict(met).split_once(' ').unwrap_or_default();
+    html! { span class=(class(met)) { (mark) span class="hidden" { " " (word) } } }
+}
+
+/// What becomes of an option as a whole.
+pub(super) fn outcome(outcome: Outcome) -> Markup {
+    let met = match outcome {
+        Outcome::Meets => Some(true),
+        Outcome::Fails => Some(false),
+        Outcome::Unknown => None,
     };
-    html! { span class={ "mark " (class) } { (mark) " " (words) } }
+    html! { span class=(class(met)) { (marks::outcome(outcome)) } }
+}
+
+/// The colour of a mark.
+pub(super) fn class(met: Option<bool>) -> &'static str {
+    match met {
+        Some(true) => "mark good",
+        Some(false) => "mark bad",
+        None => "mark unsure",
+    }
 }

@@ -1,8 +1,8 @@
 //! Warnings, each with where it was found and what to do.
 
+use super::prose::prose;
 use super::{Section, Subject};
 use crate::table::noted;
-use crate::text;
 use crate::words::page::WARNINGS;
 use maud::html;
 
@@ -14,11 +14,11 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
                 li {
                     p {
                         strong class="mark unsure" { "! " }
-                        (text::keep_units(&one.text)) "."
+                        (prose(&one.text)) "."
                         @if let Some(place) = &one.place { br; span class="place" { "Where: " (place) "." } }
                     }
                     @if let Some(page) = study::pages::page(one.code) {
-                        p { (text::keep_units(page.text)) }
+                        p { (prose(page.text)) }
                     }
                 }
             }

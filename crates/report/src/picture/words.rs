@@ -101,7 +101,8 @@ fn strength_in_words(strength: Option<f64>) -> String {
 
 /// What a picture shows, for below it.
 pub(super) fn caption(seen: &Seen, shown: &Shown, level: &Level) -> String {
-    let option = if seen.option.is_empty() { String::new() } else { format!("{}, ", seen.option) };
+    let before = if seen.baseline { " (before)" } else { "" };
+    let option = if seen.option.is_empty() { String::new() } else { format!("{}{before}, ", seen.option) };
     let case = if seen.case.is_empty() { String::new() } else { format!(" at {}", seen.case) };
     format!(
         "{option}{} ({}){case}, {}: {} ({LABEL})",

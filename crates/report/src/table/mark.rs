@@ -1,24 +1,8 @@
-//! Met, not met, not judged: a mark with its word.
+//! Colours of the marks on a terminal.
 
-/// The mark and word for a requirement's verdict.
-pub(super) fn verdict(met: Option<bool>) -> &'static str {
-    match met {
-        Some(true) => MET,
-        Some(false) => NOT_MET,
-        None => NOT_JUDGED,
-    }
-}
-
-pub(super) const MET: &str = "✓ met";
-pub(super) const NOT_MET: &str = "✗ not met";
-/// For a requirement on a part that is not there.
-pub(super) const NOT_APPLICABLE: &str = "n/a";
-pub(super) const NOT_JUDGED: &str = "? not judged";
-
-/// The marks alone, for where the words have no room.
-pub(super) const SHORT_MET: &str = "✓";
-pub(super) const SHORT_NOT_MET: &str = "✗";
-pub(super) const SHORT_NOT_JUDGED: &str = "?";
+pub(super) use crate::words::marks::{
+    MET, NOT_APPLICABLE, NOT_JUDGED, NOT_MET, SHORT_MET, SHORT_NOT_JUDGED, SHORT_NOT_MET, verdict,
+};
 
 /// Puts ANSI colours around the marks and their words: green, bold red, yellow.
 pub(super) fn paint(text: &str) -> String {

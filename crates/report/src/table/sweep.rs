@@ -4,6 +4,7 @@ use super::Style;
 use super::grid::{Column, draw};
 use crate::sweep::Summary;
 use crate::text;
+use crate::words::sweep as words;
 
 /// The summary as text, with a line end at its end.
 #[must_use]
@@ -13,10 +14,10 @@ pub fn sweep(summary: &Summary, style: Style) -> String {
     let mut sections = vec![format!(
         "{}\n{}",
         text::wrap(&summary.outline.title, "", prose),
-        text::wrap(&answer(summary, rows), "", prose)
+        text::wrap(&words::answer(summary, rows), "", prose)
     )];
-    sections.extend(failures(summary));
-    sections.extend(signed(summary, prose));
+    sections.extend(words::failures(summary).map(|told| text::wrap(&told, "", prose)));
+    sections.extend(words::signed(summary).map(|told| text::wrap(&told, "", prose)));
     sections.push(counts(summary, width));
     if summary.corners() {
         sections.push(extremes(summary, width));
@@ -27,47 +28,6 @@ pub fn sweep(summary: &Summary, style: Style) -> String {
         sections.push(extremes(summary, width));
     }
     format!("{}\n", sections.join("\n\n"))
-}
-
-fn answer(summary: &Summary, rows: usize) -> String {
-    if summary.outline.requirements.is_empty() {
-        return format!("{rows} points; nothing is required of them.");
-    }
-    let whole: Vec<&str> =
-        summary.picks.iter().filter(|pick| pick.met == pick.rows).map(|pick| pick.label.as_str()).collect();
-    match whole.as_slice() {
-        [] => {
-            let best = summary.picks.iter().max_by(|one, other| {
-                let share = |pick: &crate::sweep::PickSummary| pick.met as f64 / pick.rows as f64;
-                share(one).total_cmp(&share(other))
-            });
-            match best.filter(|best| best.met > 0) {
-                Some(best) => format!(
-                    "No option meets every requirement at all of {rows} points; {} does most often, at {} of its {}.",
-                    best.label, best.met, best.rows
-                ),
-                None => format!("No option meets every requirement at any of {rows} points."),
-            }
-        }
-        [one] => format!("{one} meets every requirement at all its points ({rows} in all)."),
-        several => {
-            format!("{} meet every requirement at all their points ({rows} in all).", several.join(", "))
-        }
-    }
-}
-
-/// What was run where not all corners were.
-fn signed(summary: &Summary, width: usize) -> Option<String> {
-    let (values, aims) = (summary.variables(), summary.aims());
-    let text = format!(
-        "{values} values have a tolerance, too many to run all combinations of their ends. For each of {aims} requirements and readings two were run: every value at the end that raises it, and at the other, as one value after the other showed. `--draws 1000` looks between them.",
-    );
-    (aims > 0).then(|| text::wrap(&text, "", width))
-}
-
-fn failures(summary: &Summary) -> Option<String> {
-    let failed = summary.failed();
-    (failed > 0).then(|| format!("{failed} points have no result: the column `error` says why."))
 }
 
 /// How often each option holds, and which requirement stops it.
@@ -105,7 +65,7 @@ fn counts(summary: &Summary, width: usize) -> String {
         let cells = summary.picks.iter().map(|pick| pick.missed[index].to_string()).collect();
         columns.push(Column::right(&format!("not: {}", requirement.text), cells));
     }
-    let note = if drawn { "\nThe yield stands with its interval of 95 % confidence." } else { "" };
+    let note = if drawn { format!("\n{}", words::INTERVAL) } else { String::new() };
     format!("How often each option holds\n{}{note}", draw(&columns, width))
 }
 
@@ -169,16 +129,11 @@ fn drivers(summary: &Summary, width: usize) -> Option<String> {
             }
             let told: Vec<String> = drivers
                 .iter()
-                .map(|(variable, correlation)| {
-                    let way = if *correlation > 0.0 { "rises" } else { "falls" };
-                    format!("{way} with {} ({:.2})", summary.variable(*variable), correlation.abs())
-                })
+                .map(|(variable, correlation)| words::driver(summary.variable(*variable), *correlation))
                 .collect();
             let line = format!("{}, {name}: {}", pick.label, told.join(", "));
             lines.push(text::wrap(&line, "  - ", width));
         }
     }
-    (!lines.is_empty()).then(|| {
-        format!("What drives the spread (rank correlation with each drawn value)\n{}", lines.join("\n"))
-    })
+    (!lines.is_empty()).then(|| format!("{}\n{}", words::DRIVERS, lines.join("\n")))
 }

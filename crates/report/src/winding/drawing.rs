@@ -10,6 +10,7 @@ use super::facts;
 use crate::svg::canvas::{Anchor, Canvas, coordinate, escape};
 use crate::svg::document::Ids;
 use crate::svg::style::Face;
+use crate::text::with_micro;
 use crate::theme::{STYLE, WINDING};
 use crate::words::winding as words;
 use plan::Plan;
@@ -81,7 +82,7 @@ fn draw(sheet: &Sheet, ids: &Ids) -> String {
         ("How", words::winding(sheet), Mark::Dash),
     ];
     let right = [
-        ("What meters should read", facts::readings(sheet), Mark::Dash),
+        ("What meters should read", words::readings(sheet), Mark::Dash),
         ("Before power comes on", words::checks(sheet), Mark::Box),
     ];
     let ends = [
@@ -124,7 +125,7 @@ fn listed(
         y += 4.0;
         for text in lines {
             let first = y + PITCH;
-            for line in FINE.lines(text, width - INDENT) {
+            for line in FINE.lines(&with_micro(text), width - INDENT) {
                 y += PITCH;
                 canvas.text(left + INDENT, y, Anchor::Start, FINE.class, &line);
             }

@@ -1,8 +1,9 @@
 //! What is to be wound and what meters should read, in words.
 
 use crate::text::{count, percent, value};
+use crate::words::winding as words;
 use quantity::Dimension;
-use study::winding::{Can, Expected, Sheet, Spread};
+use study::winding::{Can, Expected, Sheet};
 
 /// A length as it is measured at the bench: `12.7 mm`, `1.51 m`.
 pub(super) fn length(metre: f64) -> String {
@@ -65,21 +66,10 @@ pub(super) fn making(sheet: &Sheet) -> Vec<String> {
             length(wire.length)
         ),
         format!("{} {layers}", turns(sheet.turns)),
-        format!("the wire fills {} of the hole{}", percent(sheet.fill), tightness(sheet.fill)),
+        format!("the wire fills {} of the hole{}", percent(sheet.fill), words::tightness(sheet.fill)),
     ];
     lines.extend(sheet.mass.map(|mass| format!("core and wire weigh {}", value(mass, Dimension::MASS))));
     lines
-}
-
-/// Above this share of the hole winding by hand is a struggle (common practice, no source).
-const TIGHT: f64 = 0.4;
-
-fn tightness(fill: f64) -> &'static str {
-    if fill > TIGHT {
-        ", which is tight by hand: take a needle or a thinner wire (common practice, no source)"
-    } else {
-        ""
-    }
 }
 
 fn material(word: &str) -> &str {
@@ -90,77 +80,11 @@ fn material(word: &str) -> &str {
     }
 }
 
-/// What meters should read.
-pub(super) fn readings(sheet: &Sheet) -> Vec<String> {
-    let henry = |value: f64| crate::text::value(value, Dimension::INDUCTANCE);
-    let mut lines = vec![
-        format!(
-            "LC meter: {} ({})",
-            range(&sheet.inductance, Dimension::INDUCTANCE),
-            why(sheet.inductance.spread)
-        ),
-        miscount(sheet),
-        format!(
-            "ohmmeter, ends scraped bare: {} ({})",
-            range(&sheet.resistance, Dimension::RESISTANCE),
-            why(sheet.resistance.spread)
-        ),
-    ];
-    if sheet.resistance.nominal < FEW_OHMS {
-        lines.push(
-            "an ohmmeter adds its own leads: hold its tips together first and take off what it reads then"
-                .to_owned(),
-        );
-    }
-    lines.push(match sheet.lost {
-        Some((tenth, third)) => format!(
-            "a meter tests without current: at {} a tenth of the inductance is gone, at {} three tenths",
-            value(tenth, Dimension::CURRENT),
-            value(third, Dimension::CURRENT)
-        ),
-        None => format!(
-            "a meter tests without current, so {} with current are not proven by it; nothing in the file says where the core saturates",
-            henry(sheet.inductance.nominal)
-        ),
-    });
-    lines
-}
-
-/// Ohm below which the leads of a meter count.
-const FEW_OHMS: f64 = 2.0;
-
-/// A miscount shows only where it moves the reading by more than what is right anyway.
-fn miscount(sheet: &Sheet) -> String {
-    let henry = |value: f64| value_of(value, Dimension::INDUCTANCE);
-    let (less, more) = sheet.miscounted;
-    let (least, greatest) = sheet.inductance.range;
-    let told = format!("with a turn too few {}, with one too many {}", henry(less), henry(more));
-    if less < least && more > greatest {
-        format!("{told}: the meter shows a miscount")
-    } else {
-        format!("{told}: the meter cannot show a miscount, so count the turns in the hole")
-    }
-}
-
-fn value_of(value: f64, dimension: Dimension) -> String {
-    crate::text::value(value, dimension)
-}
-
 /// `203 uH, right from 152 uH to 253 uH`.
-pub(super) fn range(expected: &Expected, dimension: Dimension) -> String {
+pub(crate) fn range(expected: &Expected, dimension: Dimension) -> String {
     let [nominal, least, greatest] =
         [expected.nominal, expected.range.0, expected.range.1].map(|each| value(each, dimension));
     format!("{nominal}, right from {least} to {greatest}")
-}
-
-pub(super) fn why(spread: Spread) -> &'static str {
-    match spread {
-        Spread::Stated => "the tolerance in the file",
-        Spread::Measured => "5 % for the meter and how tight the turns lie: common practice, no source",
-        Spread::Powder => "powder rings differ by 10 %: makers' usual figure, from memory",
-        Spread::Ferrite => "ferrite rings differ by 25 %: makers' usual figure, from memory",
-        Spread::Wire => "at 20 degC, ends not yet cut: common practice, no source",
-    }
 }
 
 /// A can in words: what it is and which way round.

@@ -15,7 +15,7 @@ pub fn text(sheet: &Sheet, style: Style) -> String {
         section("To be wound", &facts::making(sheet), style),
         section("Capacitors that go with it", &cans, style),
         section("How", &words::winding(sheet), style),
-        section("What meters should read", &facts::readings(sheet), style),
+        section("What meters should read", &words::readings(sheet), style),
         section("Before power comes on", &words::checks(sheet), style),
         section("Take care", &words::cautions(sheet), style),
     ];

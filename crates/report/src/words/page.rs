@@ -57,6 +57,10 @@ pub(crate) const WINDING: Words = (
     "How to wind the coils",
     "Print it at 100 % and the ring is in true size. The same as text: `quietrail winding FILE`.",
 );
+pub(crate) const WINDING_NONE: Words = (
+    "How to wind the coils",
+    "What the file tells of them, and what it would have to tell for a winding sheet.",
+);
 pub(crate) const CAUTIONS: Words = ("Before you solder", "");
 pub(crate) const HARNESS_TEXT: Words =
     ("The harness file", "The text that all of the above follows from, as it was when it was read.");

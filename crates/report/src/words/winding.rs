@@ -1,9 +1,9 @@
 //! How to wind, what to check before power, and what to say where there is no sheet.
 
 use crate::text::value;
-use crate::winding::turns;
+use crate::winding::{range, turns};
 use quantity::Dimension;
-use study::winding::{Pair, Sheet};
+use study::winding::{Pair, Sheet, Spread};
 
 /// Winding, step by step. Common practice of the bench, no source.
 pub(crate) fn winding(sheet: &Sheet) -> Vec<String> {
@@ -110,4 +110,120 @@ pub(crate) fn checks_of_pair(pair: &Pair) -> Vec<String> {
         "From each rail to the other with the pack unplugged: no short.".to_owned(),
         first_power(pair.camera_current),
     ]
+}
+
+/// Above this share of the hole winding by hand is a struggle (common practice, no source).
+const TIGHT: f64 = 0.4;
+
+/// What to say of a full hole.
+pub(crate) fn tightness(fill: f64) -> &'static str {
+    if fill > TIGHT {
+        ", which is tight by hand: take a needle or a thinner wire (common practice, no source)"
+    } else {
+        ""
+    }
+}
+
+/// What meters should read.
+pub(crate) fn readings(sheet: &Sheet) -> Vec<String> {
+    let henry = |inductance: f64| value(inductance, Dimension::INDUCTANCE);
+    let mut lines = vec![
+        format!(
+            "LC meter: {} ({})",
+            range(&sheet.inductance, Dimension::INDUCTANCE),
+            why(sheet.inductance.spread)
+        ),
+        miscount(sheet),
+        format!(
+            "ohmmeter, ends scraped bare: {} ({})",
+            range(&sheet.resistance, Dimension::RESISTANCE),
+            why(sheet.resistance.spread)
+        ),
+    ];
+    if sheet.resistance.nominal < FEW_OHMS {
+        lines.push(
+            "an ohmmeter adds its own leads: hold its tips together first and take off what it reads then"
+                .to_owned(),
+        );
+    }
+    lines.push(match sheet.lost {
+        Some((tenth, third)) => format!(
+            "a meter tests without current: at {} a tenth of the inductance is gone, at {} three tenths",
+            value(tenth, Dimension::CURRENT),
+            value(third, Dimension::CURRENT)
+        ),
+        None => format!(
+            "a meter tests without current, so {} with current are not proven by it; nothing in the file says where the core saturates",
+            henry(sheet.inductance.nominal)
+        ),
+    });
+    lines
+}
+
+/// Ohm below which the leads of a meter count.
+const FEW_OHMS: f64 = 2.0;
+
+/// A miscount shows only where it moves the reading by more than what is right anyway.
+fn miscount(sheet: &Sheet) -> String {
+    let henry = |inductance: f64| value(inductance, Dimension::INDUCTANCE);
+    let (less, more) = sheet.miscounted;
+    let (least, greatest) = sheet.inductance.range;
+    let told = format!("with a turn too few {}, with one too many {}", henry(less), henry(more));
+    if less < least && more > greatest {
+        format!("{told}: the meter shows a miscount")
+    } else {
+        format!("{told}: the meter cannot show a miscount, so count the turns in the hole")
+    }
+}
+
+/// Where a range comes from.
+pub(crate) fn why(spread: Spread) -> &'static str {
+    match spread {
+        Spread::Stated => "the tolerance in the file",
+        Spread::Measured => "5 % for the meter and how tight the turns lie: common practice, no source",
+        Spread::Powder => "powder rings differ by 10 %: makers' usual figure, from memory",
+        Spread::Ferrite => "ferrite rings differ by 25 %: makers' usual figure, from memory",
+        Spread::Wire => "at 20 degC, ends not yet cut: common practice, no source",
+    }
+}
+
+/// What meters should read of two windings on one core.
+pub(crate) fn readings_of_pair(pair: &Pair) -> Vec<String> {
+    let henry = |inductance: f64| value(inductance, Dimension::INDUCTANCE);
+    let whence = if pair.assumed { "; it follows from the coupling that is assumed" } else { "" };
+    let mut lines = vec![
+        format!(
+            "LC meter at the first winding, {}, the second open: {} ({})",
+            ends(pair, 0),
+            range(&pair.inductance, Dimension::INDUCTANCE),
+            why(pair.inductance.spread)
+        ),
+        format!("at the second, {}, the first open: {}", ends(pair, 1), henry(pair.second_inductance)),
+        format!("at the first, the second shorted: {}, the leakage{whence}", henry(pair.shorted)),
+        format!(
+            "both in series, the end of the first on the start of the second: {}; end on end: {}. The other way round, one winding \
+             runs backwards",
+            henry(pair.series.0),
+            henry(pair.series.1)
+        ),
+    ];
+    lines.extend(pair.resistance.map(|resistance| {
+        let ohm = value(resistance, Dimension::RESISTANCE);
+        format!("ohmmeter at each winding: {ohm}, as the file says; take off what its own leads read")
+    }));
+    lines.extend(pair.lost.map(|(tenth, third)| {
+        let ampere = |current: f64| value(current, Dimension::CURRENT);
+        format!(
+            "a meter tests without current: where both currents together reach {} a tenth of what is common is gone, at {} three tenths",
+            ampere(tenth),
+            ampere(third)
+        )
+    }));
+    lines
+}
+
+/// `tap to cam`.
+fn ends(pair: &Pair, winding: usize) -> String {
+    let (start, end) = &pair.windings[winding];
+    format!("{start} to {end}")
 }
