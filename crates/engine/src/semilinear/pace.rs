@@ -61,12 +61,11 @@ impl View {
 
 /// A row of a matrix times a vector.
 pub(super) fn along(matrix: &DMatrix<f64>, row: usize, x: &[f64]) -> f64 {
-    matrix.as_slice()[row.min(matrix.len())..]
-        .iter()
-        .step_by(matrix.nrows().max(1))
-        .zip(x)
-        .map(|(a, x)| a * x)
-        .sum()
+    let entries = matrix.as_slice();
+    if matrix.nrows() == 1 {
+        return entries.iter().zip(x).map(|(a, x)| a * x).sum();
+    }
+    entries[row.min(entries.len())..].iter().step_by(matrix.nrows().max(1)).zip(x).map(|(a, x)| a * x).sum()
 }
 
 impl Pace {

@@ -38,6 +38,41 @@ pub(super) struct Bounds {
     pub(super) parabola: f64,
 }
 
+/// How far each probe can be, all over a leg, from what lies between its values at both ends: quick, and no bound could be less but for signs and
+/// phases.
+pub(super) fn reaches(signals: &Signals, leg: &Leg, levels: &Levels, out: &mut Vec<f64>) {
+    let chord = SLOWLY * 0.125 * levels.duration * levels.duration;
+    let whole = &levels.at(0).reach;
+    let reach = |index: usize, magnitude: f64| {
+        let reach = &whole[index];
+        let times = if reach.form == Form::Rings { 2.0 } else { 1.0 };
+        times * reach.apart * magnitude
+    };
+    out.clear();
+    out.resize(signals.probes, 0.0);
+    let modes = leg.slopes.len();
+    for mode in 0..modes {
+        let unit =
+            if levels.slow[mode] { chord * leg.bend(mode).norm() } else { reach(mode, leg.free[mode].1) };
+        let magnitudes = &signals.magnitude[mode * signals.probes..(mode + 1) * signals.probes];
+        out.iter_mut().zip(magnitudes).for_each(|(out, magnitude)| *out += unit * magnitude);
+    }
+    for (out, filter) in out.iter_mut().zip(&leg.filters) {
+        let Some(filter) = filter else { continue };
+        let index = signals.distinct_corners.iter().position(|corner| *corner == filter.corner);
+        let Some(index) = index.map(|index| modes + index) else { continue };
+        let bend = (filter.growth - filter.corner * filter.slope).abs();
+        *out += if levels.slow[index] {
+            chord * bend
+        } else {
+            reach(index, bend / (filter.corner * filter.corner))
+        };
+    }
+}
+
+/// The second derivative of a slow mode, of at most 0.35 time constants, grows by no more than this.
+const SLOWLY: f64 = 1.42;
+
 /// Modes at a place of a leg.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Place(usize);

@@ -35,8 +35,14 @@ struct Stretch {
 }
 
 impl Known {
-    fn with(self, totals: &Totals) -> Self {
+    pub(super) fn with(self, totals: &Totals) -> Self {
         Self { least: self.least.min(totals.least), greatest: self.greatest.max(totals.greatest), ..self }
+    }
+
+    /// Whether a waveform that stays this near to what lies between two values can pass.
+    pub(super) fn can_be_passed(self, [first, last]: [f64; 2], reach: f64) -> bool {
+        first.max(last) + reach > self.greatest + self.tolerance
+            || first.min(last) - reach < self.least - self.tolerance
     }
 
     fn excess(self, bounds: &Bounds) -> f64 {
@@ -44,7 +50,7 @@ impl Known {
     }
 
     /// Whether a waveform can pass by more than is allowed.
-    pub(super) fn is_passed(self, bounds: &Bounds) -> bool {
+    fn is_passed(self, bounds: &Bounds) -> bool {
         self.excess(bounds) > self.tolerance
     }
 }

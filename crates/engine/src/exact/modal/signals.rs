@@ -101,13 +101,16 @@ impl Signals {
 
     /// Adds to each probe what modes of the given heights add.
     pub(super) fn add(&self, heights: &[Complex<f64>], out: &mut [f64]) {
-        let count = self.probes;
-        for (mode, height) in heights.iter().enumerate() {
-            let real = &self.real[mode * count..(mode + 1) * count];
-            let imaginary = &self.imaginary[mode * count..(mode + 1) * count];
-            for ((out, real), imaginary) in out.iter_mut().zip(real).zip(imaginary) {
-                *out += real * height.re - imaginary * height.im;
-            }
+        heights.iter().enumerate().for_each(|(mode, height)| self.add_one(mode, *height, out));
+    }
+
+    /// Adds to each probe what one mode of a height adds.
+    pub(super) fn add_one(&self, mode: usize, height: Complex<f64>, out: &mut [f64]) {
+        let here = mode * self.probes..(mode + 1) * self.probes;
+        for ((out, real), imaginary) in
+            out.iter_mut().zip(&self.real[here.clone()]).zip(&self.imaginary[here])
+        {
+            *out += real * height.re - imaginary * height.im;
         }
     }
 

@@ -54,23 +54,24 @@ impl Stride {
         }
     }
 
-    /// Integral of a probe's departure from its value at the start.
-    pub(super) fn area(&self, signals: &Signals, leg: &Leg, probe: usize) -> f64 {
+    /// Integral of each probe's departure from its value at the start.
+    pub(super) fn areas(&self, signals: &Signals, leg: &Leg, areas: &mut Vec<f64>) {
         let duration = self.duration;
-        let mut area = 0.5 * leg.lines[probe] * duration * duration;
+        areas.clear();
+        areas.extend(leg.lines.iter().map(|line| 0.5 * line * duration * duration));
         for mode in 0..leg.slopes.len() {
             let mut height = leg.slopes[mode] * self.second[mode];
             if leg.grows {
                 height += leg.growths[mode] * self.third[mode];
             }
-            let at = mode * signals.probes + probe;
-            area += signals.real[at] * height.re - signals.imaginary[at] * height.im;
+            signals.add_one(mode, height, areas);
         }
-        if let Some(filter) = leg.filters[probe] {
-            let [_, two, three] = phi(Complex::new(-filter.corner * duration, 0.0));
-            area += duration * duration * (filter.slope * two.re + filter.growth * duration * three.re);
+        for (area, filter) in areas.iter_mut().zip(&leg.filters) {
+            if let Some(filter) = filter {
+                let [_, two, three] = phi(Complex::new(-filter.corner * duration, 0.0));
+                *area += duration * duration * (filter.slope * two.re + filter.growth * duration * three.re);
+            }
         }
-        area
     }
 
     /// Integral of the square of that departure.

@@ -1,6 +1,6 @@
 //! A view of the probes along the legs of a span.
 
-use super::course::Course;
+use super::course::{Course, reaches};
 use super::leg::{Bend, Leg, long_step};
 use super::passed::{Instant, Passed};
 use super::search::{Known, Search};
@@ -34,6 +34,8 @@ pub(super) struct Tour {
     course: Course,
     search: Search,
     shares: Vec<f64>,
+    areas: Vec<f64>,
+    reaches: Vec<f64>,
     drawing: Drawing,
 }
 
@@ -81,6 +83,8 @@ impl Tour {
             course: Course::default(),
             search: Search::default(),
             shares: Vec::new(),
+            areas: Vec::new(),
+            reaches: Vec::new(),
             drawing,
         }
     }
@@ -135,6 +139,8 @@ impl Tour {
     /// Adds the leg to the totals of those probes for which they are enough.
     pub(super) fn total(&mut self, passed: &Passed<'_>, overview: &Overview) {
         let (signals, stride) = (passed.signals, passed.stride);
+        stride.areas(signals, &self.leg, &mut self.areas);
+        reaches(signals, &self.leg, &stride.levels, &mut self.reaches);
         for probe in 0..signals.probes {
             let enough = self.enough[probe];
             if enough == Enough::Waveform {
@@ -145,7 +151,7 @@ impl Tour {
             if totals.duration == 0.0 {
                 totals.first = first;
             }
-            let (offset, area) = (first - totals.first, stride.area(signals, &self.leg, probe));
+            let (offset, area) = (first - totals.first, self.areas[probe]);
             totals.integral += offset * stride.duration + area;
             if enough == Enough::Totals {
                 let square = stride.square(signals, &self.leg, probe, &mut self.shares);
@@ -157,6 +163,9 @@ impl Tour {
             // What is known of the ends of legs is known before they are come to.
             let (least, greatest) = overview.ranges[probe];
             let known = Known { least, greatest, tolerance: overview.tolerances[probe] };
+            if !known.with(totals).can_be_passed([first, last], self.reaches[probe]) {
+                continue;
+            }
             self.course.set(signals, &self.leg, &stride.levels, probe);
             self.search.over(&mut self.course, &stride.levels, passed.start, [first, last], known, totals);
         }
