@@ -87,18 +87,18 @@ const PROPERTIES: &[Property] = &[
     ),
 ];
 
-/// What the camera makes of its supply's ripple is not computed yet.
+/// What shapes the camera's picture alone.
 fn check(stated: &Stated<'_>, sink: &mut Sink) {
     for (property, whereto, label) in [
         (
             "rejection",
-            "what it leaves of the ripple shows a `testpoint NAME = picture(…)`",
-            "nothing but `picture` is computed from this",
+            "what it leaves of the ripple shows `quietrail picture`, and a `testpoint NAME = picture(…)`",
+            "of the picture alone",
         ),
         (
             "video",
-            "its line and field rates stand under `check --parts`",
-            "nothing is computed from this yet",
+            "`quietrail picture` and `quietrail bands` go by its lines and fields",
+            "of the picture alone",
         ),
     ] {
         if stated.values.contains_key(property) {

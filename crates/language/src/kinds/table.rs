@@ -126,7 +126,7 @@ impl Allowed {
     }
 }
 
-/// Code of remarks on what no result depends on in this edition.
+/// Code of remarks on what no voltage depends on.
 pub(crate) const WITHOUT_EFFECT_YET: &str = "without_effect_yet";
 
 /// A rule about properties standing together.

@@ -149,8 +149,8 @@ pub(super) const PAGES: &[Page] = &[
     ),
     beside(
         "without_effect_yet",
-        "something that no result depends on in this edition",
-        "The text is in order and is kept for a later edition, or belongs to an assembly that is not fitted anywhere. All results are what they would be without it.",
+        "something that no voltage depends on",
+        "The text is in order, but it shapes a camera's picture alone (`quietrail picture`), or belongs to an assembly that is not fitted anywhere. All voltages and currents are what they would be without it.",
         [
             "camera front cam -> gnd  current 100 mA, rejection 30 dB",
             "camera front cam -> gnd  current 100 mA",

@@ -14,7 +14,7 @@ pub(super) fn words(folder: &Path, summary: &Summary, quiet: Quiet) -> Result<()
         output::print(&table::sweep(summary, terminal::style()))?;
     }
     let [csv, json] = [CSV, JSON].map(|name| folder.join(name).display().to_string());
-    aside(quiet, &format!("Every point: {csv} and {json}"));
+    aside(quiet, &format!("\nEvery point: {csv} and {json}"));
     Ok(())
 }
 
