@@ -158,6 +158,7 @@ const MEASURES: &str = "\
 harness \"Measures\"
 let gauge_length = 300 mm
 let share = 40 %
+let limit = 100 kHz
 battery   pack  gnd -> bus  emf 12 V, resistance 50 mohm, inductance 100 nH
 capacitor bulk  bus -> gnd  capacitance 220 uF, esr 40 mohm, esl 15 nH
 drive     motor bus -> gnd  motors 2, current 3 A, pwm 20 kHz, duty 40 %, rise 1 us, fall 2 us, phase 10 %, stagger 30 %, ripple 20 %,
@@ -168,6 +169,7 @@ capacitor store cam -> gnd  capacitance 10 uF, esr 0.1 ohm
 load      lamp  cam -> gnd  resistance 60 ohm
 camera    eye   cam -> gnd  current 0.1 A, supply 9 V .. 15 V, rejection 30 dB, rejection_corner 50 kHz
 testpoint rail    = voltage(cam), bandwidth 20 MHz
+testpoint slow    = voltage(cam), bandwidth limit
 testpoint bare    = voltage(bus)
 testpoint ripple  = current(bulk)
 testpoint heat    = power(feed)
@@ -182,6 +184,8 @@ reading strongest = peak(ripple)
 reading effective = rms(ripple)
 reading alternating = rms_ac(bare)
 reading sample    = at(rail, 13 us)
+reading steep     = at(ripple, 26 us)
+reading seen      = peak_to_peak(slow)
 reading third     = harmonic(rail, 3)
 reading first     = harmonic(bare, motor, 1)
 reading low_band  = band(rail, 10 kHz .. 150 kHz)
@@ -195,13 +199,15 @@ reading sums      = share * sqrt(noise * alternating) - min(noise, 100 V) ^ 2 / 
 transient ripple  span 1 ms, start steady
 ";
 
-/// The same where a coil and a capacitor bend, and how far the coil does.
+/// The same where a coil, a core with two windings and a capacitor bend, and how far the coil does.
 const BENT: &str = "\
 harness \"Bent\"
 supply    pack  gnd -> bus  voltage 12 V, resistance 0.1 ohm
 capacitor bulk  bus -> gnd  capacitance 220 uF, esr 40 mohm
 drive     motor bus -> gnd  motors 1, current 3 A, pwm 20 kHz, duty 40 %, rise 1 us, fall 1 us
-coil      choke bus -> cam  inductance 100 uH, dcr 0.2 ohm, saturation_current 250 mA
+coil      choke bus -> tap  inductance 100 uH, dcr 0.2 ohm, saturation_current 250 mA
+coupled   pair  tap -> cam, gnd -> side  inductance 50 uH, coupling 0.9, saturation_current 400 mA, residual 2 uH, dcr 50 mohm
+load      burden side -> gnd  resistance 30 ohm
 capacitor store cam -> gnd  capacitance 10 uF, esr 0.1 ohm, half_voltage 6 V
 load      lamp  cam -> gnd  resistance 60 ohm
 testpoint rail  = voltage(cam)
@@ -263,13 +269,13 @@ fn agree(text: &str, only: &[(&str, &str)]) -> Compared {
 #[test]
 fn every_measure_in_time() {
     let compared = agree(MEASURES, &[]);
-    assert!(compared.count > 500 && compared.left_out() == 2, "{:?}", compared.left_out);
+    assert!(compared.count > 500 && compared.left_out() == 3, "{:?}", compared.left_out);
 }
 
 #[test]
 fn measures_of_what_bends() {
     let compared = agree(BENT, &[]);
-    assert!(compared.count > 40 && compared.left_out() == 0, "{:?}", compared.left_out);
+    assert!(compared.count > 60 && compared.left_out() == 0, "{:?}", compared.left_out);
 }
 
 #[test]

@@ -7,6 +7,10 @@ use super::walk::{LEAST_SWING, Leg, Point, ROUNDING, Semilinear};
 use crate::exact::add_product;
 use nalgebra::DVector;
 
+/// What a cubic through the parabola's three values is off at the quarter for each unit that its slope is off at the end, s being 0 to 1
+/// over the step: s (s - 1/2) (s - 1) is 3/64 at the quarter, its slope at the end 1/2.
+const QUARTER_FOR_SLOPE: f64 = 3.0 / 32.0;
+
 /// Room for the numbers of one step.
 #[derive(Default)]
 pub(super) struct Scratch {
@@ -18,7 +22,7 @@ pub(super) struct Scratch {
     pub(super) x: Vec<f64>,
     /// Rest at the start, the middle and the end.
     pub(super) rests: [Vec<f64>; 3],
-    /// How far the rest at the quarter is from the parabola.
+    /// How far the rest at the quarter is from the parabola, or its slope at the end if that says more.
     defect: Vec<f64>,
     error: Vec<f64>,
 }
@@ -48,7 +52,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let ports = from.x.len();
         let rest = Self::rest(&self.bent, reference);
         let reduced = &reference.reduced;
-        let Scratch { xi, sources, known, x, rests, defect, error } = &mut self.scratch;
+        let Scratch { xi, sources, known, x, rests, defect, .. } = &mut self.scratch;
         sources.clear();
         sources
             .extend(leg.sources.iter().zip(leg.slopes.iter()).map(|(value, slope)| value + slope * from.at));
@@ -111,12 +115,30 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
             add_product(weight, rest, end);
         }
         add_product(&reduced.ports.drive, last, end);
+        self.look_at_end(reference, pace, slopes);
+        let Scratch { x, defect, error, .. } = &mut self.scratch;
         error.clear();
         error.resize(y.len(), 0.0);
         add_product(&pace.constant, defect, error);
+        let x_end = &x[2 * ports..];
         let end = Point { at: from.at + pace.length, y, x: DVector::from_column_slice(x_end) };
         let error = self.error(&from.y, &end.y);
         Some(Step { end, error })
+    }
+
+    /// A rest that crosses its parabola at the quarter seems to lie on it; then its slope at the end parts from the parabola's.
+    fn look_at_end(&mut self, reference: &Reference<'e, 'n>, pace: &Pace, slopes: &[f64]) {
+        let scratch = &self.scratch;
+        let ports = scratch.defect.len();
+        let rates = self.rate_at(reference, &pace.end, &scratch.x[2 * ports..], slopes);
+        let Scratch { rests: [first, half, last], defect, .. } = &mut self.scratch;
+        for (port, defect) in defect.iter_mut().enumerate() {
+            let parabola = first[port] - 4.0 * half[port] + 3.0 * last[port];
+            let at_end = QUARTER_FOR_SLOPE * (pace.length * rates[port] - parabola);
+            if at_end.abs() > defect.abs() {
+                *defect = at_end;
+            }
+        }
     }
 
     /// The network at the quarter and the middle of the step that was attempted last.
