@@ -7,6 +7,10 @@ use super::walk::{LEAST_SWING, Leg, Point, ROUNDING, Semilinear};
 use crate::exact::add_product;
 use nalgebra::DVector;
 
+/// What a cubic through the parabola's three values is off at the quarter for each unit that its slope is off at the end, s being 0 to 1
+/// over the step: s (s - 1/2) (s - 1) is 3/64 at the quarter, its slope at the end 1/2.
+const QUARTER_FOR_SLOPE: f64 = 3.0 / 32.0;
+
 /// Room for the numbers of one step.
 #[derive(Default)]
 pub(super) struct Scratch {
@@ -18,7 +22,7 @@ pub(super) struct Scratch {
     pub(super) x: Vec<f64>,
     /// Rest at the start, the middle and the end.
     pub(super) rests: [Vec<f64>; 3],
-    /// How far the rest at the quarter is from the parabola.
+    /// How far the rest at the quarter is from the parabola, or its slope at the end if that says more.
     defect: Vec<f64>,
     error: Vec<f64>,
 }
@@ -48,7 +52,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let ports = from.x.len();
         let rest = Self::rest(&self.bent, reference);
         let reduced = &reference.reduced;
-        let Scratch { xi, sources, known, x, rests, defect, error } = &mut self.scratch;
+        let Scratch { xi, sources, known, x, rests, defect, .. } = &mut self.scratch;
         sources.clear();
         sources
             .extend(leg.sources.iter().zip(leg.slopes.iter()).map(|(value, slope)| value + slope * from.at));
@@ -111,12 +115,42 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
             add_product(weight, rest, end);
         }
         add_product(&reduced.ports.drive, last, end);
+        self.look_at_end(reference, pace, slopes);
+        let Scratch { x, defect, error, .. } = &mut self.scratch;
         error.clear();
         error.resize(y.len(), 0.0);
         add_product(&pace.constant, defect, error);
+        let x_end = &x[2 * ports..];
         let end = Point { at: from.at + pace.length, y, x: DVector::from_column_slice(x_end) };
         let error = self.error(&from.y, &end.y);
         Some(Step { end, error })
+    }
+
+    /// A rest that crosses its parabola at the quarter seems to lie on it; then its slope at the end parts from the parabola's.
+    fn look_at_end(&mut self, reference: &Reference<'e, 'n>, pace: &Pace, slopes: &[f64]) {
+        let Scratch { x, rests: [first, half, last], defect, .. } = &self.scratch;
+        let ports = defect.len();
+        let off = |port: usize, rate: f64| {
+            let parabola = first[port] - 4.0 * half[port] + 3.0 * last[port];
+            QUARTER_FOR_SLOPE * (pace.length * rate - parabola)
+        };
+        let slope = |port: usize| self.slope_at(reference, &pace.end, port, last, slopes);
+        let x = &x[2 * ports..];
+        if let ([defect], [x]) = (defect.as_slice(), x) {
+            let bend = Self::rest(&self.bent, reference).slope_at(0, *x);
+            let at_end = off(0, rate_of_one(reference, bend, slope(0)));
+            if at_end.abs() > defect.abs() {
+                self.scratch.defect[0] = at_end;
+            }
+            return;
+        }
+        let rates = self.rate(reference, x, DVector::from_iterator(ports, (0..ports).map(slope)));
+        let at_end: Vec<f64> = rates.iter().enumerate().map(|(port, rate)| off(port, *rate)).collect();
+        for (defect, at_end) in self.scratch.defect.iter_mut().zip(at_end) {
+            if at_end.abs() > defect.abs() {
+                *defect = at_end;
+            }
+        }
     }
 
     /// The network at the quarter and the middle of the step that was attempted last.
@@ -153,15 +187,25 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         x: &[f64],
         slopes: &[f64],
     ) -> DVector<f64> {
-        let scratch = &self.scratch;
         let rest = Self::rest(&self.bent, reference).value(x);
-        let slope = |port: usize| {
-            place.slope.of(port, &scratch.xi, &scratch.sources, slopes)
-                + place.slope.of_rests(port, scratch.rests())
-                + super::pace::along(&reference.port_drive, port, rest.as_slice())
-        };
+        let slope = |port: usize| self.slope_at(reference, place, port, rest.as_slice(), slopes);
         let slopes = DVector::from_iterator(x.len(), (0..x.len()).map(slope));
         self.rate(reference, x, slopes)
+    }
+
+    /// The slope that a port would have at a place of that step if the rest there, `rest`, stood still.
+    fn slope_at(
+        &self,
+        reference: &Reference<'e, 'n>,
+        place: &Place,
+        port: usize,
+        rest: &[f64],
+        slopes: &[f64],
+    ) -> f64 {
+        let scratch = &self.scratch;
+        place.slope.of(port, &scratch.xi, &scratch.sources, slopes)
+            + place.slope.of_rests(port, scratch.rests())
+            + super::pace::along(&reference.port_drive, port, rest)
     }
 
     /// How fast the rest changes where its port would have these slopes without it: x' = slope + K N F'(x) x'.
@@ -173,7 +217,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     ) -> DVector<f64> {
         let bend = Self::rest(&self.bent, reference).slope(x);
         if let [bend] = bend.as_slice() {
-            return slopes * (bend / (1.0 - reference.shift[(0, 0)] * bend));
+            return slopes.map(|slope| rate_of_one(reference, *bend, slope));
         }
         let mut matrix = -&reference.shift;
         for (mut column, bend) in matrix.column_iter_mut().zip(bend.iter()) {
@@ -198,6 +242,11 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         };
         self.scratch.error.iter().enumerate().map(units).fold(0.0, f64::max)
     }
+}
+
+/// Of one bent element.
+fn rate_of_one(reference: &Reference<'_, '_>, bend: f64, slope: f64) -> f64 {
+    slope * bend / (1.0 - reference.shift[(0, 0)] * bend)
 }
 
 fn subtract_product(matrix: &nalgebra::DMatrix<f64>, x: &[f64], out: &mut [f64]) {

@@ -5,6 +5,9 @@ use super::radau::{Radau, charge_product};
 use super::touched::{Change, Motion, Unlike, Variation, of_source};
 use crate::failure::Failure;
 
+/// A step of a waveform from one side of a corner to the other above this fraction of its swing is none of the mesh's errors.
+const JUMP: f64 = 1e-3;
+
 /// What a step's multipliers are handed on as: the step, and for each number read the multipliers of its three stages' charges and
 /// currents.
 type Visit<'v> = &'v mut dyn FnMut(usize, &[Multipliers]);
@@ -38,6 +41,20 @@ impl Orbit<'_> {
             }
             motion => motion,
         }
+    }
+
+    /// Whether a probe's waveform jumps at a corner whose motion with a value is unclear: what is not a straight line of the waveform has a
+    /// kink there.
+    #[must_use]
+    pub fn jumps_unclearly(&self, effect: &Effect<'_>, probe: usize) -> bool {
+        let unknown = self.system.probe(probe);
+        let jumps = |step: usize| {
+            let before = self.stage(self.before(step), 2)[unknown];
+            (self.polynomial(step, probe).at(0.0) - before).abs() > JUMP * self.scales[unknown]
+        };
+        let corners = (0..self.steps()).filter(|step| self.begins_leg(*step) && jumps(*step));
+        let times = corners.map(|step| self.legs[self.steps[self.before(step)].leg].end);
+        times.into_iter().any(|time| self.motion(effect, time) == Motion::Unclear)
     }
 
     /// The derivative of each number by each value: one row a number.

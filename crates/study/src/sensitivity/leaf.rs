@@ -31,6 +31,8 @@ pub(super) struct Term {
     pub(super) weights: Weights,
     /// Time in seconds of the corner that it stands at.
     pub(super) corner: Option<f64>,
+    /// The probe whose waveform enters by its square.
+    pub(super) squared: Option<usize>,
 }
 
 impl Leaf {
@@ -39,7 +41,7 @@ impl Leaf {
     }
 
     fn of(value: f64, weights: Weights) -> Self {
-        Self { terms: vec![Term { factor: 1.0, weights, corner: None }], ..Self::still(value) }
+        Self { terms: vec![Term { factor: 1.0, weights, corner: None, squared: None }], ..Self::still(value) }
     }
 }
 
@@ -140,7 +142,8 @@ impl Reader<'_, '_> {
         }
         // The mean departure is none, so that the level's own change weighs nothing.
         let (weights, _) = self.orbit.integral(probe, stretches, 0.0, &square(0.5 / (length * rms)));
-        Leaf::of(rms, weights)
+        let terms = vec![Term { factor: 1.0, weights, corner: None, squared: Some(probe) }];
+        Leaf { terms, ..Leaf::still(rms) }
     }
 
     fn rms_ac(&self, probe: usize, stretches: &[(f64, f64)]) -> Leaf {
@@ -187,7 +190,7 @@ impl Reader<'_, '_> {
         } else {
             self.orbit.riding_value(probe, step, place)
         };
-        Term { factor, weights, corner: extreme.corner.map(|(time, _)| time) }
+        Term { factor, weights, corner: extreme.corner.map(|(time, _)| time), squared: None }
     }
 
     fn peak(&self, probe: usize, stretches: &[(f64, f64)]) -> Result<Leaf, Without> {

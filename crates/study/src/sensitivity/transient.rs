@@ -146,6 +146,9 @@ fn derivative(
         if term.corner.is_some_and(|time| orbit.motion(effect, time) == Motion::Unclear) {
             return Err("a kink: the peak stands where two edges meet that move differently".to_owned());
         }
+        if term.squared.is_some_and(|probe| orbit.jumps_unclearly(effect, probe)) {
+            return Err("a kink: the waveform jumps where two edges meet that move differently".to_owned());
+        }
         Ok(term.factor * row[column])
     };
     let terms: Vec<f64> =
