@@ -1,9 +1,20 @@
-"""General-purpose integrators, and a closed form in NumPy, on the equations of `benches/speed.rs`, beside that bench in the same run.
+"""How far ahead is the engine of general-purpose integrators and of batched linear algebra, on the same equations, in the same run?
 
-Needs NumPy and SciPy. From the top of the repository: python3 benches/peers/peers.py
-Prints seconds and ratios. The integrators get a relative accuracy at which the rail's extremes are right to about 1e-4 of their
-swing, start anew at every corner (as one has to, lest they step over edges), and record no more than they need.
+The equations are those of `benches/circuits/mod.rs`: the camera's feed of a crawler, 7 states, linear and with a coil that saturates.
+Needs NumPy, SciPy and scikit-sundae (SUNDIALS) from PyPI:
+
+    python3 -m pip install numpy scipy scikit-sundae
+    python3 benches/peers/peers.py
+
+Prints seconds and ratios. The integrators start anew at every corner, as one has to lest they step over edges, and get a relative
+accuracy at which the rail's extremes are right to about 1e-4 of their swing. Their right sides are Python functions, which is unfair: so
+what the calls of those took by themselves is measured and taken off, which leaves a little less than the integrator's own work.
 """
+
+import os
+
+for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
+    os.environ.setdefault(name, "1")
 
 import re
 import subprocess
@@ -11,16 +22,22 @@ import time
 
 import numpy as np
 from scipy.integrate import solve_ivp
+from scipy.sparse import csc_matrix
+from scipy.sparse.linalg import splu
+from sksundae.cvode import CVODE
 
 EMF = 14.8
 MAIN, BULK, FEED = (0.09, 250e-9), (0.04, 220e-6), (0.034, 400e-9)
 CHOKE, STORE, EYE = (0.12, 330e-6, 15e-12), (0.04, 330e-6), (0.2, 10e-6, 0.11)
+SATURATION = (9e-6, 115e-6)
 LEVEL, PERIOD, WIDTH, EDGE = 9.0, 50e-6, 30e-6, 200e-9
 SPAN = 20e-3
+# Corners of one period: time, current there.
+CORNERS = [(0.0, 0.0), (EDGE, LEVEL), (WIDTH, LEVEL), (WIDTH + EDGE, 0.0), (PERIOD, 0.0)]
 
 
 def equations(y, drawn, constant):
-    """Slopes of i_main, v_bulk, i_feed, v_winding, i_choke, v_store, v_eye, and the rail."""
+    """Slopes of i_main, v_bulk, i_feed, v_winding, i_choke, v_store, v_eye with a linear coil, and the rail."""
     main, bulk, feed, winding, choke, store, eye = y
     into_bulk = main - drawn - feed
     bus = bulk + BULK[0] * into_bulk
@@ -41,51 +58,138 @@ A = np.column_stack([equations(unit, 0.0, 0.0)[0] for unit in np.eye(7)])
 OF_DRAWN, OF_ONE = equations(np.zeros(7), 1.0, 0.0)[0], equations(np.zeros(7), 0.0, 1.0)[0]
 ROW = np.array([equations(unit, 0.0, 0.0)[1] for unit in np.eye(7)])
 ROW_OF_ONE = equations(np.zeros(7), 0.0, 1.0)[1]
-# Corners of one period: time, current there.
-CORNERS = [(0.0, 0.0), (EDGE, LEVEL), (WIDTH, LEVEL), (WIDTH + EDGE, 0.0), (PERIOD, 0.0)]
 
 
-def transient(method, rtol, span):
+def inductance(current):
+    """Lr + (L0 - Lr) / cosh^2((L0 - Lr) i / ls)."""
+    core = CHOKE[1] - SATURATION[0]
+    return SATURATION[0] + core / np.cosh(core * current / SATURATION[1]) ** 2
+
+
+def straight(_):
+    return 1.0
+
+
+def bent(y):
+    """By how much the coil's current moves faster than with its inductance at rest."""
+    return CHOKE[1] / inductance(y[4])
+
+
+class Calls:
+    """Counts the calls of a right side and its derivative, and measures what one costs."""
+
+    def __init__(self, law):
+        self.law, self.slopes_called, self.matrices_called = law, 0, 0
+        self.origin, self.force, self.pace = 0.0, OF_ONE, 0.0
+
+    def leg(self, origin, first, last, length):
+        self.origin, self.force, self.pace = origin, OF_ONE + OF_DRAWN * first, (last - first) / length
+
+    def slopes(self, t, y):
+        self.slopes_called += 1
+        found = A @ y + self.force + OF_DRAWN * (self.pace * (t - self.origin))
+        found[4] *= self.law(y)
+        return found
+
+    def into(self, t, y, out):
+        out[:] = self.slopes(t, y)
+
+    def matrix(self, t, y):
+        self.matrices_called += 1
+        found = A.copy()
+        found[4] *= self.law(y)
+        return found
+
+    def matrix_into(self, t, y, slopes, out):
+        out[:, :] = self.matrix(t, y)
+
+    def own_time(self):
+        """Seconds that the calls so far took by themselves."""
+        slopes, matrices = self.slopes_called, self.matrices_called
+        y = np.zeros(7)
+        one, _ = timed(lambda: [self.slopes(0.0, y) for _ in range(1000)])
+        other, _ = timed(lambda: [self.matrix(0.0, y) for _ in range(1000)])
+        return (slopes * one + matrices * other) / 1000
+
+
+def transient(integrate, calls, span):
     """Extremes of the rail over a span from rest."""
     y, low, high = np.zeros(7), np.inf, -np.inf
     for period in range(round(span / PERIOD)):
         for (start, first), (end, last) in zip(CORNERS, CORNERS[1:]):
-            origin, pace = period * PERIOD + start, (last - first) / (end - start)
-            force = OF_ONE + OF_DRAWN * first
-
-            def slopes(t, y):
-                return A @ y + force + OF_DRAWN * (pace * (t - origin))
-
-            found = solve_ivp(slopes, (origin, origin + end - start), y, method=method, rtol=rtol, atol=1e-9, jac=A)
-            y = found.y[:, -1]
-            rail = ROW @ found.y + ROW_OF_ONE
+            origin = period * PERIOD + start
+            calls.leg(origin, first, last, end - start)
+            states = integrate(calls, origin, origin + end - start, y)
+            y = states[-1]
+            rail = states @ ROW + ROW_OF_ONE
             low, high = min(low, rail.min()), max(high, rail.max())
     return low, high
 
 
-def steady_states(variants):
-    """Periodic states of many variants at once, by eigenvalues: each leg and the period in closed form, the ends of legs looked at."""
+def by_scipy(method, rtol):
+    def integrate(calls, start, end, y):
+        matrix = calls.matrix if method != "LSODA" else None
+        found = solve_ivp(calls.slopes, (start, end), y, method=method, rtol=rtol, atol=1e-9, jac=matrix)
+        return found.y.T
+
+    return integrate
+
+
+def by_cvode(rtol):
+    def integrate(calls, start, end, y):
+        solver = CVODE(calls.into, rtol=rtol, atol=1e-9, method="BDF", linsolver="dense", jacfn=calls.matrix_into, max_num_steps=200_000)
+        # Two times only: every step of the integrator is given back.
+        return solver.solve(np.array([start, end]), y).y
+
+    return integrate
+
+
+def steady_states(variants, points):
+    """Peak-to-peak of many variants at once, by eigenvalues: each leg and the period in closed form, and so many points of each leg looked at."""
     a = np.repeat(A[None], variants, axis=0) * np.linspace(0.99, 1.01, variants)[:, None, None]
     rates, modes = np.linalg.eig(a)
     weights = np.linalg.inv(modes)
     of_drawn, of_one = weights @ OF_DRAWN, weights @ OF_ONE
     legs = []
     for (start, first), (end, last) in zip(CORNERS, CORNERS[1:]):
-        h = end - start
-        growth = np.exp(rates * h)
+        h, pace = end - start, (last - first) / (end - start)
+        legs.append((h, of_one + of_drawn * first, of_drawn * pace))
+
+    def after(z, leg, time):
+        _, constant, growing = leg
+        growth = np.exp(rates * time)
         phi1 = (growth - 1) / rates
-        phi2 = (phi1 - h) / rates
-        legs.append((growth, phi1 * (of_one + of_drawn * first) + phi2 * of_drawn * (last - first) / h))
+        return growth * z + phi1 * constant + (phi1 - time) / rates * growing
+
     z = np.zeros_like(rates)
-    for growth, force in legs:
-        z = growth * z + force
+    for leg in legs:
+        z = after(z, leg, leg[0])
     z = z / (1 - np.exp(rates * PERIOD))
     row = np.einsum("j,vjk->vk", ROW, modes)
-    ends = []
-    for growth, force in legs:
-        z = growth * z + force
-        ends.append((row * z).sum(axis=1).real + ROW_OF_ONE)
-    return np.ptp(np.array(ends), axis=0)
+    low, high = np.full(variants, np.inf), np.full(variants, -np.inf)
+    for leg in legs:
+        for k in range(1, points + 1):
+            rail = (row * after(z, leg, leg[0] * k / points)).sum(axis=1).real
+            low, high = np.minimum(low, rail), np.maximum(high, rail)
+        z = after(z, leg, leg[0])
+    return high - low
+
+
+def ladder(sections):
+    """The equations of the bench's ladder at 1 kHz: node voltages, currents of the inductors and of the source."""
+    nodes, omega = 2 * sections + 1, 2 * np.pi * 1e3
+    k = np.arange(sections)
+    left, middle, right = 2 * k, 2 * k + 1, 2 * k + 2
+    coil = nodes + 1 + k
+    one = np.ones(sections)
+    rows = [left, left, middle, middle, middle, coil, right, coil, coil, right]
+    columns = [left, middle, left, middle, coil, middle, coil, right, coil, right]
+    values = [2 * one, -2 * one, -2 * one, 2 * one, one, one, -one, -one, -1j * omega * 1e-6 * one, 1j * omega * 1e-6 * one]
+    rows += [np.array([0, nodes])]
+    columns += [np.array([nodes, 0])]
+    values += [np.ones(2)]
+    rows, columns, values = map(np.concatenate, (rows, columns, values))
+    return csc_matrix((values, (rows, columns)), shape=(nodes + 1 + sections,) * 2)
 
 
 def timed(work, times=3):
@@ -100,9 +204,9 @@ def timed(work, times=3):
 UNITS = {"ns": 1e-9, "us": 1e-6, "µs": 1e-6, "ms": 1e-3, "s": 1.0}
 
 
-def ours():
-    """Fastest times of the bench's lines."""
-    command = ["cargo", "bench", "-q", "-p", "quietrail", "--bench", "speed"]
+def bench(package, name):
+    """Fastest times of a bench's lines."""
+    command = ["cargo", "bench", "-q", "-p", package, "--bench", name]
     text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
     found = {}
     for line in text.splitlines():
@@ -113,22 +217,42 @@ def ours():
 
 
 def main():
-    bench = ours()
-    for name, seconds in bench.items():
-        print(f"{name:34} {seconds:.3e} s")
-    # A tenth of the span is enough to time a general-purpose integrator.
-    share = 0.1
-    best = np.inf
-    for method, rtol in [("Radau", 1e-5), ("BDF", 1e-5), ("LSODA", 1e-5)]:
-        seconds, extremes = timed(lambda: transient(method, rtol, share * SPAN), times=1)
-        best = min(best, seconds / share)
-        print(f"{method + ' (SciPy), 20 ms':34} {seconds / share:.3e} s, rail {extremes[0]:.5f} .. {extremes[1]:.5f} V")
-    variants = 1000
-    seconds, _ = timed(lambda: steady_states(variants))
-    print(f"{'closed form (NumPy), a variant':34} {seconds / variants:.3e} s")
-    print(f"best integrator / transient        {best / bench['transient']:.0f}")
-    print(f"transient / loop by hand           {bench['transient'] / bench['transient_by_hand']:.2f}")
-    print(f"steady state / closed form         {bench['steady_state'] / (seconds / variants):.2f}")
+    ours = bench("quietrail-engine", "speed") | {f"frequency_{k}": v for k, v in bench("quietrail-engine", "frequency").items()}
+    for name, seconds in ours.items():
+        print(f"{name:44} {seconds:.3e} s")
+    # A fiftieth of the span is enough to time a general-purpose integrator.
+    share = 0.02
+    best = {}
+    for law, name in [(straight, "transient"), (bent, "saturable_transient")]:
+        integrators = {
+            "CVODE, BDF, rtol 1e-6 (SUNDIALS)": by_cvode(1e-6),
+            "Radau, rtol 1e-5 (SciPy)": by_scipy("Radau", 1e-5),
+            "LSODA, rtol 1e-6 (SciPy)": by_scipy("LSODA", 1e-6),
+        }
+        for label, integrate in integrators.items():
+            calls = Calls(law)
+            seconds, (low, high) = timed(lambda: transient(integrate, calls, share * SPAN), times=1)
+            net = (seconds - calls.own_time()) / share
+            best[name] = min(best.get(name, np.inf), net)
+            print(f"{name}: {label:34} {seconds / share:8.2f} s, {net:8.2f} s without calls, rail {low:.5f} .. {high:.5f} V")
+    for points in (1, 64):
+        seconds, swing = timed(lambda: steady_states(1000, points))
+        best[f"closed form {points}"] = seconds / 1000
+        print(f"closed form (NumPy), {points:3} points a leg, a variant {seconds / 1000:.3e} s, peak to peak {swing[500] * 1e3:.4f} mV")
+    for sections in (1000, 100_000):
+        matrix = ladder(sections)
+        order = "COLAMD"
+        seconds, factors = timed(lambda: splu(matrix, permc_spec=order))
+        right = np.zeros(matrix.shape[0], dtype=complex)
+        solving, _ = timed(lambda: factors.solve(right))
+        print(f"SuperLU (SciPy), ladder of {sections:6} sections: {seconds:.3e} s to analyse and factor, {solving:.3e} s to solve, {factors.nnz} entries")
+    print(f"best integrator / transient                  {best['transient'] / ours['transient']:.0f}")
+    print(f"best integrator / saturable transient        {best['saturable_transient'] / ours['saturable_transient']:.0f}")
+    print(f"transient / loop by hand                     {ours['transient'] / ours['transient_by_hand']:.2f}")
+    print(f"closed form, ends of legs / steady state     {best['closed form 1'] / ours['steady_state']:.2f}")
+    print(f"closed form, 64 points a leg / steady state  {best['closed form 64'] / ours['steady_state']:.2f}")
+    print(f"frequency sweep / bare arithmetic            {ours['frequency_sweep'] / ours['frequency_bare']:.2f}")
 
 
-main()
+if __name__ == "__main__":
+    main()

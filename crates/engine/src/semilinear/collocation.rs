@@ -1,6 +1,7 @@
 //! The equations of one step of exponential collocation: the bent rest at its middle and its end.
 
 use super::laws::Law;
+use super::pace::Weights;
 use crate::integrator::Work;
 use crate::snapshot::Bent;
 use nalgebra::{DMatrix, DVector};
@@ -54,12 +55,11 @@ pub(super) fn at_instant(
     newton(known, x, rest, shift, work)
 }
 
-/// Solves x = known + M F(x) for the port currents at the middle and the end of a step, one after the other; `of_middle` and `of_end`
-/// are what the rest there does to the middle and to the end. `x` is set to a guess by the rest's value `first` at the start.
+/// Solves x = known + M F(x) for the port currents at the middle and the end of a step, one after the other: M is made of
+/// what the rest there does to the middle and to the end. The rest's value `first` at the start gives a guess.
 pub(super) fn over_step(
     rest: Rest<'_>,
-    of_middle: [&DMatrix<f64>; 2],
-    of_end: [&DMatrix<f64>; 2],
+    [middle, end]: [&Weights; 2],
     shift: &DMatrix<f64>,
     known: &[f64],
     first: &[f64],
@@ -67,6 +67,7 @@ pub(super) fn over_step(
     work: &mut Work,
 ) -> Option<()> {
     let count = first.len();
+    let (of_middle, of_end) = ([&middle[1], &middle[2]], [&end[1], &end[2]]);
     if let ([known_middle, known_end], [middle, end], [first]) = (known, &mut *x, first) {
         let at = |[middle, end]: [&DMatrix<f64>; 2]| [middle[(0, 0)], end[(0, 0)]];
         let mut matrix = [at(of_middle), at(of_end)];

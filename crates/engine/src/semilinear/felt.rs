@@ -92,7 +92,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     pub(super) fn strain(
         &self,
         reference: &Reference<'e, 'n>,
-        off: impl Iterator<Item = f64> + Clone,
+        off: &(impl Iterator<Item = f64> + Clone),
     ) -> f64 {
         let excess = &reference.reduced.rows.excess;
         let strain = |felt: &Felt| {

@@ -77,13 +77,10 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
             }));
         }
         let work = &mut self.work;
-        let [_, middle_by_middle, middle_by_end] = &pace.middle.value.of_rest;
-        let [_, end_by_middle, end_by_end] = &pace.end.value.of_rest;
         let (x_quarter, x_later) = x.split_at_mut(ports);
         over_step(
             rest,
-            [middle_by_middle, middle_by_end],
-            [end_by_middle, end_by_end],
+            [&pace.middle.value.of_rest, &pace.end.value.of_rest],
             &reference.shift,
             known,
             first,

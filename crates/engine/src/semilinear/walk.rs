@@ -389,7 +389,7 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         if !finest && !self.felt.is_empty() {
             let strain = |after: f64, rate: DVector<f64>| {
                 let parabola = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
-                self.strain(reference, rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
+                self.strain(reference, &rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
             };
             let now = reference.port_slopes(from.y.as_slice(), &self.scratch.sources, slopes);
             let mut most = strain(0.0, self.rate(reference, from.x.as_slice(), now));

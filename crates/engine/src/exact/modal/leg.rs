@@ -47,8 +47,6 @@ pub(super) struct Leg {
     /// At the time looked at last: heights, and what is left of each mode.
     heights: Vec<Complex<f64>>,
     decays: Vec<f64>,
-    /// Heights at the end of the leg.
-    ends: Vec<Complex<f64>>,
     /// Rounding in the slope of each mode.
     noise: Vec<f64>,
 }
@@ -137,7 +135,6 @@ impl Leg {
                 if self.grows { self.growths[mode] * stride.second[mode] } else { Complex::default() };
             self.heights.push(height + growth);
         }
-        self.ends.clone_from(&self.heights);
         self.sum(signals, stride.duration, out);
     }
 
@@ -152,10 +149,14 @@ impl Leg {
         }
     }
 
-    /// Values of all probes.
-    pub(super) fn all(&mut self, signals: &Signals, time: f64, out: &mut [f64]) {
+    /// Values of some probes, each in its place.
+    pub(super) fn of(&mut self, signals: &Signals, probes: &[usize], time: f64, out: &mut [f64]) {
         self.stand(signals, time);
-        self.sum(signals, time, out);
+        for probe in probes.iter().copied() {
+            let filter = self.filters[probe].map_or(0.0, |filter| filter.after(time));
+            let modes = signals.one(probe, &self.heights);
+            out[probe] = self.values[probe] + self.lines[probe] * time + modes + filter;
+        }
     }
 
     /// Values of all probes from the heights of the modes.

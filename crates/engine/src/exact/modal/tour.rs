@@ -204,11 +204,11 @@ impl Tour {
                 step = length - time;
             }
             let [middle, end] = &mut drawing.points;
-            leg.all(signals, time + 0.5 * step, middle);
+            leg.of(signals, &drawing.probes, time + 0.5 * step, middle);
             if last {
                 end.copy_from_slice(&self.ends);
             } else {
-                leg.all(signals, time + step, end);
+                leg.of(signals, &drawing.probes, time + step, end);
             }
             for (probe, values) in drawing.values.iter_mut().enumerate() {
                 *values = [values[2], middle[probe], end[probe]];
