@@ -1,8 +1,12 @@
 //! The steps of a walk, kept so that its waveforms can be gone through as often as need be.
 
+use super::drawing::Drawn;
 use super::pace::Pace;
 use super::reference::Reference;
+use super::step::Step;
+use super::walk::{Leg, Point, Semilinear};
 use crate::exact::{Instant, Legs, Passed, Reduced, Signals};
+use nalgebra::DVector;
 use std::rc::Rc;
 
 /// Steps that are kept: some hundred bytes each.
@@ -30,18 +34,18 @@ struct Kept {
 }
 
 /// What a step began with and came to.
-pub(super) struct Numbers<'a> {
-    pub(super) state: &'a [f64],
-    pub(super) end_state: &'a [f64],
-    pub(super) sources: &'a [f64],
-    pub(super) slopes: &'a [f64],
+struct Numbers<'a> {
+    state: &'a [f64],
+    end_state: &'a [f64],
+    sources: &'a [f64],
+    slopes: &'a [f64],
     /// Rate of the rest at the start, and its growth.
-    pub(super) rate: &'a [f64],
-    pub(super) growth: &'a [f64],
+    rate: &'a [f64],
+    growth: &'a [f64],
 }
 
 impl<'e, 'n> Recording<'e, 'n> {
-    pub(super) fn keep(
+    fn keep(
         &mut self,
         reference: &Rc<Reference<'e, 'n>>,
         pace: &Rc<Pace>,
@@ -78,6 +82,57 @@ impl<'e, 'n> Recording<'e, 'n> {
             self.ranges = reference.bounded_ranges();
         }
         !self.overflown && !self.steps.is_empty() && told
+    }
+}
+
+impl<'e, 'n> Semilinear<'_, 'e, 'n> {
+    /// Keeps the step that was attempted last, if no probe feels that the rest did not change at the rate of its parabola.
+    #[expect(clippy::too_many_arguments, reason = "what is known of one step")]
+    pub(super) fn record(
+        &mut self,
+        reference: &Rc<Reference<'e, 'n>>,
+        pace: &Rc<Pace>,
+        leg: &Leg,
+        from: &Point,
+        step: &Step,
+        finest: bool,
+        recording: &mut Recording<'e, 'n>,
+    ) -> Drawn {
+        let ([first, half, last], ports) = (self.scratch.rests(), from.x.len());
+        let length = pace.length;
+        let rate = |port: usize| (4.0 * half[port] - 3.0 * first[port] - last[port]) / length;
+        let growth = |port: usize| 4.0 * (first[port] + last[port] - 2.0 * half[port]) / (length * length);
+        let rates: Vec<f64> = (0..ports).map(rate).collect();
+        let growths: Vec<f64> = (0..ports).map(growth).collect();
+        let slopes = leg.slopes.as_slice();
+        if !finest && !self.felt.is_empty() {
+            let strain = |after: f64, rate: DVector<f64>| {
+                let parabola = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
+                self.strain(reference, &rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
+            };
+            let now = reference.port_slopes(from.y.as_slice(), &self.scratch.sources, slopes);
+            let mut most = strain(0.0, self.rate(reference, from.x.as_slice(), now));
+            for (index, place) in [&pace.quarter, &pace.middle, &pace.end].into_iter().enumerate() {
+                let x = &self.scratch.x[index * ports..(index + 1) * ports];
+                most = most.max(strain(place.after, self.rate_at(reference, place, x, slopes)));
+            }
+            if most > 1.0 {
+                return Drawn::Badly;
+            }
+            self.pacing.1 = self.pacing.1.max(most);
+        }
+        let whole = leg.end - leg.start;
+        let time = |at: f64| if at >= whole * (1.0 - 1e-12) { leg.end } else { leg.start + at };
+        let numbers = Numbers {
+            state: from.y.as_slice(),
+            end_state: step.end.y.as_slice(),
+            sources: &self.scratch.sources,
+            slopes,
+            rate: &rates,
+            growth: &growths,
+        };
+        recording.keep(reference, pace, (time(from.at), time(step.end.at)), &numbers);
+        Drawn::Well
     }
 }
 

@@ -4,10 +4,9 @@ use super::collocation::{Rest, at_instant};
 use super::drawing::Drawn;
 use super::felt::{Felt, felt};
 use super::laws::{Law, bent_elements};
-use super::pace::Pace;
-use super::recording::{Numbers, Recording};
+use super::recording::Recording;
 use super::reference::{Reference, rungs_at};
-use super::step::{Scratch, Step};
+use super::step::Scratch;
 use crate::clock::Clock;
 use crate::exact::{Outcome, Settled, energy_scale};
 use crate::failure::Failure;
@@ -60,7 +59,7 @@ pub(crate) struct Semilinear<'a, 'e, 'n> {
     pub(super) felt: Vec<Felt>,
     pub(super) scratch: Scratch,
     /// The coarsest level taken in this leg, and how much of what is allowed was used up at most.
-    pacing: (usize, f64),
+    pub(super) pacing: (usize, f64),
     pub(crate) work: Work,
 }
 
@@ -365,55 +364,6 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         self.work.rejections += 1;
         let middle = self.advance(leg, level + 1, from, look)?;
         self.advance(leg, level + 1, middle, look)
-    }
-
-    /// Keeps the step that was attempted last, if no probe feels that the rest did not change at the rate of its parabola.
-    #[expect(clippy::too_many_arguments, reason = "what is known of one step")]
-    fn record(
-        &mut self,
-        reference: &Rc<Reference<'e, 'n>>,
-        pace: &Rc<Pace>,
-        leg: &Leg,
-        from: &Point,
-        step: &Step,
-        finest: bool,
-        recording: &mut Recording<'e, 'n>,
-    ) -> Drawn {
-        let ([first, half, last], ports) = (self.scratch.rests(), from.x.len());
-        let length = pace.length;
-        let rate = |port: usize| (4.0 * half[port] - 3.0 * first[port] - last[port]) / length;
-        let growth = |port: usize| 4.0 * (first[port] + last[port] - 2.0 * half[port]) / (length * length);
-        let rates: Vec<f64> = (0..ports).map(rate).collect();
-        let growths: Vec<f64> = (0..ports).map(growth).collect();
-        let slopes = leg.slopes.as_slice();
-        if !finest && !self.felt.is_empty() {
-            let strain = |after: f64, rate: DVector<f64>| {
-                let parabola = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
-                self.strain(reference, &rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
-            };
-            let now = reference.port_slopes(from.y.as_slice(), &self.scratch.sources, slopes);
-            let mut most = strain(0.0, self.rate(reference, from.x.as_slice(), now));
-            for (index, place) in [&pace.quarter, &pace.middle, &pace.end].into_iter().enumerate() {
-                let x = &self.scratch.x[index * ports..(index + 1) * ports];
-                most = most.max(strain(place.after, self.rate_at(reference, place, x, slopes)));
-            }
-            if most > 1.0 {
-                return Drawn::Badly;
-            }
-            self.pacing.1 = self.pacing.1.max(most);
-        }
-        let whole = leg.end - leg.start;
-        let time = |at: f64| if at >= whole * (1.0 - 1e-12) { leg.end } else { leg.start + at };
-        let numbers = Numbers {
-            state: from.y.as_slice(),
-            end_state: step.end.y.as_slice(),
-            sources: &self.scratch.sources,
-            slopes,
-            rate: &rates,
-            growth: &growths,
-        };
-        recording.keep(reference, pace, (time(from.at), time(step.end.at)), &numbers);
-        Drawn::Well
     }
 
     fn see(&mut self, y: &DVector<f64>) {
