@@ -21,6 +21,7 @@ mod screen;
 mod search;
 mod surroundings;
 mod survey;
+mod swings;
 mod task;
 mod tolerances;
 mod topology;

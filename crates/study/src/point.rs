@@ -37,12 +37,21 @@ pub(crate) fn run_point(description: &Description, at: &[usize], options: &Optio
 
 /// Runs the harness of one point.
 pub(crate) fn run_harness(harness: &Harness, at: &[usize], options: &Options) -> Run {
+    run_over(harness, at, options, true)
+}
+
+/// The same without what nobody asks for over frequency: no warnings of resonances, and no linearisation for them.
+pub(crate) fn run_in_time(harness: &Harness, at: &[usize], options: &Options) -> Run {
+    run_over(harness, at, options, crate::responses::asks_over_frequency(harness))
+}
+
+fn run_over(harness: &Harness, at: &[usize], options: &Options, over_frequency: bool) -> Run {
     let mut warnings = Vec::new();
     let mut outcomes = Vec::new();
     let mut work = Vec::new();
     let mut error = None;
     for (index, transient) in harness.transients.iter().enumerate() {
-        match run_transient(harness, index, transient, options, &mut warnings) {
+        match run_transient(harness, index, transient, (options, over_frequency), &mut warnings) {
             Ok((outcome, summary)) => {
                 outcomes.push(Some(outcome));
                 let transient = transient.name.clone();
@@ -61,11 +70,14 @@ pub(crate) fn run_harness(harness: &Harness, at: &[usize], options: &Options) ->
         }
     }
     let bias = outcomes.iter().flatten().find_map(|outcome| outcome.bias.clone());
-    let measures = Measures::of_point(harness, bias, options.accuracy, &mut warnings);
-    let measures = measures.unwrap_or_else(|text| {
-        error.get_or_insert(text);
+    let measures = if over_frequency {
+        Measures::of_point(harness, bias, options.accuracy, &mut warnings).unwrap_or_else(|text| {
+            error.get_or_insert(text);
+            Measures::default()
+        })
+    } else {
         Measures::default()
-    });
+    };
     let read = read(harness, at, outcomes, &measures);
     warnings.extend(read.warnings);
     let start = harness.transients.first().map_or(Start::Steady, |transient| transient.start);
@@ -115,7 +127,7 @@ fn run_transient(
     harness: &Harness,
     index: usize,
     transient: &Transient,
-    options: &Options,
+    (options, over_frequency): (&Options, bool),
     warnings: &mut Vec<Warning>,
 ) -> Result<(Outcome, Summary), String> {
     let mut lowered = network::lowering::lower(harness, transient.start)
@@ -143,7 +155,8 @@ fn run_transient(
     lowered.network.probes = recorder.probes();
     let request =
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
-    let mut means = (transient.start == Start::Steady).then(|| Means::new(&mut lowered.network));
+    let mut means =
+        (over_frequency && transient.start == Start::Steady).then(|| Means::new(&mut lowered.network));
     let run = match &mut means {
         Some(means) => engine::run(&lowered.network, &request, &mut means.beside(&mut recorder)),
         None => engine::run(&lowered.network, &request, &mut recorder),

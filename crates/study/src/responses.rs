@@ -17,7 +17,7 @@ mod view;
 mod tests;
 
 pub(crate) use margin::{Margin, law_of, margin};
-pub(crate) use point::Measures;
+pub(crate) use point::{Measures, asks_over_frequency};
 pub(crate) use rhythms::rhythms;
 pub(crate) use slopes::{Beside, slopes};
 pub(crate) use view::View;

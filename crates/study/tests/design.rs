@@ -207,7 +207,7 @@ fn a_coil_that_the_load_saturates_is_no_answer() {
         .map(|wound| wound.turns)
         .collect();
     assert_eq!((design.winners.len(), turns.as_slice()), (1, &[16.0][..]), "{:?}", design.counts);
-    let by_load = design.counts.dropped.iter().find(|each| each.rule.contains("current alone"));
+    let by_load = design.counts.dropped.iter().find(|each| each.rule.contains("coil keeps"));
     assert_eq!(by_load.map(|each| each.filters), Some(1), "{:?}", design.counts);
     let whole = found(&text, stock, &Search { prune: false, ..search });
     assert_eq!((whole.winners.len(), whole.counts.saturating), (1, 1), "{:?}", whole.counts);

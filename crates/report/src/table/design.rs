@@ -74,7 +74,7 @@ fn front(design: &Design, shown: &[&Winner], style: Style) -> String {
         }
     }
     let mut notes = vec![
-        "Filters within a step of each other in everything (mass and cost 15 %, drop 50 mV, noise 25 %, peak 5 %; noise below a quarter of its limit is quiet enough) count as equal: the lightest stands for them."
+        "Filters within a step of each other in everything (mass and cost 25 %, drop 50 %, noise 3 dB, peak 5 %; less than 1 g, than 50 mV of drop and than a quarter of the noise's limit is no better) count as equal: the lightest stands for them."
             .to_owned(),
         "Worst over all study points; drop is the mean that the load loses against the baseline, peak its greatest voltage, plugging in included (motors still)."
             .to_owned(),

@@ -51,12 +51,15 @@ pub(super) struct Scale {
 }
 
 /// Ratio of a step of the noise, and of the peak.
-const NOISE_STEP: f64 = 1.25;
+const NOISE_STEP: f64 = 1.4;
 const PEAK_STEP: f64 = 1.05;
 /// Ratio of a step of the mass, and of the cost.
-const AMOUNT_STEP: f64 = 1.15;
-/// Volts of a step of the drop.
-const DROP_STEP: f64 = 50e-3;
+const AMOUNT_STEP: f64 = 1.25;
+/// Kilogram below which less is no lighter.
+const LIGHT: f64 = 1e-3;
+/// Volts below which less drop is no better, and ratio of a step above.
+const SMALL_DROP: f64 = 50e-3;
+const DROP_STEP: f64 = 1.5;
 /// Share of the noise's limit below which quieter is no better (own choice).
 const QUIET: f64 = 0.25;
 
@@ -66,16 +69,21 @@ impl Scale {
         Self { noise_floor: limit.map(|limit| QUIET * limit), peak_floor: baseline_peak }
     }
 
-    /// A mass or a cost as it is compared; what is unknown stays so.
-    pub(super) fn amount(amount: Amount) -> Amount {
-        Amount { known: step_of_ratio(amount.known, AMOUNT_STEP), ..amount }
+    /// A mass as it is compared; what is unknown stays so.
+    pub(super) fn mass(mass: Amount) -> Amount {
+        Self::cost(Amount { known: mass.known.max(LIGHT), ..mass })
+    }
+
+    /// A cost as it is compared; what is unknown stays so.
+    pub(super) fn cost(cost: Amount) -> Amount {
+        Amount { known: step_of_ratio(cost.known, AMOUNT_STEP), ..cost }
     }
 
     /// Drop, noise and peak as they are compared.
     pub(super) fn values(&self, drop: f64, noise: f64, peak: f64) -> Vec<f64> {
         let noise = self.noise_floor.map(|floor| step_of_ratio(noise.max(floor), NOISE_STEP));
         let peak = step_of_ratio(peak.max(self.peak_floor), PEAK_STEP);
-        let drop = (drop.max(0.0) / DROP_STEP).floor();
+        let drop = step_of_ratio(drop.max(SMALL_DROP), DROP_STEP);
         [Some(drop), noise, Some(peak)].into_iter().flatten().collect()
     }
 }

@@ -15,9 +15,9 @@ use language::description::Comparison;
 use rayon::prelude::*;
 
 /// Filters that are looked at before those that they beat are looked for.
-const BLOCK: usize = 8192;
-/// Filters that are run before those that they beat are looked for.
-const BATCH: usize = 16;
+const BLOCK: usize = 1 << 15;
+/// Filters that are run at once.
+const BATCH: usize = 32;
 /// Filters that are looked at more closely where none holds.
 const NEAREST: usize = 8;
 
@@ -46,11 +46,21 @@ pub(super) struct State<'a> {
 enum Looked {
     Beaten,
     Overstressed,
-    /// The load's current saturates a coil.
+    /// While the load runs a coil keeps too little.
     Saturates,
     /// It can't meet this requirement, by which factor.
     Fails(usize, f64),
     Open(Bounds),
+}
+
+/// A filter that is left to be run.
+struct Open {
+    candidate: Candidate,
+    bounds: Bounds,
+    /// The best that it may come to.
+    least: Merits,
+    /// What is good in the sum is looked at first.
+    sum: f64,
 }
 
 /// A filter that holds at nominal values.
@@ -74,22 +84,38 @@ impl<'a> State<'a> {
         found
     }
 
-    /// The most promising first: what is good by its bounds in the sum of all that filters are compared by, each against its mean. Only
-    /// the time that a search takes depends on it.
-    fn by_promise(&self, mut open: Vec<(Candidate, Bounds)>) -> Vec<(Candidate, Bounds)> {
-        let measures = |(candidate, bounds): &(Candidate, Bounds)| {
-            let known = [candidate.mass(self.all).known, candidate.cost(self.all).known];
-            [known[0], known[1], bounds.drop.max(0.0), 2.0 * bounds.noise.max(0.0)]
+    /// What is left to be run, the best sums first: what is beaten by another comes after it.
+    fn open(&self, open: Vec<(Candidate, Bounds)>) -> Vec<Open> {
+        let of = |(candidate, bounds): (Candidate, Bounds)| {
+            let least = self.least(&candidate, &bounds);
+            let cost = least.cost.as_ref().map_or(0.0, |cost| cost.known);
+            let sum = least.mass.known + cost + least.values.iter().sum::<f64>();
+            Open { candidate, bounds, least, sum }
         };
-        let mut sums = [0.0; 4];
-        for each in &open {
-            sums.iter_mut().zip(measures(each)).for_each(|(sum, value)| *sum += value);
-        }
-        open.sort_by_cached_key(|each| {
-            let shares = measures(each).into_iter().zip(sums).map(|(value, sum)| value / sum.max(1e-30));
-            ((shares.sum::<f64>() * 1e15) as u64, each.0)
+        let mut open: Vec<Open> = open.into_iter().map(of).collect();
+        open.sort_by(|one, other| {
+            let mass = one.least.tie.0.total_cmp(&other.least.tie.0);
+            one.sum.total_cmp(&other.sum).then(mass).then(one.candidate.cmp(&other.candidate))
         });
         open
+    }
+
+    /// Takes out those that no other of them beats by its bounds, as many as are run at once: of what they beat much need never be run.
+    fn foremost(&self, open: &mut Vec<Open>) -> Vec<Open> {
+        if !self.search.prune {
+            return open.drain(..BATCH.min(open.len())).collect();
+        }
+        let mut first: Vec<Open> = Vec::new();
+        let mut rest = Vec::with_capacity(open.len());
+        for each in open.drain(..) {
+            if first.len() < BATCH && !first.iter().any(|other| other.least.beats(&each.least)) {
+                first.push(each);
+            } else {
+                rest.push(each);
+            }
+        }
+        *open = rest;
+        first
     }
 
     fn remember(&mut self, excess: f64, candidate: Candidate) {
@@ -101,11 +127,11 @@ impl<'a> State<'a> {
     }
 
     fn merits(&self, candidate: &Candidate, drop: f64, noise: Option<f64>, peak: f64) -> Merits {
-        let cost = self.has_costs.then(|| Scale::amount(candidate.cost(self.all)));
+        let cost = self.has_costs.then(|| Scale::cost(candidate.cost(self.all)));
         let values = self.scale.values(drop, noise.unwrap_or(f64::INFINITY), peak);
         let mass = candidate.mass(self.all);
         let tie = (mass.known, Some(*candidate));
-        Merits { mass: Scale::amount(mass), cost, values, tie }
+        Merits { mass: Scale::mass(mass), cost, values, tie }
     }
 
     fn least(&self, candidate: &Candidate, bounds: &Bounds) -> Merits {
@@ -151,6 +177,7 @@ impl<'a> State<'a> {
                 }
                 match screen.look(candidate) {
                     Verdict::Fails { requirement, excess } => Looked::Fails(requirement, excess),
+                    Verdict::Saturates => Looked::Saturates,
                     Verdict::Open(bounds) if beaten(&bounds) => Looked::Beaten,
                     Verdict::Open(bounds) => Looked::Open(bounds),
                 }
@@ -170,16 +197,15 @@ impl<'a> State<'a> {
                 }
             }
             done += block.len() - open.len();
-            let mut open = self.by_promise(open);
+            let mut open = self.open(open);
             while !open.is_empty() && !self.is_enough() {
-                let left = self.unbeaten(&open);
-                done += open.len() - left.len();
-                self.beaten += open.len() - left.len();
-                open = left;
-                let batch: Vec<(Candidate, Bounds)> = open.drain(..BATCH.min(open.len())).collect();
-                done += batch.len();
+                let before = open.len();
+                self.leave_beaten(&mut open);
+                self.beaten += before - open.len();
+                let batch = self.foremost(&mut open);
+                done += before - open.len();
                 self.batch(&batch)?;
-                self.settle()?;
+                self.settle(&open)?;
                 (self.progress)(Progress {
                     of: found.len(),
                     done,
@@ -187,6 +213,7 @@ impl<'a> State<'a> {
                     holding: self.leading().len(),
                 });
             }
+            self.settle(&[])?;
         }
         self.counts.unseen = found.len() - done;
         let first = self.judge.task.description.baseline();
@@ -201,7 +228,7 @@ impl<'a> State<'a> {
             self.counts.dropped.push(Dropped { rule, filters: overstressed });
         }
         if saturating > 0 {
-            let rule = "a coil that the load's current alone saturates".to_owned();
+            let rule = "by a bound of what a coil keeps while the load runs".to_owned();
             self.counts.dropped.push(Dropped { rule, filters: saturating });
         }
         if self.beaten > 0 {
@@ -215,30 +242,28 @@ impl<'a> State<'a> {
         self.search.most.is_some_and(|most| self.counts.run >= most)
     }
 
-    /// Those whose bounds nothing beats that stands.
-    fn unbeaten(&self, open: &[(Candidate, Bounds)]) -> Vec<(Candidate, Bounds)> {
-        let standing = if self.search.prune { self.standing() } else { Vec::new() };
-        let stays = |(candidate, bounds): &&(Candidate, Bounds)| {
-            let least = self.least(candidate, bounds);
-            !standing.iter().any(|held| held.beats(&least))
-        };
-        open.iter().filter(stays).copied().collect()
+    /// Leaves out those whose bounds something beats that stands.
+    fn leave_beaten(&self, open: &mut Vec<Open>) {
+        if self.search.prune {
+            let standing = self.standing();
+            open.retain(|each| !standing.iter().any(|held| held.beats(&each.least)));
+        }
     }
 
     /// Runs filters; each only as long as nothing shows that it is no answer.
-    fn batch(&mut self, left: &[(Candidate, Bounds)]) -> Result<(), DesignError> {
+    fn batch(&mut self, left: &[Open]) -> Result<(), DesignError> {
         if left.is_empty() {
             return Ok(());
         }
         let standing = if self.search.prune { self.standing() } else { Vec::new() };
         let steps: Vec<Step> = self.steps.iter().map(|(step, _)| *step).collect();
-        let candidates: Vec<Candidate> = left.iter().map(|(candidate, _)| *candidate).collect();
+        let candidates: Vec<Candidate> = left.iter().map(|open| open.candidate).collect();
         let (description, first) = self.description(&candidates)?;
         let this: &Self = self;
         let judged: Vec<Judged> = left
             .par_iter()
             .enumerate()
-            .map(|(index, (candidate, bounds))| {
+            .map(|(index, Open { candidate, bounds, .. })| {
                 let is_beaten = |so_far: &Worst| {
                     let noise =
                         so_far.noise(this.judge.noise).map_or(bounds.noise, |noise| noise.max(bounds.noise));
@@ -253,7 +278,7 @@ impl<'a> State<'a> {
                 this.judge.nominal(&description, first + index, this.comparisons, &steps, &is_beaten)
             })
             .collect();
-        for ((candidate, _), Judged { worst, runs, beaten, last }) in left.iter().zip(judged) {
+        for (Open { candidate, .. }, Judged { worst, runs, beaten, last }) in left.iter().zip(judged) {
             self.counts.run += 1;
             self.counts.runs += runs;
             if let Some(fail) = worst.fail() {
@@ -297,11 +322,14 @@ impl<'a> State<'a> {
         Ok((description, first))
     }
 
-    /// Runs with tolerances what no other beats, until that stands.
-    fn settle(&mut self) -> Result<(), DesignError> {
+    /// Runs with tolerances what no other beats, until that stands. What something `open` may beat waits for it.
+    fn settle(&mut self, open: &[Open]) -> Result<(), DesignError> {
         loop {
-            let waiting: Vec<usize> =
-                self.leading().into_iter().filter(|index| self.held[*index].drawn.is_none()).collect();
+            let waits = |index: &usize| {
+                let held = &self.held[*index];
+                held.drawn.is_none() && !open.iter().any(|each| each.least.beats(&held.merits))
+            };
+            let waiting: Vec<usize> = self.leading().into_iter().filter(waits).collect();
             if waiting.is_empty() {
                 return Ok(());
             }
@@ -312,7 +340,14 @@ impl<'a> State<'a> {
                     tolerances(self.judge, &description, first + offset, self.comparisons, self.search)
                         .map_err(DesignError::Options)?;
                 self.counts.runs += found.1;
-                let fail = found.0.fail();
+                let mut fail = found.0.fail();
+                if fail.is_none() {
+                    // What stands is run again as accurately as any run of the file.
+                    let (nominal, runs) = self.judge.whole(&description, first + offset, self.comparisons);
+                    self.counts.runs += runs;
+                    fail = nominal.fail();
+                    self.held[index].nominal = nominal;
+                }
                 if let Some(fail) = &fail {
                     self.counts.intolerant += 1;
                     self.remember(fail.excess, self.held[index].candidate);

@@ -4,7 +4,7 @@ use super::candidate::Names;
 use super::task::Task;
 use super::worst::{Fault, Worst};
 use crate::options::Options;
-use crate::point::run_harness;
+use crate::point::{run_harness, run_in_time};
 use crate::result::{RequirementResult, Run};
 use crate::warnings::LEAST_INDUCTANCE_LEFT;
 use language::Description;
@@ -41,7 +41,10 @@ pub(super) struct Judge<'a> {
     pub(super) task: &'a Task<'a>,
     pub(super) place: Place,
     pub(super) names: Names,
+    /// How those that stand are run.
     pub(super) options: Options,
+    /// How all are run, less accurately: nobody chooses by a thousandth.
+    pub(super) quick: Options,
     /// The study points, with the option of the place's choice left at 0.
     pub(super) points: Vec<Vec<usize>>,
     /// Numbers of the points in the order in which a filter is tried at them.
@@ -54,6 +57,15 @@ pub(super) struct Judge<'a> {
     pub(super) judges_cores: bool,
     /// Seconds of the run that plugs in.
     pub(super) span: f64,
+}
+
+/// How closely a run looks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Depth {
+    /// As all filters are compared.
+    Quick,
+    /// As the file is run by itself.
+    Full,
 }
 
 /// A run that judges a filter.
@@ -102,16 +114,23 @@ impl Judge<'_> {
     }
 
     /// The file's own runs of a harness.
-    pub(super) fn running(&self, harness: &Harness, at: &[usize]) -> Run {
+    pub(super) fn running(&self, harness: &Harness, at: &[usize], depth: Depth) -> Run {
         let mut harness = harness.clone();
         harness.transients.retain(|transient| transient.name.as_deref() != Some(PLUG_IN));
         harness.readings.retain(|reading| reading.name != PEAK);
-        run_harness(&harness, at, &self.options)
+        match depth {
+            Depth::Quick => run_in_time(&harness, at, &self.quick),
+            Depth::Full => run_harness(&harness, at, &self.options),
+        }
     }
 
     /// Plugging in with all motors standing still.
-    pub(super) fn plugging_in(&self, harness: &Harness, at: &[usize]) -> Run {
-        run_harness(&plugged(harness), at, &self.options)
+    pub(super) fn plugging_in(&self, harness: &Harness, at: &[usize], depth: Depth) -> Run {
+        let options = match depth {
+            Depth::Quick => &self.quick,
+            Depth::Full => &self.options,
+        };
+        run_in_time(&plugged(harness), at, options)
     }
 
     /// What the file's own runs at a point come to.
@@ -178,18 +197,18 @@ impl Judge<'_> {
         quick.iter().map(run).chain(plug_in).chain(slow.iter().map(run)).collect()
     }
 
-    /// Everything of an option at nominal values.
+    /// Everything of an option at nominal values, in full.
     pub(super) fn whole(
         &self,
         description: &Description,
         option: usize,
         comparisons: &[Comparison],
     ) -> (Worst, usize) {
-        let judged = self.at_each(description, option, comparisons, &self.steps(), &|_| None);
+        let judged = self.at_each(description, option, comparisons, (&self.steps(), Depth::Full), &|_| None);
         (judged.worst, judged.runs)
     }
 
-    /// The same; stops where it does not do, or where what it comes to so far `is_beaten`.
+    /// The same quickly; stops where it does not do, or where what it comes to so far `is_beaten`.
     pub(super) fn nominal(
         &self,
         description: &Description,
@@ -198,7 +217,10 @@ impl Judge<'_> {
         steps: &[Step],
         is_beaten: &dyn Fn(&Worst) -> bool,
     ) -> Judged {
-        self.at_each(description, option, comparisons, steps, &|so_far| match so_far.faults.is_empty() {
+        self.at_each(description, option, comparisons, (steps, Depth::Quick), &|so_far| match so_far
+            .faults
+            .is_empty()
+        {
             false => Some(false),
             true => is_beaten(so_far).then_some(true),
         })
@@ -210,7 +232,7 @@ impl Judge<'_> {
         description: &Description,
         option: usize,
         comparisons: &[Comparison],
-        steps: &[Step],
+        (steps, depth): (&[Step], Depth),
         stop: &dyn Fn(&Worst) -> Option<bool>,
     ) -> Judged {
         let mut judged = Judged { worst: Worst::new(comparisons.len()), runs: 0, beaten: false, last: 0 };
@@ -224,10 +246,10 @@ impl Judge<'_> {
                 return judged;
             };
             let found = match step {
-                Step::Run(_) => self.judged(&self.running(&harness, &at), point),
+                Step::Run(_) => self.judged(&self.running(&harness, &at, depth), point),
                 // Cases that move motors alone plug in alike.
                 Step::PlugIn(_) if !plugged.insert(alike(&harness)) => continue,
-                Step::PlugIn(_) => self.plugged(&self.plugging_in(&harness, &at), comparisons.len()),
+                Step::PlugIn(_) => self.plugged(&self.plugging_in(&harness, &at, depth), comparisons.len()),
             };
             judged.runs += 1;
             judged.worst.join(&found, comparisons);

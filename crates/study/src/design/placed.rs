@@ -67,11 +67,15 @@ impl Placed {
         (at_mean.inv() + bent.own[line] * share).inv()
     }
 
-    /// What a voltage across it makes of the quantity that its law bends with: current of a core, voltage of a capacitor.
-    pub(super) fn ripple(&self, line: usize, drop: Complex<f64>) -> f64 {
-        let Some(bent) = &self.bent else { return 0.0 };
-        let current = self.admittances[line] * drop;
-        if bent.law.is_core() { current.norm() } else { (current * bent.own[line]).norm() }
+    /// What a current through it makes of the quantity that its law bends with: current of a core, voltage of a capacitor.
+    pub(super) fn bending(&self, line: usize, current: Complex<f64>) -> Option<Complex<f64>> {
+        let bent = self.bent.as_ref()?;
+        Some(if bent.law.is_core() { current } else { current * bent.own[line] })
+    }
+
+    /// The current in ampere that its core may carry at most, where that is judged.
+    pub(super) fn bears(&self) -> Option<f64> {
+        self.bent.as_ref()?.bears
     }
 
     /// The law's slope at a mean current or voltage as a multiple of what the admittances hold for.

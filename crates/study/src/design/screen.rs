@@ -1,34 +1,35 @@
 //! What can be told of a filter without running it: bounds that hold whatever its waveforms are.
 //!
 //! With surroundings that are straight, filters of straight parts are solved exactly, line by line. From the amplitudes `a_n` of any
-//! lines of a waveform follow two lower bounds of its peak-to-peak value:
+//! lines of a waveform follow lower bounds of its peak-to-peak value:
 //!
 //! - `pi/2 a_n` for each n: the waveform stays within half of its peak-to-peak value around the middle, and the mean of a cosine's
 //!   magnitude is 2/pi, so that `a_n <= 2 (pp/2) (2/pi)`; a square wave attains it.
 //! - `sqrt(2 sum a_n^2)`: the rms value about the mean is at most half of the peak-to-peak value (Popoviciu's inequality), and by
 //!   Parseval's theorem it is `sqrt(sum a_n^2 / 2)`; lines that are left out only lower it.
-//!
 //! - the waveform's mean around a moment, of the same kind for all moments, is nowhere above its greatest or below its least value:
 //!   with Fejer's kernel that mean is a sum of the lowest lines alone.
 //!
 //! What bends (a core that saturates, a ceramic) is taken as straight around its mean. Its inductance or capacitance moves by what rides
-//! on the mean, so that the bounds are taken again with the least and the greatest that occur, and lowered by as much as these two
-//! differ: what moves within a period does no more, to first order, than what stays moved (no proof; a test compares with many filters
-//! run in time). A coil that keeps less than it must is no answer anyway, so that cores are looked at up to that current.
+//! on the mean, so that the bounds are taken again with the least and the greatest that occur. The least of them is lowered by as much as
+//! they differ, since what moves within a period does no more, to first order, than what stays moved, but to no less than a share of it
+//! (no proof, own choice; a test compares with many filters run in time). A coil that keeps less than it must is no answer anyway, so that cores are looked at up to that current.
 
 use super::candidate::Candidate;
 use super::impedance::Lone;
 use super::ladder::{Ladder, answer};
 use super::placed::Placed;
-use super::surroundings::{MOMENTS, Surroundings};
+use super::surroundings::Surroundings;
+use super::swings::{Around, Swings};
 use engine::Complex;
 use language::description::Comparison;
-use std::f64::consts::FRAC_PI_2;
 
 /// Share of a bound that counts: what runs in time may be off by their accuracy.
-const STRAIGHT: f64 = 0.998;
+const STRAIGHT: f64 = 0.99;
 /// The same where a part of the filter bends.
 const BENT: f64 = 0.98;
+/// Share of the least that counts in any case where it does.
+const STAYING: f64 = 0.85;
 /// Where slopes differ by less than this share, they are taken as one.
 const ALIKE: f64 = 1e-3;
 /// Share of a mean current that counts, for the same reason.
@@ -107,6 +108,8 @@ pub(super) struct Screen {
 pub(super) enum Verdict {
     /// It can't meet the requirement with this index; by which factor its bound is beyond the limit.
     Fails { requirement: usize, excess: f64 },
+    /// A coil of it keeps less than it must while the load runs.
+    Saturates,
     /// Lower bounds of what filters are compared by.
     Open(Bounds),
 }
@@ -134,6 +137,9 @@ impl Screen {
             let worst = excess.max_by(|one, other| one.1.total_cmp(&other.1));
             if let Some((rule, excess)) = worst.filter(|(_, excess)| *excess > 1.0) {
                 return Verdict::Fails { requirement: rule.requirement, excess };
+            }
+            if found.saturates {
+                return Verdict::Saturates;
             }
             bounds.drop = bounds.drop.max(point.baseline - found.highest - MEANS);
             bounds.peak = bounds.peak.max(found.lowest - MEANS);
@@ -169,44 +175,58 @@ impl Screen {
 
     fn at(&self, point: &Point, candidate: &Candidate) -> Option<Found> {
         let direct = Direct::new(point, candidate)?;
-        let around = Around { screen: self, point, candidate };
+        let around = Around {
+            surroundings: &point.surroundings,
+            rules: &self.rules,
+            candidate,
+            placed: &direct.placed,
+        };
         let count = direct.placed.len();
         let mut scales = [1.0; 4];
         for (scale, (placed, mean)) in scales.iter_mut().zip(direct.placed.iter().zip(&direct.means)) {
             *scale = placed.scale(mean.0, mean.1);
         }
-        let (mut swings, ripples) = around.swings(&direct.placed, &scales);
+        let mut all = vec![around.swings(&scales)];
         if direct.placed.iter().any(|placed| placed.bends()) {
             let (mut least, mut most) = (scales, scales);
             for slot in 0..count {
-                (least[slot], most[slot]) = direct.placed[slot].reach(direct.means[slot], ripples[slot]);
+                (least[slot], most[slot]) =
+                    direct.placed[slot].reach(direct.means[slot], all[0].ripples[slot]);
             }
-            let moves = (0..count).any(|slot| most[slot] > (1.0 + ALIKE) * least[slot]);
-            let others = if moves {
-                [&least, &most].map(|scales| around.swings(&direct.placed, scales).0).to_vec()
-            } else {
-                Vec::new()
-            };
-            for (index, swing) in swings.iter_mut().enumerate() {
-                let all = || others.iter().map(|other| other[index]).chain([*swing]);
-                let (low, high) = (all().fold(f64::INFINITY, f64::min), all().fold(0.0, f64::max));
-                *swing = (BENT * (low - (high - low))).max(0.0);
+            if (0..count).any(|slot| most[slot] > (1.0 + ALIKE) * least[slot]) {
+                all.extend([&least, &most].map(|scales| around.swings(scales)));
             }
         }
-        let rules = self.rules.iter().zip(swings).map(|(rule, swing)| match rule.asked {
-            Asked::PeakToPeak | Asked::RmsAc => STRAIGHT * swing,
+        // What holds wherever between its ends the bend is, and less what it may do by moving.
+        let surely = |of: &dyn Fn(&Swings) -> f64| {
+            let (low, high) =
+                all.iter().map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+                    (low.min(value), high.max(value))
+                });
+            let margin = if all.len() > 1 { BENT } else { STRAIGHT };
+            (margin * (low - (high - low))).max(STAYING * low)
+        };
+        let rules = self.rules.iter().enumerate().map(|(index, rule)| match rule.asked {
+            Asked::PeakToPeak | Asked::RmsAc => surely(&|swings| swings.rules[index]),
             // What the load draws less of, the test point may gain at most.
             Asked::Minimum => direct.seen[rule.seen] + (direct.highest - direct.lowest).max(0.0) + MEANS,
         });
-        Some(Found { rules: rules.collect(), highest: direct.highest, lowest: direct.lowest })
+        // A load that draws all of its current leaves no doubt about the mean.
+        let saturates = direct.lowest >= point.surroundings.knee
+            && (0..count).any(|slot| {
+                let current = SURELY * direct.means[slot].0 + surely(&|swings| swings.above[slot]);
+                direct.placed[slot].bears().is_some_and(|bears| current > bears)
+            });
+        Some(Found { rules: rules.collect(), highest: direct.highest, lowest: direct.lowest, saturates })
     }
 }
 
-/// At one study point: the bound of each rule, and between what the mean at the load lies.
+/// At one study point: the bound of each rule, between what the mean at the load lies, and whether a coil saturates.
 struct Found {
     rules: Vec<f64>,
     highest: f64,
     lowest: f64,
+    saturates: bool,
 }
 
 /// A filter's mean voltages and currents at a point.
@@ -244,58 +264,6 @@ impl<'s> Direct<'s> {
             lowest,
             highest: upper(lowest, line.ports[1].re, point.surroundings.knee),
         })
-    }
-}
-
-/// A filter at a point.
-struct Around<'s> {
-    screen: &'s Screen,
-    point: &'s Point,
-    candidate: &'s Candidate,
-}
-
-impl Around<'_> {
-    /// For each rule a lower bound of its swing as if nothing bent, and for each slot the most that rides on what bends.
-    fn swings(&self, placed: &[&Placed], scales: &[f64; 4]) -> (Vec<f64>, [f64; 4]) {
-        let Surroundings { lines, drawing, .. } = &self.point.surroundings;
-        let count = lines.first().map_or(0, |line| line.seen.len());
-        let (mut greatest, mut squares) = (vec![0.0_f64; count], vec![0.0_f64; count]);
-        let mut drawn = vec![[0.0_f64; MOMENTS]; count];
-        let mut ripples = [0.0; 4];
-        for (index, line) in lines.iter().enumerate().skip(1) {
-            let mut chosen = [Complex::new(0.0, 0.0); 4];
-            for ((slot, placed), scale) in chosen.iter_mut().zip(placed).zip(scales) {
-                *slot = placed.admittance(index, *scale);
-            }
-            let ladder = Ladder::new(self.candidate, &chosen);
-            let answer = answer(line, &ladder.ports);
-            let drops = ladder.drops(self.candidate, &answer.ports);
-            for ((ripple, placed), drop) in ripples.iter_mut().zip(placed).zip(drops) {
-                *ripple += placed.ripple(index, drop);
-            }
-            for testpoint in 0..count {
-                let seen = answer.seen(line, testpoint);
-                let amplitude = seen.norm();
-                greatest[testpoint] = greatest[testpoint].max(amplitude);
-                squares[testpoint] += amplitude * amplitude;
-                if let Some(turns) = drawing.turns.get(index - 1) {
-                    for (value, turn) in drawn[testpoint].iter_mut().zip(turns) {
-                        *value += seen.re * turn.re - seen.im * turn.im;
-                    }
-                }
-            }
-        }
-        let swing = |rule: &Rule| match rule.asked {
-            Asked::PeakToPeak => {
-                let values = drawn[rule.seen].iter();
-                let most = values.clone().fold(f64::NEG_INFINITY, |most, value| most.max(*value));
-                let least = values.fold(f64::INFINITY, |least, value| least.min(*value));
-                (FRAC_PI_2 * greatest[rule.seen]).max((2.0 * squares[rule.seen]).sqrt()).max(most - least)
-            }
-            Asked::RmsAc => (0.5 * squares[rule.seen]).sqrt(),
-            Asked::Minimum => 0.0,
-        };
-        (self.screen.rules.iter().map(swing).collect(), ripples)
     }
 }
 

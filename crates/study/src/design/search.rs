@@ -19,6 +19,10 @@ use language::stock::Stock;
 /// such vehicles (own choice).
 const PLUG_IN_SPAN: f64 = 10e-3;
 
+/// By how much less accurately filters are run while they are compared, and the least accurate that a run may be.
+const QUICKLY: f64 = 10.0;
+const LEAST_ACCURATE: f64 = 1e-2;
+
 /// Finds the filters that meet every requirement with tolerances and that no other beats.
 ///
 /// # Errors
@@ -144,6 +148,7 @@ fn judge<'a>(
     first: &Harness,
 ) -> Result<Judge<'a>, DesignError> {
     let options = Options { pictures: false, ..search.options.clone() };
+    let quick = Options { accuracy: (QUICKLY * options.accuracy).min(LEAST_ACCURATE), ..options.clone() };
     let mut axes = options.points(task.description).map_err(DesignError::Options)?;
     for (index, (axis, points)) in task.description.axes().iter().zip(&mut axes).enumerate() {
         if index == place.axis {
@@ -168,6 +173,7 @@ fn judge<'a>(
         task,
         place,
         options,
+        quick,
         points,
         noise,
     })
@@ -195,3 +201,6 @@ fn buildable(
     }
     (all, lones)
 }
+
+#[cfg(test)]
+mod tests;

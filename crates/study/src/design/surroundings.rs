@@ -19,7 +19,7 @@ const KEPT: usize = 12;
 /// Lines that waveforms are drawn of.
 const DRAWN: usize = 128;
 /// Moments at which waveforms are drawn.
-pub(super) const MOMENTS: usize = 64;
+pub(super) const MOMENTS: usize = 48;
 /// A line whose sources are that much weaker than the strongest is none.
 const NOTHING: f64 = 1e-9;
 /// Harmonics of the fastest source that are looked at.
@@ -56,9 +56,28 @@ pub(super) struct Surroundings {
 /// How a waveform is drawn of its lowest lines.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Drawing {
-    /// For each line, from the second of the point on, its weight and its turn at each moment. With these weights it is the waveform's
-    /// own mean over times around each moment (Fejer's kernel, which is nowhere negative), so that nothing rises above it or falls below.
-    pub(super) turns: Vec<Vec<Complex<f64>>>,
+    /// For each line, from the second of the point on, how it turns. The drawn sum is the waveform's own mean around each moment, with
+    /// Fejer's kernel, which is nowhere negative.
+    pub(super) turns: Vec<Turns>,
+}
+
+/// How a line turns.
+#[derive(Clone, Debug)]
+pub(super) struct Turns {
+    /// What its amplitude counts with.
+    pub(super) weight: f64,
+    /// Cosine and sine at each moment, both with the weight.
+    cosine: [f64; MOMENTS],
+    sine: [f64; MOMENTS],
+}
+
+impl Turns {
+    /// Adds a line of this complex amplitude to a drawn waveform.
+    pub(super) fn add(&self, amplitude: Complex<f64>, drawn: &mut [f64; MOMENTS]) {
+        for ((value, cosine), sine) in drawn.iter_mut().zip(&self.cosine).zip(&self.sine) {
+            *value += amplitude.re * cosine - amplitude.im * sine;
+        }
+    }
 }
 
 /// Means over the period of the ports and the test points.
@@ -168,7 +187,12 @@ fn sorted(mut lines: Vec<Line>, period: f64) -> (Vec<Line>, Drawing) {
         + if drawn == rest.len() { 1.0 } else { 0.0 };
     let turns = |line: &Line| {
         let weight = 1.0 - line.frequency * period / order;
-        moments.iter().map(|time| Complex::from_polar(weight, TAU * line.frequency * time)).collect()
+        let angle = |moment: usize| TAU * line.frequency * moments[moment];
+        Turns {
+            weight,
+            cosine: std::array::from_fn(|moment| weight * angle(moment).cos()),
+            sine: std::array::from_fn(|moment| weight * angle(moment).sin()),
+        }
     };
     let drawing = Drawing { turns: rest[..drawn].iter().map(turns).collect() };
     lines.extend(rest.drain(..drawn));

@@ -1,7 +1,7 @@
 //! What stands before the search: the baseline, and what is around the place.
 
 use super::impedance::Lone;
-use super::judge::{Judge, mean, means, reading};
+use super::judge::{Depth, Judge, mean, means, reading};
 use super::outcome::Counts;
 use super::screen::{Asked, Point, Rule, Screen};
 use super::surroundings::{Levels, TIE, surroundings};
@@ -60,8 +60,8 @@ impl Survey {
                 let harness = judge.harness(&description, &at)?;
                 let tied_at = judge.with_option(point, tied_option);
                 let tied = judge.harness(&description, &tied_at)?;
-                let run = judge.running(&harness, &at);
-                let tied_run = judge.running(&tied, &tied_at);
+                let run = judge.running(&harness, &at, Depth::Full);
+                let tied_run = judge.running(&tied, &tied_at, Depth::Full);
                 let levels = means(&tied_run, &seen);
                 Ok((at, harness, run, tied, (levels, reading(&tied_run, THROUGH)), tied_run.error))
             })
@@ -83,7 +83,10 @@ impl Survey {
                 );
             };
             let mut worst = judge.judged(&crate::result::Run { error: None, ..run }, point);
-            worst.join(&judge.plugged(&judge.plugging_in(&harness, &at), comparisons.len()), comparisons);
+            worst.join(
+                &judge.plugged(&judge.plugging_in(&harness, &at, Depth::Full), comparisons.len()),
+                comparisons,
+            );
             counts.runs += 1;
             match &mut baseline {
                 None => baseline = Some(worst),

@@ -1,6 +1,6 @@
 //! A filter run with its tolerances: at every study point, with the same draws for all.
 
-use super::judge::Judge;
+use super::judge::{Depth, Judge};
 use super::task::Search;
 use super::worst::{Fault, Worst};
 use crate::options::{Options, OptionsError};
@@ -41,11 +41,11 @@ pub(super) fn tolerances(
                 let Ok((harness, _)) = drawn_harness(description, &plan, &options, &at, draw) else {
                     return Worst { faults: vec![Fault::Failed], excess: f64::INFINITY, ..Worst::default() };
                 };
-                let mut one = judge.judged(&judge.running(&harness, &at), *point);
+                let mut one = judge.judged(&judge.running(&harness, &at, Depth::Quick), *point);
                 // Plugging in does not depend on what the motors do: the first point stands for it.
                 if Some(point) == judge.order.first() {
                     one.join(
-                        &judge.plugged(&judge.plugging_in(&harness, &at), comparisons.len()),
+                        &judge.plugged(&judge.plugging_in(&harness, &at, Depth::Quick), comparisons.len()),
                         comparisons,
                     );
                 }

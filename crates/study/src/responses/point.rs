@@ -64,6 +64,11 @@ impl Measures {
     }
 }
 
+/// Whether a reading or a requirement is one over frequency.
+pub(crate) fn asks_over_frequency(harness: &Harness) -> bool {
+    !asked(harness).is_empty()
+}
+
 /// Every measure over frequency that readings and requirements name, each once.
 fn asked(harness: &Harness) -> Vec<Measure> {
     let mut asked = Vec::new();
