@@ -1,7 +1,7 @@
 //! From which size on is the sparse factorization quicker than a dense one? Matrices as harnesses make them: ladders of 3 unknowns
 //! a section, stamped anew, factored and solved once, as a step of the stepping road does.
 //!
-//! `cargo bench -p quietrail --bench dense_or_sparse` runs them; the two columns are made in one run, so that their ratio holds on any
+//! `cargo bench -p quietrail-engine --bench dense_or_sparse` runs them; the two columns are made in one run, so that their ratio holds on any
 //! machine. Figures of one machine on one day are in `benches/README.md`.
 
 use divan::counter::ItemsCount;

@@ -6,7 +6,7 @@
 #[expect(dead_code, reason = "each bench takes what it needs")]
 mod circuits;
 
-use circuits::crawler;
+use circuits::{crawler, ladder};
 use divan::counter::ItemsCount;
 use engine::Complex;
 use engine::frequency::{Bias, Path, frequency_response};
@@ -91,5 +91,37 @@ fn bare(bencher: divan::Bencher<'_, '_>) {
             sum += right[7];
         }
         sum
+    });
+}
+
+const SECTIONS: usize = 100_000;
+
+/// Frequencies of a long ladder, what is done once spread over ten of them; the rate counts frequencies.
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn ladder_sweep(bencher: divan::Bencher<'_, '_>) {
+    let network = ladder(SECTIONS);
+    let bias = Bias::resting(&network).expect("straight lines rest everywhere");
+    let frequencies: Vec<f64> = (0..10).map(|k| 1e3 * 1.1f64.powi(k)).collect();
+    let path = Path::transfer(0, network.nodes.len() - 1, 0);
+    bencher
+        .counter(ItemsCount::new(frequencies.len()))
+        .bench_local(|| frequency_response(&network, &bias, &[path], &frequencies).expect("it answers"));
+}
+
+/// The bare arithmetic of ten of them.
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn ladder_bare(bencher: divan::Bencher<'_, '_>) {
+    let matrix = matrix(&ladder(SECTIONS), TAU * 1e3);
+    let mut factors = Factors::new(&matrix, &minimum_degree(&matrix)).expect("regular");
+    let mut right = vec![Complex::new(0.0, 0.0); matrix.size()];
+    let mut room = Vec::new();
+    bencher.counter(ItemsCount::new(10usize)).bench_local(|| {
+        for _ in 0..10 {
+            factors.refactor(&matrix);
+            right.fill(Complex::new(0.0, 0.0));
+            right[2 * SECTIONS + 1] = Complex::new(1.0, 0.0);
+            factors.solve_with(&mut right, &mut room);
+        }
+        right[2 * SECTIONS]
     });
 }

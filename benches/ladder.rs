@@ -1,36 +1,19 @@
 //! Does the work grow with the number of unknowns, and no faster? Ladders of 1 000 to 100 000 sections over frequency, and one of
 //! 1 000 in time.
 //!
-//! `cargo bench -p quietrail --bench ladder` runs them. The rate that is printed counts unknowns: it should stay where it is from line to line.
+//! `cargo bench -p quietrail-engine --bench ladder` runs them. The rate that is printed counts unknowns: it should stay where it is from line to line.
 //! Figures of one machine on one day are in `benches/README.md`.
 
+#[expect(dead_code, reason = "each bench takes what it needs")]
+mod circuits;
+
+use circuits::ladder;
 use divan::counter::ItemsCount;
 use engine::frequency::{Bias, Path, frequency_response};
-use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
-use network::waveform::Waveform;
 use std::hint::black_box;
 
 fn main() {
     divan::main();
-}
-
-/// Sections of 0.5 ohm and 1 uH in series with 1 uF to `gnd`, fed with 1 V at one end and open at the other, where they are looked at.
-fn ladder(sections: usize) -> Network {
-    let mut network = Network { nodes: vec!["gnd".into(), "in".into()], ..Network::default() };
-    let mut add = |left: usize, right: usize, element: Element| {
-        network.branches.push(Branch { part: "ladder".into(), left, right, element });
-    };
-    add(1, 0, Element::VoltageSource(Waveform::Constant(1.0)));
-    for section in 0..sections {
-        let (left, middle, right) = (2 * section + 1, 2 * section + 2, 2 * section + 3);
-        add(left, middle, Element::Resistor(0.5));
-        add(middle, right, Element::Inductor(FluxLaw::Linear { inductance: 1e-6 }));
-        add(right, 0, Element::Capacitor(ChargeLaw::Linear { capacitance: 1e-6 }));
-    }
-    network.nodes.extend((0..2 * sections).map(|k| format!("n{k}")));
-    let end = Signal::Linear(vec![(1.0, Term::NodeVoltage(2 * sections + 1))]);
-    network.probes.push(Probe { signal: end, bandwidth: None });
-    network
 }
 
 /// Node voltages, currents of inductors, the current of the source.

@@ -1,9 +1,10 @@
 //! How far is the engine from a loop that one writes by hand for one circuit? The camera's feed of a crawler (coil with winding
 //! capacitance, capacitor with ESR; 7 states), 20 ms of it and its periodic steady state.
 //!
-//! `cargo bench -p quietrail --bench speed` runs them; `benches/peers/peers.py` runs general-purpose integrators on the same equations
+//! `cargo bench -p quietrail-engine --bench speed` runs them; `benches/peers/peers.py` runs general-purpose integrators on the same equations
 //! beside it. Figures of one machine on one day are in `benches/README.md`.
 
+#[expect(dead_code, reason = "each bench takes what it needs")]
 mod circuits;
 
 use circuits::{BULK, CHOKE, DRAWN, EMF, EYE, FEED, MAIN, STORE, crawler, drawn, saturable_crawler};
