@@ -10,7 +10,8 @@
 //! ```
 //!
 //! and the periodic state is found by Newton's method with the period's derivative. What is read is a weighted sum of stage values,
-//! to first order. Its derivative is that of these very equations, by their adjoint (discrete adjoints; Giles and Pierce, Flow,
+//! to first order. Where a value moves corners of sources, the steps between two corners shift and grow along, and so do the times at
+//! which their stages are read: a voltage that jumps at an edge jumps there still when the edge has moved. The derivative is that of these very equations, by their adjoint (discrete adjoints; Giles and Pierce, Flow,
 //! Turbulence and Combustion 65, 2000): backwards in time
 //!
 //! ```text

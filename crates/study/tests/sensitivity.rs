@@ -266,18 +266,24 @@ fn agree(text: &str, only: &[(&str, &str)]) -> Compared {
     all
 }
 
+/// Seen to fail with 1 % too much of each of these, one at a time: the step that a period stretches; steps and sources between corners that
+/// move, and what is read there; multipliers inside a step, at its end, and where the period closes; what a value does to resistors,
+/// loads, capacitors, inductors, sources, probes, low-passes, corners; time and value in integrals, and the ends of windows; mean squares,
+/// lines of a spectrum, decibels; arithmetic by a `let`.
 #[test]
 fn every_measure_in_time() {
     let compared = agree(MEASURES, &[]);
     assert!(compared.count > 500 && compared.left_out() == 3, "{:?}", compared.left_out);
 }
 
+/// Seen to fail with 1 % too much of what a shared core's law changes, of a saturation's slope by current and of its change by the law.
 #[test]
 fn measures_of_what_bends() {
     let compared = agree(BENT, &[]);
     assert!(compared.count > 60 && compared.left_out() == 0, "{:?}", compared.left_out);
 }
 
+/// Seen to fail with 1 % too much of a response's slope, of a load's own in its margin, and of what the means that move do to the bias.
 #[test]
 fn every_measure_over_frequency() {
     let compared = agree(OVER_FREQUENCY, &[]);
@@ -318,7 +324,8 @@ transient ripple  span 1 ms, start steady
 const NONE_HERE: [&str; 3] = ["it is 0,", "it changes how the sources' periods meet", "a kink:"];
 
 /// All values of the crawler with the filter that resonates, at full duty, where that is worst. With `QUIETRAIL_SENSITIVITY` set to
-/// pairs such as `throttle=cruise`, or to `all`, those points are compared in place of this one, which takes up to an hour.
+/// pairs such as `throttle=cruise`, or to `all`, those points are compared in place of this one, all 36 in some ten minutes where they are
+/// optimised: 3618 derivatives, the greatest departure 0.68 of what is allowed, of noise by commutation at full duty in the fresh pack.
 #[test]
 fn crawler() {
     let asked = std::env::var("QUIETRAIL_SENSITIVITY").unwrap_or_default();
