@@ -43,7 +43,7 @@ pub(crate) fn run(arguments: &DesignArguments) -> Result<Exit, Stop> {
     Ok(if design.winners.is_empty() { Exit::NotMet } else { Exit::Met })
 }
 
-/// The table, the result, the options, and a sheet for each filter.
+/// The table, the result, the options, a sheet for each filter, and what less of one thing costs of another.
 fn files(design: &Design) -> Vec<(String, String)> {
     let mut files = vec![
         ("design.txt".to_owned(), table::design(design, table::Style::default())),
@@ -52,6 +52,7 @@ fn files(design: &Design) -> Vec<(String, String)> {
     ];
     let winners = design.winners.iter().chain(design.nearest.iter().map(|(winner, _)| winner));
     let sheets: Vec<String> = winners.map(|winner| told::sheet(design, winner)).collect();
+    files.extend(told::pictures(design).into_iter().map(|picture| (picture.file_name, picture.text)));
     files.push(("sheets.txt".to_owned(), sheets.join(&format!("\n{}\n\n", "=".repeat(table::WIDTH)))));
     files
 }

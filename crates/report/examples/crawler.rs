@@ -53,6 +53,7 @@ fn candidates(comparison: &Comparison) -> svg::Pareto {
         front: !beaten(one),
     };
     svg::Pareto {
+        name: "noise".into(),
         title: format!("{}: noise against volts lost", comparison.harness),
         across: ("volts lost".into(), Dimension::VOLTAGE),
         upwards: ("noise, peak to peak".into(), Dimension::VOLTAGE),

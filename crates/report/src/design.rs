@@ -2,10 +2,12 @@
 //! [`crate::table::design`].
 
 mod json;
+mod picture;
 mod sheet;
 mod words;
 
 pub use json::design as json;
+pub use picture::pictures;
 pub use sheet::sheet;
 pub(crate) use words::{amount, parts_of, price};
 

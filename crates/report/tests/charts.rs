@@ -92,6 +92,7 @@ fn candidates() -> Picture {
         ParetoPoint { label, at, meets: at.1 < 0.03, front: k.is_multiple_of(7) }
     };
     svg::pareto(&Pareto {
+        name: "noise".into(),
         title: "Bench: noise against mass".into(),
         across: ("mass".into(), Dimension::MASS),
         upwards: ("noise".into(), Dimension::VOLTAGE),

@@ -22,6 +22,8 @@ const SQUARE: f64 = 4.0;
 /// What to draw.
 #[derive(Clone, Debug)]
 pub struct Pareto {
+    /// A word for its file's name, of letters, digits and `_`: `pareto_noise.svg`.
+    pub name: String,
     /// Title of the picture: what is chosen among.
     pub title: String,
     /// Name and dimension of the quantity along the width.
@@ -48,11 +50,9 @@ pub struct ParetoPoint {
 }
 
 pub(super) fn picture(chart: &Pareto) -> Picture {
-    Picture {
-        subject: chart.title.clone(),
-        file_name: "pareto.svg".to_owned(),
-        text: draw(chart, &Ids::new("pareto")),
-    }
+    let name = format!("pareto_{}", chart.name);
+    let text = draw(chart, &Ids::new(&name));
+    Picture { subject: chart.title.clone(), file_name: format!("{name}.svg"), text }
 }
 
 fn draw(chart: &Pareto, ids: &Ids) -> String {
@@ -60,14 +60,20 @@ fn draw(chart: &Pareto, ids: &Ids) -> String {
     let points: Vec<&ParetoPoint> = chart.points.iter().filter(finite).collect();
     let meeting = points.iter().filter(|point| point.meets).count();
     let count = text::count(points.len(), "candidate");
-    let verb = if meeting == 1 { "meets" } else { "meet" };
-    let subtitle = format!("{count}, {meeting} of which {verb} every requirement; left and down is better");
+    let held = match (meeting, points.len()) {
+        (all, several) if all == several => "which meet every requirement".to_owned(),
+        (1, _) => "1 of which meets every requirement".to_owned(),
+        (some, _) => format!("{some} of which meet every requirement"),
+    };
+    let subtitle = format!("{count}, {held}; left and down is better");
     let heading = Heading::new(&chart.title, std::slice::from_ref(&subtitle));
     let mut entries = vec![
         (Sample::Curve("curve strong c0".to_owned()), "no other is better in both".to_owned()),
         (Sample::Field("bar f0".to_owned()), "meets every requirement".to_owned()),
-        (Sample::Field("bar f1".to_owned()), "does not (crosses)".to_owned()),
     ];
+    if meeting < points.len() {
+        entries.push((Sample::Field("bar f1".to_owned()), "does not (crosses)".to_owned()));
+    }
     if let Some((words, _)) = &chart.limit {
         entries.push((Sample::Curve("limit".to_owned()), format!("limit: {words}")));
     }

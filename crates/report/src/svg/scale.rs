@@ -62,11 +62,14 @@ impl Scale {
         let fitting = steps.into_iter().find(|(_, (first, last))| last - first < most as i64);
         let Some((step, (first, last))) = fitting else { return Vec::new() };
         let largest = first.unsigned_abs().max(last.unsigned_abs()) as f64 * step;
-        let (prefix, exponent) = prefix(largest, dimension);
-        let symbol = match unit_symbol(dimension) {
-            one if one == "1" => String::new(),
-            symbol => format!(" {prefix}{symbol}"),
+        // Prefixes of a mass stand before the gram, though its unit is the kilogram.
+        let (unit, base) = match dimension {
+            Dimension::MASS => ("g".to_owned(), -3),
+            _ => (unit_symbol(dimension), 0),
         };
+        let (prefix, exponent) = prefix(largest / 10_f64.powi(base), dimension);
+        let exponent = exponent + base;
+        let symbol = if unit == "1" { String::new() } else { format!(" {prefix}{unit}") };
         let scaled = |value: f64| value / 10_f64.powi(exponent);
         let decimals = usize::try_from(-(scaled(step).log10() + 1e-9).floor() as i64).unwrap_or(0);
         let label = |value: f64| {
@@ -91,7 +94,7 @@ fn round_steps(rough: f64) -> [f64; 6] {
 fn prefix(largest: f64, dimension: Dimension) -> (&'static str, i32) {
     const PREFIXES: [(&str, i32); 8] =
         [("p", -12), ("n", -9), ("µ", -6), ("m", -3), ("", 0), ("k", 3), ("M", 6), ("G", 9)];
-    let plain = [Dimension::NONE, Dimension::LEVEL, Dimension::TEMPERATURE, Dimension::MASS];
+    let plain = [Dimension::NONE, Dimension::LEVEL, Dimension::TEMPERATURE];
     if plain.contains(&dimension) || unit_symbol(dimension).contains(' ') || largest <= 0.0 {
         return ("", 0);
     }
@@ -186,6 +189,9 @@ mod tests {
         assert_eq!(last(4e3, Dimension::FREQUENCY), "4 kHz");
         assert_eq!(last(4e6, Dimension::FREQUENCY), "4 MHz");
         assert_eq!(last(4e9, Dimension::FREQUENCY), "4 GHz");
+        assert_eq!(last(4e-3, Dimension::MASS), "4 g");
+        assert_eq!(last(4e-4, Dimension::MASS), "400 mg");
+        assert_eq!(last(4.0, Dimension::MASS), "4 kg");
         // A decibel and a bare ratio take none.
         assert_eq!(last(4e-3, Dimension::LEVEL), "0.004 dB");
         assert_eq!(last(4e3, Dimension::NONE), "4000");
