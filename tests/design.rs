@@ -116,6 +116,24 @@ fn the_parts_box_is_large_and_in_order() {
     assert!(lines >= 40, "{lines}");
     let folder = Folder::new();
     let (harness, stock) = (netlist("design_crawler.harness"), netlist("parts_box.csv"));
-    let ran = folder.run(&["design", &harness, "--stock", &stock, "--form", "resistor_cap", "--draws", "2"]);
+    let picks = ["--form", "resistor_cap", "--draws", "2", "--out", "result"];
+    let ran = folder.run(&[&["design", &harness, "--stock", &stock], &picks[..]].concat());
     assert_eq!(ran.code, 0, "{}\n{}", ran.out, ran.errors);
+
+    // What less noise costs in grams: a disc for each winner, the axis in grams, and the line through those that no other beats in both.
+    let whole: serde_json::Value = serde_json::from_str(&folder.read("result/design.json")).expect("JSON");
+    let winners = whole["filters"].as_array().map_or(0, Vec::len);
+    assert!(winners > 2, "{winners}");
+    let picture = folder.read("result/pareto_noise.svg");
+    assert!(picture.contains(&format!("{winners} candidates, which meet every requirement")));
+    assert!(picture.contains(" g</text>") && picture.contains("limit: noise &lt; 60 mV"), "{picture}");
+    assert!(picture.matches("<circle").count() <= winners);
+    assert_eq!(
+        picture.matches("class=\"qr-curve qr-strong qr-c0\"").count(),
+        2,
+        "in the field and in the legend"
+    );
+    for other in ["drop", "peak"] {
+        assert!(folder.read(&format!("result/pareto_{other}.svg")).contains("against mass"), "{other}");
+    }
 }
