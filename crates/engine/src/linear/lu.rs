@@ -125,7 +125,9 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             if self.steps[row] == NOT_YET && row != pivot_row {
                 largest = largest.max(self.work[row].norm1());
                 self.lower.rows.push(row);
-                self.lower.values.push(self.work[row] * inverse);
+                // A quotient of equals is 1 to the last bit, their product with an inverse is not: of a nanoohm between two nodes that
+                // would leave what a load draws there.
+                self.lower.values.push(self.work[row] / pivot);
             }
             self.work[row] = T::zero();
         }
@@ -173,7 +175,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
             for entry in self.lower.range(step) {
                 let row = self.lower.rows[entry];
                 largest = largest.max(self.work[row].norm1());
-                self.lower.values[entry] = self.work[row] * inverse;
+                self.lower.values[entry] = self.work[row] / pivot;
                 self.work[row] = T::zero();
             }
             if largest.is_nan() || size < STALE_PIVOT * largest || largest == 0.0 {
