@@ -266,7 +266,7 @@ fn a_pair_of_windings_is_told_by_its_readings() {
         assert!((value / expected - 1.0).abs() < 1e-9, "{key}: {value}");
     }
     assert_eq!(pair["coupling_assumed"], false);
-    let report = folder.run(&["report", &guarded, "--out", "page", "--only", "battery_state=soft"]);
+    let report = folder.run(&["report", &guarded, "--out", "page", "--only", "guard=choke"]);
     assert!(report.code <= 1, "{}", report.errors);
     assert!(folder.read("page/report.html").contains("two windings on one core"));
 }

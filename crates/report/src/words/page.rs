@@ -70,7 +70,7 @@ pub(crate) const ABOUT: Words = ("About this report", "");
 pub(crate) const LIMITS: &[&str] = &[
     "Nothing radiated: noise that goes through the air from motor wires to an antenna or into the camera is not in the model. If the lines stay while the camera runs from a battery of its own, no filter in its feed will help.",
     "Only the wires that are drawn: currents through the frame, a shield or a second ground connection are absent unless the file has them as wires. A common-mode choke has no effect where only one path is drawn.",
-    "No picture: how much of this noise a given camera shows is rarely published. Find your own limit with a known ripple.",
+    "How strong the pattern in the picture is: how much of this noise a given camera shows is rarely published. Find your own limit with a known ripple.",
 ];
 
 /// Where the same file gives the same numbers.
