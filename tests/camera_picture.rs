@@ -1,6 +1,6 @@
 //! `picture`, `bands` and `winding` as a user meets them.
 
-use crate::support::{Folder, netlist};
+use crate::support::{Folder, netlist, repository};
 use serde_json::Value;
 use std::fs;
 
@@ -269,4 +269,40 @@ fn a_pair_of_windings_is_told_by_its_readings() {
     let report = folder.run(&["report", &guarded, "--out", "page", "--only", "guard=choke"]);
     assert!(report.code <= 1, "{}", report.errors);
     assert!(folder.read("page/report.html").contains("two windings on one core"));
+}
+
+/// Every key that these print stands in the document about JSON, as `key`.
+#[test]
+fn every_key_for_programs_is_documented() {
+    let folder = Folder::new();
+    folder.write("rover.harness", ROVER);
+    let guarded = netlist("guarded_camera.harness");
+    let document = fs::read_to_string(repository().join("crates/quietrail/doc/json.md")).expect("a document");
+    // Names of axes are the file's; `value`, `unit` and the ends of an axis are of all results.
+    let known =
+        ["filter", "value", "unit", "name", "kind", "points", "axes", "at", "error", "harness", "schema"];
+    fn keys(value: &Value, found: &mut Vec<String>) {
+        match value {
+            Value::Object(map) => map.iter().for_each(|(key, inner)| {
+                found.push(key.clone());
+                keys(inner, found);
+            }),
+            Value::Array(list) => list.iter().for_each(|inner| keys(inner, found)),
+            _ => {}
+        }
+    }
+    let commands: [&[&str]; 4] = [
+        &["picture", "rover.harness", "--json"],
+        &["bands", "rover.harness", "--count", "3", "--json"],
+        &["winding", "rover.harness", "--json"],
+        &["winding", &guarded, "--json"],
+    ];
+    for command in commands {
+        let mut found = Vec::new();
+        keys(&folder.run(command).json(), &mut found);
+        assert!(found.len() > 20, "{command:?}");
+        for key in found.iter().filter(|key| !known.contains(&key.as_str())) {
+            assert!(document.contains(&format!("`{key}`")), "{command:?}: {key} is not told");
+        }
+    }
 }
