@@ -22,7 +22,7 @@ transient run  span 1 ms, start steady
 const STOCK: &str = "\
 name,kind,mass,inductance,dcr,capacitance,esr,rated,resistance,outer,inner,height,al,wire_diameter
 coil,coil,2 g,220 uH,0.4 ohm,,,,,,,,,
-ring,ring,2 g,,,,,,,12.7 mm,7.1 mm,4.8 mm,100 nH +- 20 %,
+ring,ring,1 g,,,,,,,12.7 mm,7.1 mm,4.8 mm,100 nH +- 20 %,
 thin,winding_wire,,,,,,,,,,,,0.3 mm
 can,capacitor,1 g,,,100 uF +- 20 %,0.2 ohm,25 V,,,,,,
 ohm,resistor,,,,,,,1 ohm,,,,,
@@ -49,8 +49,13 @@ fn filters_that_hold_are_shown_written_out_and_can_be_pasted() {
     let pictures: Vec<&String> = names.iter().filter(|name| name.ends_with(".svg")).collect();
     assert_eq!(names.len(), texts.len() + pictures.len(), "{names:?}");
     assert!(pictures.is_empty() || pictures.iter().any(|name| *name == "pareto_noise.svg"), "{names:?}");
+    let last = ran.out.trim_end().rsplit("\n\n").next().unwrap_or_default();
+    assert!(
+        last.starts_with("Next: ") && last.contains("options.txt") && last.contains("sheets.txt"),
+        "{last}"
+    );
     let sheets = folder.read("result/sheets.txt");
-    for told in ["turns", "LC meter shows", "Before power", "stripe is minus", "not a safety approval"] {
+    for told in ["turns", "LC meter", "Before power", "stripe", "not a safety approval"] {
         assert!(sheets.contains(told), "{told} in {sheets}");
     }
     // What is written out goes into the choice as it is.
@@ -66,7 +71,8 @@ fn filters_that_hold_are_shown_written_out_and_can_be_pasted() {
     let one = filters.iter().find(|filter| filter["name"] == "coil_cap_1").expect("the filter is there");
     let told = one["nominal"]["requirements"][0]["value"].as_f64().expect("a noise");
     let noise = compared.json()["runs"][0]["readings"]["noise"]["value"].as_f64().expect("a noise");
-    assert!((noise / told - 1.0).abs() < 1e-9, "{noise}, {told}");
+    // Runs that keep pictures find extremes by drawing, others by modes: both to the accuracy of a run.
+    assert!((noise / told - 1.0).abs() < 1e-4, "{noise}, {told}");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use crate::arguments::DesignArguments;
 use crate::exit::Exit;
 use crate::pipeline::Study;
-use crate::{Stop, deliver, input};
+use crate::{Stop, deliver, input, output, terminal};
 use indicatif::{ProgressBar, ProgressStyle};
 use report::{design as told, table};
 use study::Options;
@@ -40,6 +40,9 @@ pub(crate) fn run(arguments: &DesignArguments) -> Result<Exit, Stop> {
     let printed = deliver::tell(asked.telling, |style| table::design(&design, style), || told::json(&design));
     deliver::keep(asked, || files(&design))?;
     printed?;
+    if !asked.telling.json && !quiet {
+        output::print(&format!("\n{}\n", told::next(&design, terminal::style())))?;
+    }
     Ok(if design.winners.is_empty() { Exit::NotMet } else { Exit::Met })
 }
 

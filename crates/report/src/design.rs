@@ -11,6 +11,8 @@ pub use picture::pictures;
 pub use sheet::sheet;
 pub(crate) use words::{amount, parts_of, price};
 
+use crate::table::Style;
+use crate::text::wrap;
 use study::design::Design;
 
 /// The winners' options as text, with a comment above each: ready to be pasted into the choice.
@@ -25,4 +27,21 @@ pub fn options(design: &Design) -> String {
         text.push_str(&winner.option);
     }
     text
+}
+
+/// What to do with the files that were written, as lines without an end.
+#[must_use]
+pub fn next(design: &Design, style: Style) -> String {
+    let words = if design.winners.is_empty() {
+        format!(
+            "Next: the nearest miss stands in options.txt. Add parts to the stock, look at more with --turns 3, or say less of what is required; what binds is told above. An option goes into the choice `{}`.",
+            design.choice
+        )
+    } else {
+        format!(
+            "Next: pick one, paste it from options.txt into the choice `{}` of the file, and run `quietrail compare` on that; then build and check it by its sheet in sheets.txt.",
+            design.choice
+        )
+    };
+    wrap(&words, "", style.prose())
 }

@@ -128,6 +128,20 @@ pub fn sheets(description: &Description, options: &Options) -> Result<Sheets, Op
     Ok(found)
 }
 
+/// The sheets of some of a harness's parts; what has no sheet is left out.
+pub(crate) fn sheets_of(harness: &Harness, parts: &[String], fitted_by: &str) -> Vec<Sheet> {
+    let Ok(lowered) = network::lowering::lower(harness, Start::Steady) else { return Vec::new() };
+    let coils = harness.parts.iter().filter(|part| part.kind == Kind::Coil && parts.contains(&part.name));
+    let others = harness
+        .parts
+        .iter()
+        .map(|part| part.name.as_str())
+        .filter(|name| !parts.iter().any(|part| part == name));
+    let always: HashSet<&str> = others.collect();
+    let sheet = |part| sheet::of_coil(harness, &lowered, part, &always).ok();
+    coils.filter_map(sheet).map(|sheet| Sheet { fitted_by: vec![fitted_by.to_owned()], ..sheet }).collect()
+}
+
 /// Every option of a choice, whether it is asked for or not; of other axes the first point that is.
 fn every_pick((axis, asked): (&Axis, &Vec<usize>)) -> Vec<usize> {
     match axis.kind {

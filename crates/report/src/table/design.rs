@@ -8,7 +8,7 @@ use quantity::Dimension;
 use study::design::{Binding, Design, Standing, Winner};
 
 /// Winners that the table shows; the files have all.
-const MOST_SHOWN: usize = 24;
+const MOST_SHOWN: usize = 60;
 
 /// The result as text, with a line end at its end.
 #[must_use]

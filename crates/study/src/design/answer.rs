@@ -17,7 +17,7 @@ impl State<'_> {
         leading.sort_by(|one, other| {
             let key = |index: usize| (&self.held[index].merits, self.held[index].candidate);
             let ((one, first), (other, second)) = (key(*one), key(*other));
-            one.mass.known.total_cmp(&other.mass.known).then(first.cmp(&second))
+            one.tie.0.total_cmp(&other.tie.0).then(first.cmp(&second))
         });
         let found: Vec<_> = leading
             .iter()
@@ -48,9 +48,13 @@ impl State<'_> {
                 }
             };
             let harness = description.at(&self.judge.with_option(0, first + offset));
+            let pieces = write_up::pieces(candidate, self.all, self.judge, &harness);
+            let parts: Vec<String> = pieces.iter().map(|piece| piece.part.clone()).collect();
+            let fitted_by = format!("{} {name}", self.judge.place.choice);
             winners.push(Winner {
+                sheets: crate::winding::sheets_of(&harness, &parts, &fitted_by),
                 option: candidate.option(&name, self.all, &self.judge.place, &self.judge.names),
-                pieces: write_up::pieces(candidate, self.all, self.judge, &harness),
+                pieces,
                 topology: candidate.topology,
                 mass: candidate.mass(self.all),
                 cost: has_costs(self.judge.task.stock).then(|| candidate.cost(self.all)),

@@ -13,7 +13,7 @@ const CORE_DENSITY: f64 = 4800.0;
 
 /// By how much more than the load's mean current a winding is to bear: a quarter for the tolerance of rings, the rest for what rides on
 /// it (own choice).
-const RESERVE: f64 = 1.4;
+const RESERVE: f64 = 1.6;
 
 /// What an element does in a filter.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use super::outcome::{Counts, Dropped};
 use super::screen::{Bounds, Screen, Verdict};
 use super::survey::filled;
 use super::task::{DesignError, Progress, Search};
-use super::tolerances::tolerances;
+use super::tolerances::Draws;
 use super::worst::{Fault, Worst};
 use language::Description;
 use language::description::Comparison;
@@ -36,6 +36,8 @@ pub(super) struct State<'a> {
     pub(super) beaten: usize,
     /// The runs of a filter, and how many filters failed at each: what fails most comes first.
     pub(super) steps: Vec<(Step, usize)>,
+    /// The draws of tolerances.
+    pub(super) draws: Draws,
     /// Filters that hold at nominal values.
     pub(super) held: Vec<Held>,
     /// Filters that do not, nearest first, as far as is known without looking closely.
@@ -336,9 +338,10 @@ impl<'a> State<'a> {
             let batch: Vec<Candidate> = waiting.iter().map(|index| self.held[*index].candidate).collect();
             let (description, first) = self.description(&batch)?;
             for (offset, index) in waiting.into_iter().enumerate() {
-                let found =
-                    tolerances(self.judge, &description, first + offset, self.comparisons, self.search)
-                        .map_err(DesignError::Options)?;
+                let found = self
+                    .draws
+                    .run(self.judge, &description, first + offset, self.comparisons, self.search)
+                    .map_err(DesignError::Options)?;
                 self.counts.runs += found.1;
                 let mut fail = found.0.fail();
                 if fail.is_none() {

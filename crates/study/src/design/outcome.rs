@@ -2,6 +2,7 @@
 
 use super::amount::Amount;
 use super::topology::Topology;
+use crate::winding::Sheet;
 use language::description::Comparison;
 use quantity::Dimension;
 
@@ -80,6 +81,8 @@ pub struct Winner {
     pub option: String,
     /// Its parts, from the source's side on.
     pub pieces: Vec<Piece>,
+    /// How to wind its coils that are wound.
+    pub sheets: Vec<Sheet>,
     /// Its mass in kilogram.
     pub mass: Amount,
     /// What it costs, where the stock says what things cost.

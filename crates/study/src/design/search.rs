@@ -10,6 +10,7 @@ use super::judge::Judge;
 use super::outcome::{Counts, Design, Dropped};
 use super::survey::{Survey, screen};
 use super::task::{DesignError, Progress, Search, Task, plain};
+use super::tolerances::Draws;
 use crate::options::{Options, product};
 use language::Description;
 use language::description::{AxisKind, Comparison, Harness, Place, Start};
@@ -75,6 +76,7 @@ pub fn design(
         has_costs: has_costs(task.stock),
         beaten: 0,
         steps: judge.steps().into_iter().map(|step| (step, 0)).collect(),
+        draws: Draws::new(&judge, search),
         held: Vec::new(),
         near: Vec::new(),
     };
