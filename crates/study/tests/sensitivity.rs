@@ -324,7 +324,7 @@ transient ripple  span 1 ms, start steady
 const NONE_HERE: [&str; 3] = ["it is 0,", "it changes how the sources' periods meet", "a kink:"];
 
 /// All values of the crawler with the filter that resonates, at full duty, where that is worst. With `QUIETRAIL_SENSITIVITY` set to
-/// pairs such as `throttle=cruise`, or to `all`, those points are compared in place of this one, all 36 in some ten minutes where they are
+/// pairs such as `throttle=cruise`, or to `all`, those points are compared in place of this one, all 36 in two to ten minutes where they are
 /// optimised: 3618 derivatives, the greatest departure 0.68 of what is allowed, of noise by commutation at full duty in the fresh pack.
 #[test]
 fn crawler() {
