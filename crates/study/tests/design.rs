@@ -104,6 +104,36 @@ fn bounds_drop_no_filter_that_belongs_to_the_answer() {
     assert!(by("rated") && by("beaten"), "{:#?}", pruned.counts);
 }
 
+/// The same with filters of every form, two stages and a damped branch among them, coils that saturate and a ceramic that bends.
+#[test]
+fn bounds_drop_no_filter_of_any_form() {
+    let stock = "name,kind,quantity,mass,inductance,saturation_current,dcr,peak_resistance,capacitance,esr,half_voltage,rated,resistance\n\
+                 drum,coil,2,1.1 g,220 uH +- 10 %,300 mA,0.5 ohm,,,,,,\n\
+                 small,coil,2,0.6 g,68 uH +- 10 %,180 mA,0.2 ohm,,,,,,\n\
+                 can,capacitor,2,2.2 g,,,,,470 uF +- 20 %,60 mohm,,25 V,\n\
+                 chip,capacitor,2,0.1 g,,,,,22 uF +- 20 %,4 mohm,8 V,25 V,\n\
+                 ohm,resistor,2,0.2 g,,,,,,,,,2.2 ohm +- 5 %\n\
+                 bead,bead,1,0.1 g,1.5 uH,500 mA,0.15 ohm,600 ohm,,,,,\n";
+    let text = harness("480 Hz", "60 mV", "");
+    let search = Search { draws: 1, ..Search::default() };
+    let pruned = found(&text, stock, &search);
+    let whole = found(&text, stock, &Search { prune: false, ..search });
+    let told = |design: &Design| -> Vec<_> {
+        design
+            .winners
+            .iter()
+            .map(|winner| (winner.option.clone(), winner.nominal.clone(), winner.drawn.clone()))
+            .collect()
+    };
+    assert!(whole.winners.len() > 2 && pruned.counts.run < whole.counts.run, "{:#?}", pruned.counts);
+    assert!(
+        whole.counts.considered.iter().filter(|(_, count)| *count > 0).count() >= 8,
+        "{:?}",
+        whole.counts
+    );
+    assert_eq!(told(&pruned), told(&whole));
+}
+
 /// 330 uH and 330 uF resonate at 482 Hz: with the commutation there the undamped filter misses what the one with an ohm in series
 /// meets; with the commutation far above, both do.
 #[test]
