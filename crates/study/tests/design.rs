@@ -149,6 +149,11 @@ fn the_damped_filter_wins_where_a_line_meets_the_undamped_resonance() {
         design.winners.iter().map(|winner| winner.topology.word()).collect()
     };
     assert_eq!(names("480 Hz"), ["coil_cap_damped"]);
+    // What wins although it resonates where the commutation passes is told so.
+    let design = found(&harness("480 Hz", "1 V", ""), stock, &search);
+    let undamped = design.winners.iter().find(|winner| winner.topology == Topology::CoilCapacitor);
+    let warnings = &undamped.expect("it holds where so much is allowed").warnings;
+    assert!(warnings.iter().any(|warning| warning.contains("resonate")), "{warnings:?}");
     assert!(names("2 kHz").contains(&"coil_cap"));
 }
 

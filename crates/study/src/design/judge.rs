@@ -181,7 +181,10 @@ impl Judge<'_> {
             worst.warn(warning);
             worst.fault(&Fault::OverSupply, 1.0 + warning.weight);
         }
-        for warning in warnings.iter().filter(|warning| self.names.is_own(&warning.about)) {
+        // A resonance is one of several parts.
+        let is_own =
+            |warning: &&Warning| warning.about.split([' ', ',', ':']).any(|name| self.names.is_own(name));
+        for warning in warnings.iter().filter(is_own) {
             worst.warn(warning);
             if stresses.iter().any(|codes| codes.contains(&warning.code)) {
                 worst.fault(&Fault::Overstressed, warning.weight);
