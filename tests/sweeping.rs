@@ -165,9 +165,29 @@ fn a_complete_sweep_is_told_and_another_replaces_it() {
     assert_eq!(plain.code, 1, "{}", plain.errors);
     assert_eq!(files(&folder, "out")[1].lines().count(), 6);
     assert!(plain.out.lines().all(|line| line.chars().count() <= 80), "{}", plain.out);
+    let [csv, json] = ["out/sweep.csv", "out/sweep.jsonl"].map(|name| folder.0.join(name));
+    fs::rename(&json, json.with_extension("jsonl.part")).expect("rows");
+    fs::rename(&csv, csv.with_extension("csv.part")).expect("rows");
+    let other = folder.run(&[&["sweep", "study.harness", "--out", "out"], &DRAWS[..]].concat());
+    assert!(other.errors.contains("6 points of another sweep"), "{}", other.errors);
+    assert_eq!(files(&folder, "out")[1].lines().count(), 2 * 3 * 64);
     let result = folder.run(&["sweep", "study.harness", "--json"]).json();
     assert_eq!(result["runs"].as_array().map(Vec::len), Some(6));
     assert_eq!(result["runs"][5]["at"]["level"]["value"], 2.0);
+}
+
+/// An option that meets everything everywhere, or nothing anywhere, is told at the point that comes closest to a limit, or misses it by most.
+#[test]
+fn of_points_with_the_same_yield_the_tightest_is_told() {
+    for limit in ["1.9 V", "3 V", "0.1 V"] {
+        let folder = Folder::new();
+        folder.write("study.harness", &STUDY.replace("1.4 V", limit));
+        let ran = folder.run(&["sweep", "study.harness", "--draws", "16", "--out", "out"]);
+        let told: Vec<&str> =
+            ran.out.lines().filter(|line| line.contains("level ") && line.contains('%')).collect();
+        assert_eq!(told.len(), 2, "{}", ran.out);
+        assert!(told.iter().all(|line| line.contains("level 2 V")), "{limit}: {told:?}");
+    }
 }
 
 #[test]

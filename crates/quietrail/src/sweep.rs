@@ -101,9 +101,19 @@ impl Sweep {
         let (mut folder, begun) = Folder::begin(&path, &manifest, range.len(), arguments.anew)?;
         match begun {
             Begun::Complete => aside(quiet, "This sweep is complete already; --anew runs it once more."),
-            Begun::Partly(done) => {
+            begun => {
+                let done = match begun {
+                    Begun::Partly(done) => done,
+                    _ => 0,
+                };
                 if done > 0 {
                     aside(quiet, &format!("Going on after {done} of {} points.", range.len()));
+                }
+                if let Begun::Another(lost) = begun {
+                    let text = format!(
+                        "{lost} points of another sweep that was not at its end were here and are replaced; --out gives each sweep a folder of its own."
+                    );
+                    aside(quiet, &text);
                 }
                 self.append(&mut folder, range.start + done..range.end, quiet)?;
                 // Also where every row is there: a kill may have come just before they were placed.

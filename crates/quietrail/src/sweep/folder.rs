@@ -26,6 +26,8 @@ pub(super) enum Begun {
     Complete,
     /// So many rows.
     Partly(usize),
+    /// So many rows of another sweep, which had not come to its end; they are gone.
+    Another(usize),
 }
 
 impl Folder {
@@ -39,6 +41,8 @@ impl Folder {
         let mut folder = Self::of(path);
         fs::create_dir_all(path).map_err(|error| folder.told("make", &error))?;
         let same = fs::read_to_string(folder.place(MANIFEST)).is_ok_and(|known| known == manifest);
+        let lines = whole_lines(&folder.part(JSON), usize::MAX);
+        let lost = if same || anew { 0 } else { lines.map_or(0, |(lines, _)| lines) };
         if !same || anew {
             for name in [CSV, JSON] {
                 for file in [folder.place(name), folder.part(name)] {
@@ -49,7 +53,7 @@ impl Folder {
                 .map_err(|error| Stop::machine(error.to_string()))?;
         }
         let done = folder.resume(rows).map_err(|error| folder.told("go on in", &error))?;
-        Ok((folder, done))
+        Ok((folder, if lost > 0 { Begun::Another(lost) } else { done }))
     }
 
     /// Brings both files to the same number of whole rows and opens them where some are missing.
