@@ -5,6 +5,7 @@ use super::impedance::lone;
 use super::winding::{SPARE, Wound, windings};
 use language::description::Part;
 use language::stock::{Stock, StockItem, StockKind};
+use quantity::{Dimension, Quantity};
 use std::f64::consts::PI;
 
 /// Density of a ring's material in kilogram a cubic metre where the stock says nothing: a ferrite's, as for any ring of a harness (from
@@ -68,7 +69,7 @@ pub(super) fn elements(stock: &Stock, turns: usize, current: Option<f64>) -> Vec
             wound: None,
             fullest: true,
             word,
-            properties: stated(item),
+            properties: weighed(stated(item), item.mass),
             mass: Amount::of(item.mass, line),
             cost: Amount::of(item.cost, line),
         });
@@ -97,6 +98,7 @@ fn wound_element(stock: &Stock, (line, wire_line): (usize, usize), index: usize,
     cost.add(&Amount::of(wire.cost.map(|metre| metre * wound.length * SPARE), wire_line));
     let diameter = wire.text("wire_diameter").unwrap_or_default();
     let properties = format!("{}, turns {}, wire_diameter {diameter}", stated(ring), wound.turns);
+    let properties = weighed(properties, ring.mass.map(|core| core + wound.copper));
     Element {
         role: Role::Coil,
         line,
@@ -116,6 +118,13 @@ fn core_mass(ring: &Part) -> f64 {
     let density = material.map_or(CORE_DENSITY, |material| material.density(ring.number("permeability")));
     let (outer, inner) = (size("outer"), size("inner"));
     PI / 4.0 * (outer * outer - inner * inner) * size("height") * density
+}
+
+/// Properties with the mass of the whole part in kilogram, so that what is pasted into a harness weighs as much as here.
+fn weighed(properties: String, mass: Option<f64>) -> String {
+    let Some(mass) = mass else { return properties };
+    let mass = quantity::engineering(Quantity { value: mass, dimension: Dimension::MASS }, 4);
+    format!("{properties}, mass {mass}")
 }
 
 fn stated(item: &StockItem) -> String {
