@@ -47,7 +47,7 @@ pub(crate) const TOLERANCES: &str =
     "Values that the file states with a tolerance. The result above is that of the value itself.";
 pub(crate) const PARTS: Words = (
     "Parts list",
-    "What each option adds to the vehicle, then what is there anyway. The first node of a part is its plus side, where it has one.",
+    "What each option adds to the vehicle, then what is there anyway. The first node of a part is its plus side, where it has one. What conditions set is told with each value that it takes.",
 );
 pub(crate) const CAMERA: Words = (
     "What the camera shows",
