@@ -24,7 +24,7 @@ pub(super) struct Fitted {
     /// All of them under every condition.
     everywhere: Vec<Vec<Part>>,
     /// What the values of parts come to, of both.
-    facts: Vec<PartFacts>,
+    pub(super) facts: Vec<PartFacts>,
 }
 
 /// What every pick adds, in their order.
@@ -57,6 +57,11 @@ fn same(one: &Part, other: &Part) -> bool {
 }
 
 impl Fitted {
+    /// Its own parts, then those that all have, under the first condition.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Part> {
+        self.own.iter().chain(&self.shared)
+    }
+
     /// What the added parts weigh in kilogram as far as that is known, and the names of those of which it is not.
     pub(super) fn mass(&self) -> (f64, Vec<&str>) {
         let mut unknown = Vec::new();

@@ -125,8 +125,7 @@ fn draw(comparison: &Comparison, ids: &Ids) -> Option<String> {
         .map(|series| (Sample::Field(format!("area {}", series.fill())), String::new()))
         .collect();
     if let Some((_, words)) = fields.last_mut() {
-        "shaded under each curve: currents that occur in use, over all conditions; the dot is the peak"
-            .clone_into(words);
+        "currents that occur in use (where they overlap, both); the dot is the peak".clone_into(words);
     }
     let keys = Keys::new(fields);
     let top = heading.height() + 8.0 + legend.height() + keys.height() + 18.0;
