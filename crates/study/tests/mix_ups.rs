@@ -59,7 +59,7 @@ fn a_drive_turned_round_is_told_with_and_without_a_run() {
 #[test]
 fn a_camera_turned_round_is_told_that_and_not_to_shorten_its_feed() {
     let turned = run("camera eye gnd -> bus  current 160 mA, supply 9 V .. 18 V");
-    assert_told(&turned, "user_reversed", &["camera", "draws no current", "write `bus -> gnd`"]);
+    assert_told(&turned, "user_reversed", &["camera", "does not draw what it should", "write `bus -> gnd`"]);
 }
 
 #[test]

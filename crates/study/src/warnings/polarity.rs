@@ -125,7 +125,7 @@ fn warning(lowered: &Lowered, part: &LoweredPart, mean: Option<f64>) -> Warning 
     let effect = if pushes {
         format!("so it pushes current into {right} instead of drawing it")
     } else {
-        "so its plus is on the minus and it draws no current".to_owned()
+        "so its plus is on the minus and it does not draw what it should".to_owned()
     };
     let shown = mean.map_or_else(String::new, |mean| {
         format!(", and {left} is {} below {right} on average", show(-mean, Dimension::VOLTAGE))
