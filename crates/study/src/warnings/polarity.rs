@@ -14,13 +14,9 @@ const MOST_USERS: usize = 200;
 /// A mean voltage in volt above this negative one is nothing at all rather than the wrong way round: own choice.
 const HARDLY_NEGATIVE: f64 = -0.05;
 
-/// Whether a part draws a current from left to right, so that turned round it does something else. A resistance does not mind.
+/// Whether a user of current does something else when it is turned round. A resistance does not mind.
 fn has_a_direction(lowered: &Lowered, part: &LoweredPart) -> bool {
-    match part.kind {
-        Kind::Drive | Kind::Camera | Kind::Servo | Kind::Transmitter => true,
-        Kind::Load => elements(lowered, part).any(|element| matches!(element, Element::Load(_))),
-        _ => false,
-    }
+    part.kind != Kind::Load || elements(lowered, part).any(|element| matches!(element, Element::Load(_)))
 }
 
 fn elements<'l>(lowered: &'l Lowered, part: &'l LoweredPart) -> impl Iterator<Item = &'l Element> {
@@ -85,7 +81,10 @@ impl<'l> Directions<'l> {
 }
 
 fn users(lowered: &Lowered) -> impl Iterator<Item = &LoweredPart> {
-    lowered.parts.iter().filter(|part| has_a_direction(lowered, part)).take(MOST_USERS)
+    let users = lowered.parts.iter().filter(|part| {
+        matches!(part.kind, Kind::Drive | Kind::Camera | Kind::Servo | Kind::Transmitter | Kind::Load)
+    });
+    users.take(MOST_USERS).filter(|part| has_a_direction(lowered, part))
 }
 
 /// Users that the drawing shows to be the wrong way round. Where a pack is told to be, they follow from that.
