@@ -136,3 +136,19 @@ fn what_to_measure_next_is_what_the_page_says() {
         assert!((number("with_low") - limit) * (number("with_high") - limit) < 0.0, "{row:#}");
     }
 }
+
+/// Of a reading that nothing is required of, nobody can say which value is the worst.
+#[test]
+fn only_what_is_required_has_a_worst_value() {
+    let folder = Folder::new();
+    let conditions = "condition state { case right { } case low { set bench.voltage = 11 V } }\n";
+    let readings = "reading other = mean(v) * 2\nreading limited = mean(v) * 3\nrequire limited < 99 V\n";
+    folder.write("divider.harness", &format!("{DIVIDER}{conditions}{readings}"));
+    let ran = folder.run(&["sensitivity", "divider.harness", "--only", "more=no"]);
+    assert_eq!(ran.code, 0, "{}", ran.errors);
+    let told =
+        ["level is 7.33 V, worst at state low", "limited is 24 V, worst at", "other is 16 V, greatest at"];
+    for words in told {
+        assert!(ran.out.contains(words), "{words}: {}", ran.out);
+    }
+}

@@ -167,6 +167,10 @@ impl Drive {
         if self.bars.is_some() && self.brushes.is_none() {
             assumptions.push(format!("{DEFAULT_BRUSHES} brushes, as small motors have"));
         }
+        let draws = self.current > 0.0 && self.duty > 0.0;
+        if draws && self.commutation.is_none() && self.speed.is_none() {
+            assumptions.push("commutation left out, so no ripple at full throttle".to_owned());
+        }
         assumptions
     }
 
@@ -206,7 +210,10 @@ mod tests {
     fn left_out_edges_are_200_nanoseconds() {
         let equivalent = tracks().equivalent().unwrap();
         assert_eq!((equivalent.rise, equivalent.fall, equivalent.motors), (200e-9, 200e-9, 1));
-        assert_eq!(equivalent.assumptions, ["rise and fall 200 ns"]);
+        assert_eq!(
+            equivalent.assumptions,
+            ["rise and fall 200 ns", "commutation left out, so no ripple at full throttle"]
+        );
         assert!(equivalent.switches && equivalent.remarks.is_empty());
     }
 
@@ -276,8 +283,23 @@ mod tests {
     fn a_drive_at_its_ends_does_not_switch() {
         for duty in [0.0, 1.0] {
             let equivalent = Drive { duty, ..tracks() }.equivalent().unwrap();
-            assert!(!equivalent.switches && equivalent.assumptions.is_empty());
+            assert!(!equivalent.switches);
+            let edges = |assumption: &String| assumption.starts_with("rise");
+            assert!(!equivalent.assumptions.iter().any(edges), "{:?}", equivalent.assumptions);
         }
+    }
+
+    #[test]
+    fn a_drive_without_commutation_says_so() {
+        let left_out = |drive: Drive| {
+            let assumptions = drive.equivalent().unwrap().assumptions;
+            assumptions.iter().any(|assumption| assumption.starts_with("commutation left out"))
+        };
+        assert!(left_out(tracks()) && left_out(Drive { duty: 1.0, ..tracks() }));
+        let commutating = Drive { commutation: Some(480.0), commutation_depth: Some(0.05), ..tracks() };
+        assert!(!left_out(commutating));
+        // It draws nothing of which a part could be missing.
+        assert!(!left_out(Drive { duty: 0.0, ..tracks() }) && !left_out(Drive { current: 0.0, ..tracks() }));
     }
 
     #[test]

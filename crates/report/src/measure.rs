@@ -3,6 +3,7 @@
 
 mod csv;
 mod json;
+mod moved;
 mod row;
 mod text;
 
@@ -10,6 +11,7 @@ pub use csv::csv;
 pub use text::text;
 
 pub(crate) use json::value;
+pub(crate) use moved::{closing, opening};
 pub(crate) use row::{Row, rows};
 
 use crate::options::{Outcome, Pick, met, picks};

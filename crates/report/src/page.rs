@@ -18,6 +18,7 @@ mod parts;
 mod pictures;
 mod points;
 mod prose;
+mod reasons;
 mod sentences;
 mod stills;
 mod values;
@@ -98,6 +99,7 @@ pub fn page(subject: &Subject<'_>) -> String {
         stills::spectra(subject),
         camera::section(subject),
         points::section(subject),
+        reasons::section(subject),
         frequency::section(subject, &curves),
         stills::coils(subject),
         warnings::section(subject),

@@ -8,6 +8,7 @@ pub(crate) mod marks;
 pub(crate) mod measure;
 pub(crate) mod page;
 pub(crate) mod ranges;
+pub(crate) mod reasons;
 pub(crate) mod sweep;
 pub(crate) mod verdict;
 pub(crate) mod winding;

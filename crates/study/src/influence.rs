@@ -6,9 +6,11 @@ use crate::options::Options;
 use crate::point::run_harness;
 use crate::result::Run;
 use doubt::doubt;
+use language::description::Start;
 use language::description::{Harness, Value};
 use language::{Description, Kind};
-use quantity::Dimension;
+use network::lowering::lower;
+use quantity::{Dimension, Quantity};
 use rayon::prelude::*;
 use std::panic::AssertUnwindSafe;
 
@@ -34,6 +36,8 @@ pub struct Influence {
     pub ends: (f64, f64),
     /// Whether the ends follow from a tolerance in the file; otherwise they are how far such values usually lie off.
     pub stated: bool,
+    /// Whether the value itself is assumed, because the file does not say it.
+    pub assumed: bool,
     /// For each requirement of the point its value with the lower and the higher end; `None` where there is none.
     pub requirements: Vec<(Option<f64>, Option<f64>)>,
 }
@@ -78,11 +82,41 @@ fn doubtful(harness: &Harness, at: &[usize]) -> Vec<Influence> {
                 value: quantity.value,
                 ends: (low, high),
                 stated: tolerance.is_some(),
+                assumed: false,
                 requirements: Vec::new(),
             });
         }
     }
+    found.extend(assumed(harness, at));
     found
+}
+
+/// Values that the file leaves to what is usual, where the part tells what it took: the inductance of packs.
+fn assumed(harness: &Harness, at: &[usize]) -> Vec<Influence> {
+    let packs = || harness.parts.iter().filter(|part| part.kind == Kind::Battery);
+    if packs().all(|part| part.properties.contains_key("inductance")) {
+        return Vec::new();
+    }
+    let start = harness.transients.first().map_or(Start::Steady, |transient| transient.start);
+    let Ok(lowered) = lower(harness, start) else { return Vec::new() };
+    let taken = |part: &language::description::Part| {
+        let facts = &lowered.parts.iter().find(|known| known.name == part.name)?.facts;
+        let fact = facts.iter().find(|fact| fact.name == "inductance" && fact.value > 0.0)?;
+        let factor = doubt(part.kind, fact.name)?;
+        Some(Influence {
+            at: at.to_vec(),
+            part: part.name.clone(),
+            kind: part.kind,
+            property: fact.name.to_owned(),
+            dimension: fact.dimension,
+            value: fact.value,
+            ends: (fact.value / factor, fact.value * factor),
+            stated: false,
+            assumed: true,
+            requirements: Vec::new(),
+        })
+    };
+    packs().filter(|part| !part.properties.contains_key("inductance")).filter_map(taken).collect()
 }
 
 impl Influence {
@@ -102,8 +136,13 @@ impl Influence {
     fn run(&self, harness: &Harness, value: f64, options: &Options) -> Option<Run> {
         let mut moved = harness.clone();
         let part = moved.parts.iter_mut().find(|part| part.name == self.part)?;
-        if let Some(Value::Number(quantity, _)) = part.properties.get_mut(&self.property) {
-            quantity.value = value;
+        match part.properties.get_mut(&self.property) {
+            Some(Value::Number(quantity, _)) => quantity.value = value,
+            Some(_) => {}
+            None => {
+                let stated = Value::Number(Quantity::new(value, self.dimension), None);
+                part.properties.insert(self.property.clone(), stated);
+            }
         }
         std::panic::catch_unwind(AssertUnwindSafe(|| run_harness(&moved, &self.at, options))).ok()
     }

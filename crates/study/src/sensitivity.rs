@@ -82,6 +82,8 @@ pub struct Differentiated {
     pub dimension: Dimension,
     /// Whether its least value is the worst one: a requirement asks for more than a limit.
     pub least_is_worst: bool,
+    /// Whether a requirement limits it; of another one the greatest value is shown, which need not be a bad one.
+    pub required: bool,
     /// Why it has no derivatives.
     pub excluded: Option<String>,
     /// One a value, in the order of the point's values; empty where it is excluded.

@@ -4,11 +4,14 @@ mod battery;
 mod capacitor;
 mod currents;
 mod drawing;
+mod fed;
 mod frequency;
 mod limits;
+mod magnitude;
 mod no_value;
 mod pack_voltage;
 mod paths;
+mod polarity;
 mod protection;
 mod returns;
 

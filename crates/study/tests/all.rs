@@ -14,6 +14,7 @@ mod frequency_measures;
 mod half_bridge;
 mod influence;
 mod kinds;
+mod mix_ups;
 #[path = "../../language/tests/common/pages.rs"]
 mod page_checks;
 mod pages;

@@ -53,13 +53,16 @@ fn thresholds(chemistry: Chemistry) -> Option<(f64, f64)> {
     }
 }
 
+/// Resistance in ohm above which no wear is the reason but a wrong prefix, which is told elsewhere: common practice, no source.
+const NO_CELL: f64 = 10.0;
+
 /// Tells of a cell whose resistance in ohm is that of a worn one.
 pub(super) fn tell(chemistry: Chemistry, resistance: f64, capacity: Option<f64>, said: &mut Said) {
     let Some((worn, retire)) = thresholds(chemistry) else { return };
     let (least, greatest) = POUCH_CAPACITIES;
     let fits = chemistry != Chemistry::LithiumPolymer
         || capacity.is_none_or(|capacity| (least..=greatest).contains(&capacity));
-    if !fits || resistance <= worn {
+    if !fits || resistance <= worn || resistance > NO_CELL {
         return;
     }
     let verdict = if resistance >= retire { "to be retired" } else { "worn" };

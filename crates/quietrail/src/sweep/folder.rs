@@ -185,6 +185,7 @@ mod tests {
         match begun {
             Begun::Complete => None,
             Begun::Partly(rows) => Some(*rows),
+            Begun::Another(_) => Some(0),
         }
     }
 

@@ -22,6 +22,7 @@ fn one(comparison: &Comparison, row: &Row<'_>) -> Value {
         "low": of_value(influence.ends.0),
         "high": of_value(influence.ends.1),
         "stated": influence.stated,
+        "assumed": influence.assumed,
         "at": at_value(&comparison.axes, &row.run.at),
         "requirement": requirement.text,
         "value": number(requirement.value),

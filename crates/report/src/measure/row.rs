@@ -1,9 +1,9 @@
 //! A value that matters, in words.
 
 use super::{Effect, effects};
-use crate::options::{condition_label, picks};
+use crate::options::{condition_label, met, picks};
 use crate::text;
-use crate::words::measure::{MEASURE_STATED, MEASURE_USUAL, how};
+use crate::words::measure::{MEASURE_STATED, how};
 use quantity::Dimension;
 use study::influence::Influence;
 use study::result::{Comparison, RequirementResult, Run};
@@ -25,12 +25,14 @@ pub(crate) struct Row<'a> {
     pub(crate) turns: bool,
     /// `tracks, commutation depth`.
     pub(crate) name: String,
-    /// `5 %`.
+    /// Whether the requirement holds with the value as it is.
+    pub(crate) holds: bool,
+    /// `5 % in the file`, `120 nH assumed`.
     pub(crate) in_file: String,
     /// `2.5 % to 10 %`.
     pub(crate) range: String,
     /// Where the range comes from.
-    pub(crate) whence: &'static str,
+    pub(crate) whence: String,
     /// `coil_cap (soft, full)`.
     pub(crate) place: String,
     /// `20.1 mV to 33.4 mV`.
@@ -61,11 +63,31 @@ fn row<'a>(comparison: &'a Comparison, effect: &Effect<'a>) -> Row<'a> {
         values,
         turns,
         name: format!("{}, {}", influence.part, influence.property.replace('_', " ")),
-        in_file: text::value(influence.value, influence.dimension),
+        holds: met(requirement) == Some(true),
+        in_file: format!(
+            "{} {}",
+            text::value(influence.value, influence.dimension),
+            if influence.assumed { "assumed" } else { "in the file" }
+        ),
         range: between(influence.ends, influence.dimension),
-        whence: if influence.stated { MEASURE_STATED } else { MEASURE_USUAL },
+        whence: whence(influence),
         place: if condition.is_empty() { label } else { format!("{label} ({condition})") },
         outcome: between(values, requirement.dimension),
         how: how(influence.kind, &influence.property),
     }
+}
+
+/// Where the ends come from, in words.
+fn whence(influence: &Influence) -> String {
+    if influence.stated {
+        MEASURE_STATED.to_owned()
+    } else {
+        format!("a factor of {}, as such values are usually off", factor(influence))
+    }
+}
+
+/// How far a value without a tolerance is moved either way: `1.5`.
+pub(super) fn factor(influence: &Influence) -> f64 {
+    // Two decimals undo the division.
+    (100.0 * influence.ends.1 / influence.value).round() / 100.0
 }

@@ -1,9 +1,9 @@
 //! What to measure next, for a terminal.
 
-use super::{Row, rows};
+use super::{Row, closing, opening, rows};
 use crate::table::Style;
 use crate::text::wrap;
-use crate::words::measure::{MEASURE, NOTHING_TURNS, turned};
+use crate::words::measure::{MEASURE, turned};
 use study::influence::Influence;
 use study::result::Comparison;
 
@@ -16,16 +16,15 @@ pub fn text(comparison: &Comparison, influences: &[Influence], style: Style) -> 
     let (heading, intro) = MEASURE;
     let rows = rows(comparison, influences);
     let mut lines = vec![heading.to_owned(), wrap(intro, "", style.prose())];
-    if !rows.iter().any(|row| row.turns) {
-        lines.push(wrap(NOTHING_TURNS, "", style.prose()));
-    }
+    lines.extend(opening(comparison, influences).map(|words| wrap(words, "", style.prose())));
     lines.extend(rows.iter().map(|row| wrap(&told(row), "  - ", style.prose())));
+    lines.extend(closing(comparison, influences).iter().map(|words| wrap(words, "", style.prose())));
     Some(lines.join("\n"))
 }
 
 fn told(row: &Row<'_>) -> String {
     format!(
-        "{}: {} in the file, may be {} ({}). `{}` of {} is then {}: {}. {}",
+        "{}: {}, may be {} ({}). `{}` of {} is then {}: {}. {}",
         row.name,
         row.in_file,
         row.range,
@@ -33,7 +32,7 @@ fn told(row: &Row<'_>) -> String {
         row.requirement.text,
         row.place,
         row.outcome,
-        turned(row.turns),
+        turned(row.holds, row.turns),
         row.how
     )
 }

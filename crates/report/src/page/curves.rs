@@ -38,6 +38,8 @@ pub(super) struct Chart {
     pub(super) description: String,
     /// Whether it is drawn over frequency.
     pub(super) over_frequency: bool,
+    /// Whether it shows what height a curve may have.
+    pub(super) height_limited: bool,
     /// The unit of its values; empty for a ratio.
     pub(super) unit: String,
     /// The names of the curves.
@@ -107,7 +109,7 @@ fn waveform(comparison: &Comparison, at: usize, bins: usize) -> Option<Chart> {
         .map(|condition| {
             let of_pick = |pick: &crate::options::Pick<'_>| {
                 let run = pick.runs.iter().find(|run| condition_label(comparison, run) == *condition)?;
-                Some(trace(&seen(run)?, from_rest, bins))
+                Some(trace(&seen(run)?, bins))
             };
             picks.iter().map(|pick| of_pick(pick).unwrap_or(Value::Null)).collect()
         })
@@ -119,11 +121,13 @@ fn waveform(comparison: &Comparison, at: usize, bins: usize) -> Option<Chart> {
     let worst = longest.runs.iter().max_by(|a, b| swing(a).total_cmp(&swing(b)));
     let first =
         worst.and_then(|run| conditions.iter().position(|one| *one == condition_label(comparison, run)));
-    let limits: Vec<Value> = limits(comparison, &info.name, from_rest)
+    let limits = limits(comparison, &info.name, from_rest);
+    let height_limited = limits.iter().any(|limit| matches!(limit.bound, Bound::Height(_)));
+    let limits: Vec<Value> = limits
         .iter()
         .map(|limit| {
             let (low, high) = match limit.bound {
-                // Each curve is centred on the middle of its swing, so that this band is what its height may fill.
+                // The curves lie about their means, as in the still picture; it is the band's height that counts.
                 Bound::Height(height) => (Some(-0.5 * height), Some(0.5 * height)),
                 Bound::Least(least) => (Some(least), None),
                 Bound::Greatest(greatest) => (None, Some(greatest)),
@@ -139,6 +143,7 @@ fn waveform(comparison: &Comparison, at: usize, bins: usize) -> Option<Chart> {
             info.signal
         ),
         over_frequency: false,
+        height_limited,
         series: names.clone(),
         unit: unit.clone(),
         first: first.unwrap_or(0),
@@ -153,13 +158,9 @@ fn waveform(comparison: &Comparison, at: usize, bins: usize) -> Option<Chart> {
     })
 }
 
-/// Overview and detail, each packed; curves that come and go are centred on the middle of their swing.
-fn trace(seen: &Waveforms, from_rest: bool, bins: usize) -> Value {
-    let middle = if from_rest { 0.0 } else { 0.5 * (seen.extremes.0 + seen.extremes.1) };
-    let centred = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
-        points.iter().map(|(time, value)| (*time, value - middle)).collect()
-    };
-    json!({"overview": packed(&centred(&seen.overview), bins), "detail": packed(&centred(&seen.detail), bins)})
+/// Overview and detail, each packed, about the same mean as in the still picture.
+fn trace(seen: &Waveforms, bins: usize) -> Value {
+    json!({"overview": packed(&seen.overview, bins), "detail": packed(&seen.detail, bins)})
 }
 
 /// Points as fractions of their ranges.

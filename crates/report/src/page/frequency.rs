@@ -85,7 +85,7 @@ fn resonances(responses: &Responses) -> Markup {
                                     td class="number" { (value(Some(one.frequency), Dimension::FREQUENCY)) }
                                     td class="number" { (sharpness(one.quality)) }
                                     td { (text::list(&one.parts)) }
-                                    td { (with_units(nearest(&responses.lines, one.frequency))) }
+                                    td { (with_units(nearest(&responses.lines, one.frequency, one.quality))) }
                                 }
                             }
                         }

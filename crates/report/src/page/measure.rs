@@ -1,16 +1,17 @@
 //! What to measure next: the doubtful values that move a verdict, the gravest first.
 
+use super::prose::prose;
 use super::{Section, Subject};
-use crate::measure::{Row, rows};
+use crate::measure::{Row, closing, opening, rows};
 use crate::text::{keep_units, with_micro};
-use crate::words::measure::{MEASURE, NOTHING_TURNS, turned};
+use crate::words::measure::{MEASURE, turned};
 use maud::{Markup, html};
 
 pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
     let influences = subject.influences.filter(|all| !all.is_empty())?;
     let rows = rows(subject.comparison, influences);
     let body = html! {
-        @if !rows.iter().any(|row| row.turns) { p { (NOTHING_TURNS) } }
+        @if let Some(words) = opening(subject.comparison, influences) { p { (words) } }
         @if !rows.is_empty() {
             div class="wide" tabindex="0" role="group" aria-label=(MEASURE.0) {
                 table {
@@ -22,26 +23,31 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
                 }
             }
         }
+        @for words in closing(subject.comparison, influences) { p { (prose(&words)) } }
     };
     Some(Section::new("measure", MEASURE, body))
 }
 
 fn shown(row: &Row<'_>) -> Markup {
     let kept = |words: &str| keep_units(&with_micro(words));
-    let mark = if row.turns { "mark bad" } else { "mark good" };
+    let mark = match (row.holds, row.turns) {
+        (true, true) => "mark bad",
+        (true, false) => "mark good",
+        (false, _) => "mark unsure",
+    };
     html! {
         tr {
             th scope="row" {
                 (row.name)
-                br; span class="kind" { (kept(&row.in_file)) " in the file" }
+                br; span class="kind" { (kept(&row.in_file)) }
             }
             td {
                 (kept(&row.range))
-                br; span class="place" { (row.whence) }
+                br; span class="place" { (kept(&row.whence)) }
             }
             td {
                 code { (keep_units(&row.requirement.text)) } " of " (row.place) ": " (kept(&row.outcome)) ". "
-                span class=(mark) { (turned(row.turns)) }
+                span class=(mark) { (turned(row.holds, row.turns)) }
             }
             td { (row.how) }
         }

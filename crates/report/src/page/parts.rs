@@ -1,6 +1,6 @@
 //! What to buy and what is there: for each option the parts that it adds, with their values and what these come to.
 
-use super::values::stated;
+use super::values::stated_of;
 use super::{Section, Subject};
 use crate::options::{Pick, picks};
 use crate::table::figure;
@@ -9,7 +9,11 @@ use crate::words::page::PARTS;
 use language::Kind;
 use language::description::{Part, Value};
 use maud::{Markup, html};
-use study::result::PartFacts;
+use study::result::{PartFacts, Run};
+
+/// Conditions that are looked at for a value that they set, and such values told at most.
+const MOST_CONDITIONS: usize = 64;
+const MOST_VALUES: usize = 4;
 
 /// The parts of a pick, those of its own apart from those that every pick has alike.
 pub(super) struct Fitted {
@@ -17,8 +21,10 @@ pub(super) struct Fitted {
     pub(super) own: Vec<Part>,
     /// What all have.
     shared: Vec<Part>,
+    /// All of them under every condition.
+    everywhere: Vec<Vec<Part>>,
     /// What the values of parts come to, of both.
-    facts: Vec<PartFacts>,
+    pub(super) facts: Vec<PartFacts>,
 }
 
 /// What every pick adds, in their order.
@@ -26,16 +32,19 @@ pub(super) fn fitted(subject: &Subject<'_>) -> Vec<Fitted> {
     let picks = picks(subject.comparison);
     let first = |pick: &Pick<'_>| {
         let run = pick.runs.first();
-        let parts = run.map(|run| subject.description.at(&run.at).parts).unwrap_or_default();
-        (parts, run.map(|run| run.parts.clone()).unwrap_or_default())
+        let under = |run: &&Run| subject.description.at(&run.at).parts;
+        let everywhere: Vec<Vec<Part>> = pick.runs.iter().take(MOST_CONDITIONS).map(under).collect();
+        (everywhere, run.map(|run| run.parts.clone()).unwrap_or_default())
     };
-    let all: Vec<(Vec<Part>, Vec<PartFacts>)> = picks.iter().map(first).collect();
-    let shared =
-        |part: &Part| picks.len() > 1 && all.iter().all(|(parts, _)| parts.iter().any(|one| same(one, part)));
+    let all: Vec<(Vec<Vec<Part>>, Vec<PartFacts>)> = picks.iter().map(first).collect();
+    let shared = |part: &Part| {
+        picks.len() > 1
+            && all.iter().all(|(parts, _)| parts.iter().take(1).flatten().any(|one| same(one, part)))
+    };
     all.iter()
         .map(|(parts, facts)| {
-            let (shared, own) = parts.iter().cloned().partition(|part| shared(part));
-            Fitted { own, shared, facts: facts.clone() }
+            let (shared, own) = parts.iter().take(1).flatten().cloned().partition(|part| shared(part));
+            Fitted { own, shared, facts: facts.clone(), everywhere: parts.clone() }
         })
         .collect()
 }
@@ -48,6 +57,11 @@ fn same(one: &Part, other: &Part) -> bool {
 }
 
 impl Fitted {
+    /// Its own parts, then those that all have, under the first condition.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Part> {
+        self.own.iter().chain(&self.shared)
+    }
+
     /// What the added parts weigh in kilogram as far as that is known, and the names of those of which it is not.
     pub(super) fn mass(&self) -> (f64, Vec<&str>) {
         let mut unknown = Vec::new();
@@ -77,10 +91,10 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
                     th scope="col" { "Comes to" }
                 } }
                 @for (pick, fitted) in picks.iter().zip(&fitted) {
-                    @if !fitted.own.is_empty() { (group(&pick.label, &fitted.own, &fitted.facts)) }
+                    @if !fitted.own.is_empty() { (group(&pick.label, &fitted.own, fitted)) }
                 }
                 @if let Some(fitted) = fitted.first().filter(|fitted| !fitted.shared.is_empty()) {
-                    (group("In every option", &fitted.shared, &fitted.facts))
+                    (group("In every option", &fitted.shared, fitted))
                 }
             }
         }
@@ -91,7 +105,7 @@ pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
         .then(|| Section::new("parts", PARTS, body))
 }
 
-fn group(heading: &str, parts: &[Part], facts: &[PartFacts]) -> Markup {
+fn group(heading: &str, parts: &[Part], fitted: &Fitted) -> Markup {
     html! {
         tbody {
             tr { th scope="rowgroup" colspan="4" class="group" { (heading) } }
@@ -99,8 +113,8 @@ fn group(heading: &str, parts: &[Part], facts: &[PartFacts]) -> Markup {
                 tr {
                     th scope="row" { (part.name) " " span class="kind" { (part.kind.word().replace('_', " ")) } }
                     td { (nodes(part)) }
-                    td { (properties(part)) }
-                    td { (comes_to(part, facts)) }
+                    td { (properties(part, &fitted.everywhere)) }
+                    td { (comes_to(part, &fitted.facts)) }
                 }
             }
         }
@@ -112,8 +126,20 @@ fn nodes(part: &Part) -> String {
     pairs.join(", ")
 }
 
-fn properties(part: &Part) -> String {
-    let one = |(name, value): (&String, &Value)| format!("{} {}", name.replace('_', " "), stated(value));
+fn properties(part: &Part, everywhere: &[Vec<Part>]) -> String {
+    let one = |(name, value): (&String, &Value)| {
+        let mut values: Vec<String> = vec![stated_of(part.kind, name, value)];
+        for other in everywhere.iter().flatten().filter(|other| other.name == part.name) {
+            let other = other.properties.get(name).map(|value| stated_of(part.kind, name, value));
+            values.extend(other.filter(|other| !values.contains(other)));
+        }
+        let by = if values.len() > 1 { " by condition" } else { "" };
+        let told = match values.as_slice() {
+            [first, .., last] if values.len() > MOST_VALUES => format!("{first} … {last}"),
+            _ => values.join(" or "),
+        };
+        format!("{} {told}{by}", name.replace('_', " "))
+    };
     part.properties.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 

@@ -3,14 +3,33 @@
 use crate::options::Outcome;
 use crate::text;
 use crate::words::marks;
+use language::Kind;
 use language::description::{Tolerance, Value};
+use language::kinds::Shape;
 use maud::{Markup, html};
 use quantity::{Dimension, Quantity, engineering};
 
 /// Digits of a value that the file states: enough to show what was written.
 const STATED: usize = 6;
 
-/// A property's value as it would be written: `330 uF +- 20 %`.
+/// A part's property as it would be written: counts as counts, capacitances below 0.1 F in microfarad, as they are sold.
+pub(super) fn stated_of(kind: Kind, property: &str, value: &Value) -> String {
+    let shape = kind.table().property(property).map(|known| known.shape);
+    match value {
+        Value::Number(quantity, None) if shape == Some(Shape::Count) => format!("{}", quantity.value),
+        Value::Number(Quantity { value: farad, dimension }, tolerance)
+            if *dimension == Dimension::CAPACITANCE && (1e-3..0.1).contains(farad) =>
+        {
+            // Rounded to a picofarad, which undoes the binary fraction.
+            let microfarad = (farad * 1e12).round() / 1e6;
+            let tolerance = tolerance.map(|tolerance| format!(" {}", tolerated(tolerance, *dimension)));
+            text::keep_units(&text::with_micro(&format!("{microfarad} uF{}", tolerance.unwrap_or_default())))
+        }
+        _ => stated(value),
+    }
+}
+
+/// A value as it would be written: `330 uF +- 20 %`.
 pub(super) fn stated(value: &Value) -> String {
     let one = |quantity: &Quantity| engineering(*quantity, STATED);
     let words = match value {
@@ -74,5 +93,30 @@ pub(super) fn class(met: Option<bool>) -> &'static str {
         Some(true) => "mark good",
         Some(false) => "mark bad",
         None => "mark unsure",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn number(value: f64, dimension: Dimension) -> Value {
+        Value::Number(Quantity { value, dimension }, None)
+    }
+
+    #[test]
+    fn counts_are_counts_and_shares_are_shares() {
+        let plain = |kind, property, value| stated_of(kind, property, &number(value, Dimension::NONE));
+        assert_eq!(plain(Kind::Battery, "cells", 4.0), "4");
+        assert_eq!(plain(Kind::Drive, "motors", 2.0), "2");
+        assert_eq!(plain(Kind::Drive, "duty", 0.6), "60\u{a0}%");
+    }
+
+    #[test]
+    fn capacitances_are_told_as_they_are_sold() {
+        let farad = |value| stated_of(Kind::Capacitor, "capacitance", &number(value, Dimension::CAPACITANCE));
+        assert_eq!(farad(1e-3), "1000\u{a0}µF");
+        assert_eq!(farad(4.7e-3), "4700\u{a0}µF");
+        assert_eq!(farad(330e-6), "330\u{a0}µF");
     }
 }

@@ -31,7 +31,11 @@ pub(super) fn controls(number: usize, chart: &Chart, baselines: &[bool]) -> Mark
     let kind = if chart.over_frequency { "frequency" } else { "time" };
     html! {
         figure class="chart" data-chart=(number) data-kind=(kind) hidden {
-            figcaption { "Look closer: drag over the chart to zoom, double-click for all of it." }
+            figcaption { "Look closer: drag over the chart to zoom, double-click for all of it."
+                @if chart.height_limited {
+                    " The tinted band is as high as a requirement lets a curve swing: its height counts, not where it lies."
+                }
+            }
             @if chart.conditions.len() > 1 {
                 p {
                     label for=(condition) { "Condition " }

@@ -93,7 +93,8 @@ fn section(
     let words: Vec<String> = conditions.iter().map(|(axis, name)| format!("{axis} {name}")).collect();
     let at = match (words.is_empty(), extent) {
         (true, _) => String::new(),
-        (false, Extent::Worst) => format!(", worst at {}", words.join(", ")),
+        (false, Extent::Worst) if reading.required => format!(", worst at {}", words.join(", ")),
+        (false, Extent::Worst) => format!(", greatest at {}", words.join(", ")),
         (false, Extent::Everything) => format!(" at {}", words.join(", ")),
     };
     let value = text::value_or_missing(reading.value, reading.dimension);

@@ -119,10 +119,15 @@ fn draw(comparison: &Comparison, ids: &Ids) -> Option<String> {
         .collect();
     let told: Vec<String> = entries.iter().map(|(_, name, words)| format!("{name}: {words}")).collect();
     let legend = Legend::new(entries);
-    let keys = Keys::new(vec![(
-        Sample::Field(format!("area {}", series[0].fill())),
-        "currents that occur in use, over all conditions; the dot is the peak".to_owned(),
-    )]);
+    // A field of each colour that is drawn, the words beside the last.
+    let mut fields: Vec<(Sample, String)> = series
+        .iter()
+        .map(|series| (Sample::Field(format!("area {}", series.fill())), String::new()))
+        .collect();
+    if let Some((_, words)) = fields.last_mut() {
+        "currents that occur in use (where they overlap, both); the dot is the peak".clone_into(words);
+    }
+    let keys = Keys::new(fields);
     let top = heading.height() + 8.0 + legend.height() + keys.height() + 18.0;
     let place = Place { x: LEFT, y: top, width: WIDTH - LEFT - MARGIN, height: HEIGHT };
     let current = Axis::logarithmic(across, place.across(), 9, Dimension::CURRENT);

@@ -5,16 +5,32 @@ use language::Kind;
 
 pub(crate) const MEASURE: Words = (
     "What to measure next",
-    "Each value that is rarely known well was taken lower and higher, alone, at the worst condition of the options that you would build. The first row matters most.",
+    "Each value that is rarely known well was taken lower and higher, alone, at the worst condition of the options that you would build; where none holds, of the one that comes closest. The first row matters most.",
 );
-/// Where no doubtful value by itself turns a verdict.
-pub(crate) const NOTHING_TURNS: &str = "No value by itself, as far off as is usual, turns the verdict. Several together can: draw them with quietrail sweep.";
+/// Where options hold, and no doubtful value by itself turns a verdict.
+pub(crate) const NOTHING_TURNS: &str = "None of the values that were moved turns the verdict by itself, as far as it was moved. One that is further off may, and so may several together.";
+/// Where none holds, and no doubtful value by itself changes that.
+pub(crate) const NOTHING_HELPS: &str = "Nothing meets the limits, and none of the values that were moved changes that by itself, as far as it was moved.";
+/// What was not looked at.
+pub(crate) const NOT_MOVED: &str = "Not looked at: values further off than that, several at once, values that the file states and that are not named here, and other conditions. Try one with --set, several with quietrail sweep.";
 pub(crate) const MEASURE_STATED: &str = "tolerance of the file";
-pub(crate) const MEASURE_USUAL: &str = "usual doubt";
 
-/// Whether a value by itself turns the verdict.
-pub(crate) fn turned(turns: bool) -> &'static str {
-    if turns { "✗ turns the verdict" } else { "✓ the verdict stays" }
+/// What becomes of a verdict: whether the requirement holds with the value as it is, and whether a value by itself turns that.
+pub(crate) fn turned(holds: bool, turns: bool) -> &'static str {
+    match (holds, turns) {
+        (true, true) => "✗ turns the verdict",
+        (true, false) => "✓ the verdict stays",
+        (false, true) => "at one end it is met",
+        (false, false) => "it is missed all the same",
+    }
+}
+
+/// Assumed values that were left as they are.
+pub(crate) fn left_assumed(assumptions: &[&str]) -> String {
+    format!(
+        "Assumed values, which were not varied: {}. State in the file what you know.",
+        assumptions.join("; ")
+    )
 }
 
 /// A sentence or two; what holds for any value where nothing better is known.

@@ -31,6 +31,10 @@ pub(crate) const POINTS: Words = (
     "Every option under every condition",
     "Read down a column to see when it is worst: with a full or an empty pack, at little or at much throttle.",
 );
+pub(crate) const REASONS: Words = (
+    "Why it is so",
+    "What the parts' own values say, by formulas of any textbook; those of the pack and the wiring where they resist most.",
+);
 pub(crate) const FREQUENCY: Words = (
     "What reaches the camera at each frequency",
     "The lower the curve, the less gets through. A hump is where coil and capacitor swing together: noise that falls there is made larger. Upright lines mark what the drives repeat; shaded is what they pass on the way to full throttle.",
@@ -47,7 +51,7 @@ pub(crate) const TOLERANCES: &str =
     "Values that the file states with a tolerance. The result above is that of the value itself.";
 pub(crate) const PARTS: Words = (
     "Parts list",
-    "What each option adds to the vehicle, then what is there anyway. The first node of a part is its plus side, where it has one.",
+    "What each option adds to the vehicle, then what is there anyway. The first node of a part is its plus side, where it has one. What conditions set is told with each value that it takes; what values come to is that of the first condition.",
 );
 pub(crate) const CAMERA: Words = (
     "What the camera shows",

@@ -27,7 +27,7 @@ pub(super) const PAGES: &[Page] = &[
         "At that frequency parts without resistance swing for ever, and a response has no finite value. Give coil and capacitor their resistance (`dcr`, `esr`), which every real one has.",
         [
             "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncoil choke far -> gnd  inductance 1 H\ncapacitor store far -> gnd  capacitance 1 F\nsource push gnd -> far  current 1 A\nfrequency [0.15915494309189535 Hz]\nresponse feeding = impedance(far)",
-            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncoil choke far -> gnd  inductance 1 H, dcr 10 mohm\ncapacitor store far -> gnd  capacitance 1 F, esr 10 mohm\nsource push gnd -> far  current 1 A\nfrequency [0.15915494309189535 Hz]\nresponse feeding = impedance(far)",
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %\ncoil choke far -> gnd  inductance 1 H, dcr 10 mohm\ncapacitor store far -> gnd  capacitance 1 F, esr 1 ohm\nsource push gnd -> far  current 1 A\nfrequency [0.15915494309189535 Hz]\nresponse feeding = impedance(far)",
         ],
     ),
     beside(

@@ -22,6 +22,15 @@ pub(super) const PAGES: &[Page] = &[
         ],
     ),
     beside(
+        "user_reversed",
+        "a user of current that is the wrong way round",
+        "A drive, camera, servo, transmitter or load draws its current from the node left of the arrow to the one on the right, so its plus stands on the left: `bus -> gnd`. Turned round, a drive pushes its current into the rail, which then rises instead of sagging, and a camera or load has a negative voltage and does not draw what it should, so every reading is that of another vehicle. Swap the two nodes. Where the drawing does not show which node is the higher one, the mean voltage of the run tells. A load that is a plain resistance has no direction and is not told.",
+        [
+            "drive tracks gnd -> bus  current 9 A, pwm 20 kHz, duty 60 %",
+            "drive tracks bus -> gnd  current 9 A, pwm 20 kHz, duty 60 %",
+        ],
+    ),
+    beside(
         "wire_without_spacing",
         "a wire whose return is not known",
         "The inductance of a wire is that of the loop with its return: two wires side by side have far less than each alone. Without `spacing` a single wire's is taken, which is an upper bound. State the distance between the centres of the two conductors.",

@@ -24,7 +24,7 @@ pub(super) const PAGES: &[Page] = &[
     beside(
         "camera_under_supply",
         "a camera with too little voltage",
-        "The supply, seen through 20 MHz, falls below the camera's range: it may go black or restart. Shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack.",
+        "The supply, seen through 20 MHz, falls below the camera's range: it may go black or restart. Shorten or thicken the feed, take a coil of less resistance, or land with a fuller pack. Where no path for direct current leads to it from a source, the message says so first: a node's name is spelt in two ways then, or a wire is missing.",
         [
             "camera front cam -> gnd  current 100 mA, supply 13 V .. 18 V",
             "camera front cam -> gnd  current 100 mA, supply 9 V .. 18 V",

@@ -256,6 +256,19 @@ fn vehicle(drive: &str, dcr: &str) -> String {
     )
 }
 
+/// The root of 330 uH over 330 uF is 1 ohm, three times 330 uF is nearest to the 1000 uF that is sold.
+#[test]
+fn what_damps_is_told_so_that_it_can_be_soldered() {
+    let text = vehicle("pwm 700 Hz, duty 60 %", "0.1 ohm");
+    let [warning] = &warned(&text)[..] else { panic!("one warning") };
+    let damper = "solder 1 ohm and 1000 uF one after the other from cam to gnd, across c";
+    let simpler = "1 ohm in series with l, which loses 1 V for each ampere";
+    assert!(warning.text.contains(damper) && warning.text.contains(simpler), "{}", warning.text);
+    let seen = text.replace("load eye cam -> gnd resistance 100 ohm", "camera eye cam -> gnd current 120 mA");
+    let [warning] = &warned(&seen)[..] else { panic!("one warning") };
+    assert!(warning.text.contains("loses 120 mV at 120 mA"), "{}", warning.text);
+}
+
 #[test]
 fn resonances_near_a_line_are_told() {
     let about = |drive: &str, dcr: &str| -> Vec<String> {
@@ -284,7 +297,7 @@ fn resonances_near_a_line_are_told() {
         "l and c resonate at 483 Hz (Q 4.8)",
         "the commutation of motor",
         "480 Hz",
-        "about 999 mohm",
+        "solder 1 ohm and 1000 uF one after the other from cam to gnd",
         "across c",
     ] {
         assert!(text.contains(part), "{part}: {text}");

@@ -38,6 +38,7 @@ pub(super) struct Wanted<'h> {
     name: String,
     reading: &'h Reading,
     least_is_worst: bool,
+    required: bool,
     pub(super) place: Asked,
 }
 
@@ -50,16 +51,16 @@ pub(super) enum Asked {
 pub(super) fn readings(harness: &Harness) -> Vec<Wanted<'_>> {
     let above =
         |comparison: Comparison| matches!(comparison, Comparison::Greater | Comparison::GreaterOrEqual);
-    let required = |name: &str| {
-        harness.requirements.iter().any(|requirement| {
-            above(requirement.comparison)
-                && matches!(&requirement.reading.expression, Expression::Reading(known) if known == name)
-        })
+    let of_reading = |name: &str| {
+        harness.requirements.iter().filter(|requirement| {
+            matches!(&requirement.reading.expression, Expression::Reading(known) if known == name)
+        }).collect::<Vec<_>>()
     };
     let named = harness.readings.iter().enumerate().map(|(index, reading)| Wanted {
         name: reading.name.clone(),
         reading,
-        least_is_worst: required(&reading.name),
+        least_is_worst: of_reading(&reading.name).iter().any(|requirement| above(requirement.comparison)),
+        required: !of_reading(&reading.name).is_empty(),
         place: Asked::Reading(index),
     });
     let others = harness.requirements.iter().enumerate().filter_map(|(index, requirement)| {
@@ -70,6 +71,7 @@ pub(super) fn readings(harness: &Harness) -> Vec<Wanted<'_>> {
             name,
             reading,
             least_is_worst: above(requirement.comparison),
+            required: true,
             place: Asked::Requirement(index),
         })
     });
@@ -96,6 +98,7 @@ impl Wanted<'_> {
             value,
             dimension: self.reading.dimension,
             least_is_worst: self.least_is_worst,
+            required: self.required,
             excluded: None,
             slopes: Vec::new(),
         };

@@ -12,6 +12,8 @@ pub(crate) fn of_drawing(harness: &Harness, lowered: &Lowered) -> Vec<Warning> {
     let mut warnings = super::pack_voltage::of_packs(harness, lowered);
     warnings.extend(coils.flat_map(|coil| of_coil(&mut drawing, lowered, coil)));
     warnings.extend(super::returns::reversed_packs(lowered));
+    warnings.extend(super::polarity::of_users(lowered));
+    warnings.extend(super::magnitude::of_values(harness));
     warnings.extend(super::protection::of_fuses(lowered));
     warnings
 }

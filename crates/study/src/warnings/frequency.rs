@@ -4,8 +4,9 @@ use super::show;
 use crate::responses::{Margin, View, law_of, margin, rhythms};
 use crate::result::{Line, Rhythm};
 use engine::frequency::Resonance;
+use language::Kind;
 use network::lowered::{LoweredPart, Warning};
-use quantity::Dimension;
+use quantity::{Dimension, Series};
 
 /// A resonance that rings at least so much is warned of: below it the peak of a low-pass is less than 1.3 dB.
 const RINGS: f64 = 1.0;
@@ -78,12 +79,56 @@ fn near_lines(view: &View<'_>, resonance: &Resonance, lines: &[Line]) -> Vec<War
 /// and Maksimovic, Fundamentals of Power Electronics, 2nd ed., chapter 10, from memory: 0.8 sqrt(L/C) with 2.5 C).
 fn cure(view: &View<'_>, resonance: &Resonance) -> String {
     let across = resonance.capacitor.map(|branch| view.lowered().network.branches[branch].part.as_str());
-    match (resonance.impedance, across) {
-        (Some(impedance), Some(part)) => format!(
-            "put about {} in series with three times its capacitance across {part}, or a lossy electrolytic, or move the frequency",
-            show(impedance, Dimension::RESISTANCE),
-        ),
-        _ => "put a resistor in series with a large capacitor across it, or move the frequency".to_owned(),
+    let (Some(impedance), Some(across)) = (resonance.impedance, across) else {
+        return "put a resistor in series with a large capacitor across it, or move the frequency".to_owned();
+    };
+    let resistance = sold(impedance, Series::E12);
+    let ohm = show(resistance, Dimension::RESISTANCE);
+    let parts = || view.harness().parts.iter();
+    let capacitor = parts().find(|part| part.name == across);
+    let farad = capacitor.and_then(|part| part.number("capacitance"));
+    let (Some(capacitor), Some(farad)) = (capacitor, farad) else {
+        return format!(
+            "put about {ohm} in series with three times its capacitance across {across}, or a lossy electrolytic, or move the frequency"
+        );
+    };
+    let damper = format!(
+        "solder {ohm} and {} one after the other from {} to {}, across {across}",
+        microfarad(sold(3.0 * farad, Series::E6)),
+        capacitor.left,
+        capacitor.right
+    );
+    let coil = parts().find(|part| part.kind == Kind::Coil && resonance.parts.contains(&part.name));
+    let simpler = coil.map(|coil| {
+        let currents = parts().filter(|part| part.kind == Kind::Camera).map(|part| part.number("current"));
+        let drop = match currents.collect::<Option<Vec<f64>>>().as_deref() {
+            Some([ampere]) => format!(
+                "{} at {}",
+                show(ampere * resistance, Dimension::VOLTAGE),
+                show(*ampere, Dimension::CURRENT)
+            ),
+            _ => format!("{} for each ampere", show(resistance, Dimension::VOLTAGE)),
+        };
+        format!("; or, simpler, {ohm} in series with {}, which loses {drop}", coil.name)
+    });
+    format!("{damper}{}; or move the frequency", simpler.unwrap_or_default())
+}
+
+/// The nearest value that is sold, by ratio.
+fn sold(value: f64, series: Series) -> f64 {
+    let away = |one: &f64| (one / value).ln().abs();
+    series
+        .between(value / 2.0, value * 2.0)
+        .min_by(|one, other| away(one).total_cmp(&away(other)))
+        .unwrap_or(value)
+}
+
+/// Capacitances as they are sold.
+fn microfarad(farad: f64) -> String {
+    if (1e-3..0.1).contains(&farad) {
+        format!("{:.0} uF", 1e6 * farad)
+    } else {
+        show(farad, Dimension::CAPACITANCE)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Warnings that need a run: saturated coils, overloaded capacitors, a camera outside its supply range; what else is watched.
 
 use super::returns::{Shared, shared, shared_return};
-use super::{battery, capacitor, currents, show};
+use super::{battery, capacitor, currents, fed, polarity, show};
 use crate::meter::Meter;
 use language::Kind;
 use language::description::Start;
@@ -27,6 +27,7 @@ pub(crate) enum Watched {
     Return(Shared),
     CellVoltage(String),
     PackCurrent(String),
+    UserVoltage(String),
 }
 
 impl Watched {
@@ -38,7 +39,8 @@ impl Watched {
             | Self::CapacitorVoltage(_)
             | Self::SupplyVoltage(_)
             | Self::Return(_)
-            | Self::CellVoltage(_) => false,
+            | Self::CellVoltage(_)
+            | Self::UserVoltage(_) => false,
         }
     }
 }
@@ -58,6 +60,10 @@ pub(crate) fn wanted(lowered: &Lowered) -> Vec<(Watched, Signal, Option<f64>)> {
             let voltage = Signal::Linear(part.voltage.clone());
             wanted.push((Watched::Return(one), voltage, Some(SUPPLY_BANDWIDTH)));
         }
+    }
+    for part in polarity::undecided(lowered) {
+        let voltage = Signal::Linear(part.voltage.clone());
+        wanted.push((Watched::UserVoltage(part.name.clone()), voltage, None));
     }
     for part in &lowered.parts {
         let name = || part.name.clone();
@@ -100,6 +106,7 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
             | Watched::SupplyVoltage(name)
             | Watched::CellVoltage(name)
             | Watched::PackCurrent(name)
+            | Watched::UserVoltage(name)
             | Watched::Current(name) => name,
             Watched::Return(shared) => &shared.part,
         };
@@ -110,6 +117,7 @@ pub(crate) fn of_run(lowered: &Lowered, start: Start, facts: &[(Watched, Meter)]
             Watched::CapacitorCurrent(_) => warnings.extend(capacitor::of_current(part, meter)),
             Watched::CellVoltage(_) => warnings.extend(battery::of_voltage(part, start, meter)),
             Watched::PackCurrent(_) => warnings.extend(battery::of_current(part, meter)),
+            Watched::UserVoltage(_) => warnings.extend(polarity::of_voltage(lowered, part, meter)),
             Watched::SupplyVoltage(_) => warnings.extend(outside_supply(lowered, part, start, meter)),
             Watched::Current(_) => warnings.extend(currents::of_current(part, start, meter)),
             Watched::Return(shared) => warnings.push(shared_return(shared, Some(meter))),
@@ -157,7 +165,25 @@ fn bead_without_saturation(part: &LoweredPart, meter: &Meter) -> Option<Warning>
 
 fn outside_supply(lowered: &Lowered, part: &LoweredPart, start: Start, meter: &Meter) -> Vec<Warning> {
     let Some((low, high)) = part.limits.supply_range else { return Vec::new() };
+    if polarity::is_negative(meter) {
+        return polarity::of_voltage(lowered, part, meter).into_iter().collect();
+    }
     let volts = |value: f64| show(value, Dimension::VOLTAGE);
+    let unfed = if meter.least < low { fed::unfed_node(lowered, part) } else { None };
+    if let Some(node) = unfed {
+        return vec![Warning {
+            code: "camera_under_supply",
+            about: part.name.clone(),
+            weight: low - meter.least,
+            text: format!(
+                "{}: nothing connects its node {} to a source (there is no path for direct current), so its supply is at {} where it needs {}; look for a node that is spelt in two ways, or draw the missing wire",
+                part.name,
+                lowered.network.nodes[node],
+                volts(meter.least),
+                volts(low),
+            ),
+        }];
+    }
     let mut warnings = Vec::new();
     // From rest every supply begins below its range.
     if meter.least < low && start != Start::Rest {

@@ -63,6 +63,7 @@ pub(super) fn chart(responses: &Responses, at: usize) -> Option<Chart> {
         name: name(&info.name),
         description: format!("Magnitude of {} over frequency, a curve for each option.", info.words),
         over_frequency: true,
+        height_limited: false,
         series: names.clone(),
         unit: unit.clone(),
         first: 0,

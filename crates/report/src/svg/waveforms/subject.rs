@@ -229,10 +229,10 @@ fn subtitles(
     let mut lines = vec![format!("{}{bandwidth}, {drawn}", info.signal)];
     if !condition.is_empty() {
         let whose = before.map_or_else(|| "of all options".to_owned(), |before| format!("of {before}"));
-        let verdicts = if conditions > 1 {
-            format!("; verdicts hold for all {conditions} conditions")
-        } else {
-            String::new()
+        let verdicts = match conditions {
+            0 | 1 => String::new(),
+            2 => "; verdicts hold for both conditions".to_owned(),
+            more => format!("; verdicts hold for all {more} conditions"),
         };
         lines.push(format!("Worst condition {whose}: {condition}{verdicts}"));
     }
