@@ -33,7 +33,7 @@ pub(crate) const POINTS: Words = (
 );
 pub(crate) const REASONS: Words = (
     "Why it is so",
-    "What the parts' own values say, by formulas of any textbook; those of the pack and the wiring where they resist most.",
+    "What the parts' own values say, by formulas of any textbook; of the pack and the wiring in the condition in which they have the most resistance.",
 );
 pub(crate) const FREQUENCY: Words = (
     "What reaches the camera at each frequency",

@@ -40,7 +40,7 @@ pub(crate) fn throttle(
         )
     };
     format!(
-        "Throttle: the pulses of {drive} are ripple as sqrt(D (1 - D)) of their height, most at a duty of 50 % and none at 0 % and 100 %. Of {} that is {}, and {found}{left}.",
+        "Throttle: pulses of {drive} that last a share D of each period have a ripple of sqrt(D (1 - D)) times their height: most at half duty, none at 0 % and 100 %. Among the duties of this file, {}, it is greatest at {}, and {found}{left}.",
         text::list(&all),
         share(most),
     )
@@ -56,11 +56,11 @@ pub(crate) fn alone(
     pwm: f64,
 ) -> String {
     format!(
-        "{label}: {capacitor} alone has no more to divide against than the {} of {}, and the {} of their inductance at {}; it is itself {} there. A resistor or a coil in front of it gives it more to divide against.",
+        "{label}: {capacitor} alone can only divide against what lies in front of it: the {} of {} and, at {}, the {} of their inductance; it is itself {} there. The closer these are, the less it does; a resistor or a coil in front of it parts them.",
         ohm(resistance),
         text::list(names),
-        ohm(reactance),
         hertz(pwm),
+        ohm(reactance),
         ohm(own),
     )
 }
@@ -82,7 +82,7 @@ pub(crate) fn esr(
         },
     );
     format!(
-        "above {} {capacitor} is its ESR of {}: {limits}. Less ESR leaves less of the pulses, but it is also what damps: {coil} and {capacitor} hardly ring with about {} in their loop (sqrt(L/C)), of which the ESR is {}.",
+        "above {} {capacitor} is its ESR of {}: {limits}. So less ESR is better against the pulses and worse against ringing, for ESR damps too: {coil} and {capacitor} need about {} in their loop (sqrt(L/C)) not to ring, and the ESR is {} of that; the rest has to come from a resistor.",
         hertz(corner),
         ohm(esr),
         ohm(wave),
