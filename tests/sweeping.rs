@@ -176,7 +176,8 @@ fn a_complete_sweep_is_told_and_another_replaces_it() {
     assert_eq!(result["runs"][5]["at"]["level"]["value"], 2.0);
 }
 
-/// An option that meets everything everywhere, or nothing anywhere, is told at the point that comes closest to a limit, or misses it by most.
+/// An option that meets everything everywhere, or nothing anywhere, is told at the point at which what is asked
+/// first comes closest to its limit, or misses it by most.
 #[test]
 fn of_points_with_the_same_yield_the_tightest_is_told() {
     for limit in ["1.9 V", "3 V", "0.1 V"] {

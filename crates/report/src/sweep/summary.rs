@@ -42,7 +42,8 @@ pub(crate) struct PickSummary {
     pub(crate) extremes: Vec<Option<[(f64, usize); 2]>>,
     /// Which of the values that are drawn it has.
     has: Vec<bool>,
-    /// The point of the axes with the lowest yield; of several the one that comes closest to a limit, or misses it by most.
+    /// The point of the axes with the lowest yield; of several the one at which what is asked first comes closest to its
+    /// limit, or misses it by most.
     pub(crate) worst: Option<Yield>,
 }
 
@@ -75,18 +76,15 @@ impl Yield {
         self.share().total_cmp(&other.share()).then(self.room(asked).total_cmp(&other.room(asked))).is_lt()
     }
 
-    /// The least distance from a limit over all draws, as a share of the limit, below 0 where it is missed. Of readings without a limit the
-    /// first counts, and is worst where it is greatest.
+    /// The least distance, over all draws, of what is asked first from its limit: as a share of the limit, below 0 where it is missed. A
+    /// reading without a limit is worst where it is greatest.
     fn room(&self, asked: &[Asked]) -> f64 {
-        let rooms = asked.iter().zip(&self.values).filter_map(|(asked, values)| {
-            let worst = if asked.least_is_worst() { values.first() } else { values.last() };
-            let (worst, limit) = (*worst?, asked.limit?);
-            let room = if asked.least_is_worst() { worst - limit } else { limit - worst };
-            Some(if limit == 0.0 { room } else { room / limit.abs() })
-        });
-        let least = rooms.fold(f64::INFINITY, f64::min);
-        let first = || self.values.first().and_then(|values| values.last()).map_or(0.0, |greatest| -greatest);
-        if least.is_finite() { least } else { first() }
+        let (Some(asked), Some(values)) = (asked.first(), self.values.first()) else { return 0.0 };
+        let worst = if asked.least_is_worst() { values.first() } else { values.last() };
+        let Some(worst) = worst.copied() else { return f64::INFINITY };
+        let Some(limit) = asked.limit else { return -worst };
+        let room = if asked.least_is_worst() { worst - limit } else { limit - worst };
+        if limit == 0.0 { room } else { room / limit.abs() }
     }
 }
 
