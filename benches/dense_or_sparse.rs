@@ -9,6 +9,10 @@ use engine::linear::{Solver, Stamp};
 use nalgebra::{DMatrix, DVector};
 use std::hint::black_box;
 
+/// As the program has it.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }

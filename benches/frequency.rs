@@ -17,6 +17,10 @@ use std::hint::black_box;
 
 const FREQUENCIES: usize = 2000;
 
+/// As the program has it.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }

@@ -12,6 +12,10 @@ use divan::counter::ItemsCount;
 use engine::frequency::{Bias, Path, frequency_response};
 use std::hint::black_box;
 
+/// As the program has it.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }

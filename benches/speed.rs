@@ -20,6 +20,10 @@ const STATES: usize = 7;
 
 type State = SVector<f64, STATES>;
 
+/// As the program has it.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     agree();
     divan::main();

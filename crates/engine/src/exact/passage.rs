@@ -4,6 +4,7 @@
 use super::propagator::{Propagator, one_norm};
 use super::reduced::Reduced;
 use nalgebra::DMatrix;
+use pulp::{Arch, Simd, WithSimd};
 
 /// Norm of A h up to which the series is summed …
 const SERIES_NORM: f64 = 0.031_25;
@@ -92,18 +93,43 @@ impl Rates<'_> {
         let spared = (0.25f64 / SERIES_NORM).log2().round() as i32;
         let wanted = (one_norm(self.a) * duration / SERIES_NORM).log2().ceil().max(0.0) as i32;
         let halvings = if finer == 0 { wanted } else { wanted.max(spared) + finer as i32 - spared };
-        let mut step = Step::<N>::series(self, duration * 0.5f64.powi(halvings));
+        let mut step = Step::<N>::new(self, duration * 0.5f64.powi(halvings));
         let mut all = Vec::with_capacity(if finer == 0 { 1 } else { 1 + halvings as usize });
-        for _ in 0..halvings {
-            if finer > 0 {
+        let machine = Arch::new();
+        if finer == 0 {
+            machine.dispatch(Grow { step: &mut step, doublings: halvings, from_series: true });
+        } else {
+            machine.dispatch(Grow { step: &mut step, doublings: 0, from_series: true });
+            for _ in 0..halvings {
                 all.push(step.passage());
+                machine.dispatch(Grow { step: &mut step, doublings: 1, from_series: false });
             }
-            step.double();
         }
         step.length = duration;
         all.push(step.passage());
         all.reverse();
         all
+    }
+}
+
+/// Work done with the widest instructions that the machine has; none of them rounds otherwise than the narrow ones.
+struct Grow<'a, const N: usize> {
+    step: &'a mut Step<N>,
+    doublings: i32,
+    from_series: bool,
+}
+
+impl<const N: usize> WithSimd for Grow<'_, N> {
+    type Output = ();
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, _: S) {
+        if self.from_series {
+            self.step.sum_series();
+        }
+        for _ in 0..self.doublings {
+            self.step.double();
+        }
     }
 }
 
@@ -114,7 +140,9 @@ type Columns<const N: usize> = Vec<[f64; N]>;
 struct Step<const N: usize> {
     size: usize,
     length: f64,
-    change: Columns<N>,
+    /// A, columns beyond the last being 0.
+    rates: [[f64; N]; N],
+    change: [[f64; N]; N],
     /// h phi1(A h) times B, D and, if anything is there, E.
     constant: Columns<N>,
     /// h^2 phi2(A h) times B and D.
@@ -126,47 +154,68 @@ struct Step<const N: usize> {
 }
 
 impl<const N: usize> Step<N> {
-    fn series(rates: Rates<'_>, length: f64) -> Self {
+    /// With the matrices themselves where their series will stand.
+    fn new(rates: Rates<'_>, length: f64) -> Self {
         let size = rates.a.nrows();
-        let scaled: Columns<N> = columns(rates.a, length);
-        // Horner's rule on phi(k)(z) = (1 + z / (k + 1) (1 + z / (k + 2) (…))) / k!
-        let phi = |start: &[f64; N], index: usize, factor: f64| {
-            let mut sum = *start;
-            for k in (index + 1..=index + SERIES_TERMS).rev() {
-                sum = added(*start, &applied(&scaled, &sum), 1.0 / k as f64);
-            }
-            sum.map(|value| factor * value)
-        };
-        let unit = |k: usize| std::array::from_fn(|row| f64::from(u8::from(row == k)));
-        let change = (0..size).map(|k| applied(&scaled, &phi(&unit(k), 1, 1.0))).collect();
-        let drive: Columns<N> = columns(rates.drive, 1.0);
-        let mut forced: Columns<N> = columns(rates.b, 1.0);
-        let sources = forced.len();
-        forced.extend(&drive);
-        let growing = forced.iter().map(|column| phi(column, 2, length * length / 2.0)).collect();
-        let bending = drive.iter().map(|column| phi(column, 3, length * length * length / 6.0)).collect();
-        if rates.e.amax() > 0.0 {
-            forced.extend(columns::<N>(rates.e, 1.0));
+        let mut of_state = [[0.0; N]; N];
+        of_state.iter_mut().zip(rates.a.column_iter()).for_each(|(place, column)| fill(place, column.iter()));
+        let drives = rates.drive.ncols();
+        let moving = rates.e.amax() > 0.0;
+        let forced = || rates.b.column_iter().chain(rates.drive.column_iter());
+        let late = moving.then(|| rates.e.column_iter()).into_iter().flatten();
+        Self {
+            size,
+            length,
+            rates: of_state,
+            change: of_state,
+            constant: forced().chain(late).map(|column| filled(column.iter())).collect(),
+            growing: forced().map(|column| filled(column.iter())).collect(),
+            bending: rates.drive.column_iter().map(|column| filled(column.iter())).collect(),
+            sources: rates.b.ncols(),
+            drives,
         }
-        let constant = forced.iter().map(|column| phi(column, 1, length)).collect();
-        Self { size, length, change, constant, growing, bending, sources, drives: drive.len() }
+    }
+
+    // Loops here and below are plain: closures that iterators take would not get the wide instructions.
+    #[inline(always)]
+    fn sum_series(&mut self) {
+        let h = self.length;
+        let mut z = self.rates;
+        for column in &mut z {
+            scale(column, h);
+        }
+        for column in &mut self.change[..self.size] {
+            phi(&z, 1, h, column);
+        }
+        for column in &mut self.constant {
+            phi(&z, 1, h, column);
+        }
+        for column in &mut self.growing {
+            phi(&z, 2, h * h / 2.0, column);
+        }
+        for column in &mut self.bending {
+            phi(&z, 3, h * h * h / 6.0, column);
+        }
     }
 
     /// Both halves one after the other.
+    #[inline(always)]
     fn double(&mut self) {
-        let (change, length) = (&self.change, self.length);
-        let twice = |column: &[f64; N]| added(applied(change, column), column, 2.0);
-        let of_drive = self.sources..self.sources + self.drives;
-        let halves = self.growing[of_drive.clone()].iter().zip(&self.constant[of_drive]);
-        for (bending, (growing, constant)) in self.bending.iter_mut().zip(halves) {
-            let forced = added(twice(bending), growing, length);
-            *bending = added(forced, constant, 0.5 * length * length);
+        let (change, length) = (self.change, self.length);
+        for (drive, bending) in self.bending.iter_mut().enumerate() {
+            let at = self.sources + drive;
+            let forced = added(twice(&change, bending), &self.growing[at], length);
+            *bending = added(forced, &self.constant[at], 0.5 * length * length);
         }
         for (growing, constant) in self.growing.iter_mut().zip(&self.constant) {
-            *growing = added(twice(growing), constant, length);
+            *growing = added(twice(&change, growing), constant, length);
         }
-        self.constant.iter_mut().for_each(|column| *column = twice(column));
-        self.change = self.change.iter().map(twice).collect();
+        for column in &mut self.constant {
+            *column = twice(&change, column);
+        }
+        for column in &mut self.change[..self.size] {
+            *column = twice(&change, column);
+        }
         self.length *= 2.0;
     }
 
@@ -183,7 +232,7 @@ impl<const N: usize> Step<N> {
         }
         Passage {
             length: self.length,
-            change: matrix(&self.change),
+            change: matrix(&self.change[..self.size]),
             of_sources: matrix(of_sources),
             of_slopes: growing,
             of_drive: [matrix(of_drive), matrix(&self.growing[self.sources..]), matrix(&self.bending)],
@@ -191,17 +240,43 @@ impl<const N: usize> Step<N> {
     }
 }
 
-fn columns<const N: usize>(matrix: &DMatrix<f64>, factor: f64) -> Columns<N> {
-    let column = |k: usize| {
-        let mut column = [0.0; N];
-        column.iter_mut().zip(matrix.column(k).iter()).for_each(|(place, value)| *place = factor * value);
-        column
-    };
-    (0..matrix.ncols()).map(column).collect()
+fn fill<'a, const N: usize>(place: &mut [f64; N], values: impl Iterator<Item = &'a f64>) {
+    place.iter_mut().zip(values).for_each(|(place, value)| *place = *value);
+}
+
+fn filled<'a, const N: usize>(values: impl Iterator<Item = &'a f64>) -> [f64; N] {
+    let mut column = [0.0; N];
+    fill(&mut column, values);
+    column
+}
+
+/// A column times a factor and k! phi(k)(z), by Horner's rule: (1 + z / (k + 1) (1 + z / (k + 2) (…))).
+#[inline(always)]
+fn phi<const N: usize>(z: &[[f64; N]; N], k: usize, factor: f64, column: &mut [f64; N]) {
+    let mut sum = *column;
+    for term in (k + 1..=k + SERIES_TERMS).rev() {
+        sum = added(*column, &applied(z, &sum), 1.0 / term as f64);
+    }
+    scale(&mut sum, factor);
+    *column = sum;
+}
+
+#[inline(always)]
+fn scale<const N: usize>(column: &mut [f64; N], factor: f64) {
+    for value in column {
+        *value *= factor;
+    }
+}
+
+/// 2 + a change, times a column.
+#[inline(always)]
+fn twice<const N: usize>(change: &[[f64; N]; N], column: &[f64; N]) -> [f64; N] {
+    added(applied(change, column), column, 2.0)
 }
 
 /// A matrix times a column.
-fn applied<const N: usize>(a: &[[f64; N]], x: &[f64; N]) -> [f64; N] {
+#[inline(always)]
+fn applied<const N: usize>(a: &[[f64; N]; N], x: &[f64; N]) -> [f64; N] {
     let mut sum = [0.0; N];
     for (column, x) in a.iter().zip(x) {
         for row in 0..N {
@@ -211,8 +286,13 @@ fn applied<const N: usize>(a: &[[f64; N]], x: &[f64; N]) -> [f64; N] {
     sum
 }
 
+#[inline(always)]
 fn added<const N: usize>(a: [f64; N], b: &[f64; N], factor: f64) -> [f64; N] {
-    std::array::from_fn(|row| a[row] + factor * b[row])
+    let mut sum = a;
+    for row in 0..N {
+        sum[row] += factor * b[row];
+    }
+    sum
 }
 
 #[cfg(test)]
