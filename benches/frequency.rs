@@ -6,12 +6,12 @@
 #[expect(dead_code, reason = "each bench takes what it needs")]
 mod circuits;
 
+use circuits::bare::matrix;
 use circuits::{crawler, ladder};
 use divan::counter::ItemsCount;
 use engine::Complex;
 use engine::frequency::{Bias, Path, frequency_response};
-use engine::linear::{Assembly, Factors, Matrix, Stamp, minimum_degree};
-use network::primitive::{Element, Network};
+use engine::linear::{Factors, minimum_degree};
 use std::f64::consts::TAU;
 use std::hint::black_box;
 
@@ -28,41 +28,6 @@ fn main() {
 /// 10 Hz to 10 MHz.
 fn frequencies() -> Vec<f64> {
     (0..FREQUENCIES).map(|k| 10.0 * 1e6f64.powf(k as f64 / (FREQUENCIES - 1) as f64)).collect()
-}
-
-/// The equations of straight parts by hand: node voltages, currents of voltage sources and of inductors.
-fn matrix(network: &Network, omega: f64) -> Matrix<Complex<f64>> {
-    let nodes = network.nodes.len() - 1;
-    let own = |element: &Element| matches!(element, Element::VoltageSource(_) | Element::Inductor(_));
-    let size = nodes + network.branches.iter().filter(|branch| own(&branch.element)).count();
-    let mut assembly = Assembly::new(size);
-    let mut current = nodes;
-    for branch in &network.branches {
-        let ends = [(branch.left, 1.0), (branch.right, -1.0)].into_iter().filter(|(node, _)| *node > 0);
-        let mut admit = |admittance: Complex<f64>| {
-            for (row, sign) in ends.clone() {
-                for (column, other) in ends.clone() {
-                    assembly.add(row - 1, column - 1, admittance * (sign * other));
-                }
-            }
-        };
-        match &branch.element {
-            Element::Resistor(resistance) => admit(Complex::new(1.0 / resistance, 0.0)),
-            Element::Capacitor(law) => admit(Complex::new(0.0, omega * law.capacitance(0.0))),
-            Element::VoltageSource(_) | Element::Inductor(_) => {
-                for (node, sign) in ends.clone() {
-                    assembly.add(node - 1, current, Complex::new(sign, 0.0));
-                    assembly.add(current, node - 1, Complex::new(sign, 0.0));
-                }
-                if let Element::Inductor(law) = &branch.element {
-                    assembly.add(current, current, Complex::new(0.0, -omega * law.inductance(0.0)));
-                }
-                current += 1;
-            }
-            _ => {}
-        }
-    }
-    assembly.finish().0.clone()
 }
 
 /// A sweep of the feed, everything included; the rate counts frequencies.

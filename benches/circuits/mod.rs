@@ -1,6 +1,8 @@
 //! The camera's feed of a crawler in bare primitives: pack and lead, bulk capacitor, drives that draw pulses of 20 kHz, coil with winding capacitance,
 //! capacitor, camera. 14 unknowns, 7 states.
 
+pub(crate) mod bare;
+
 use network::primitive::{Branch, ChargeLaw, Element, FluxLaw, Network, Probe, Signal, Term};
 use network::waveform::{Pulse, PulseSettings, Waveform};
 
@@ -66,19 +68,32 @@ fn feed(choke: FluxLaw) -> Network {
 /// Sections of 0.5 ohm and 1 uH in series with 1 uF to `gnd`, fed with 1 V at one end and open at the other, where they are looked at: three
 /// unknowns a section.
 pub(crate) fn ladder(sections: usize) -> Network {
+    chain(sections, None)
+}
+
+/// The same with 20 mohm in series with each capacitor: four unknowns a section.
+pub(crate) fn lossy_ladder(sections: usize) -> Network {
+    chain(sections, Some(0.02))
+}
+
+fn chain(sections: usize, loss: Option<f64>) -> Network {
     let mut network = Network { nodes: vec!["gnd".into(), "in".into()], ..Network::default() };
     let mut add = |left: usize, right: usize, element: Element| {
         network.branches.push(Branch { part: "ladder".into(), left, right, element });
     };
     add(1, 0, Element::VoltageSource(Waveform::Constant(1.0)));
-    for section in 0..sections {
-        let (left, middle, right) = (2 * section + 1, 2 * section + 2, 2 * section + 3);
+    let (mut left, mut nodes) = (1, 1);
+    for _ in 0..sections {
+        let (middle, shunt) = (nodes + 1, nodes + 2);
+        let right = if loss.is_some() { nodes + 3 } else { shunt };
         add(left, middle, Element::Resistor(0.5));
         add(middle, right, Element::Inductor(FluxLaw::Linear { inductance: 1e-6 }));
-        add(right, 0, Element::Capacitor(ChargeLaw::Linear { capacitance: 1e-6 }));
+        loss.into_iter().for_each(|loss| add(right, shunt, Element::Resistor(loss)));
+        add(shunt, 0, Element::Capacitor(ChargeLaw::Linear { capacitance: 1e-6 }));
+        (left, nodes) = (right, right);
     }
-    network.nodes.extend((0..2 * sections).map(|k| format!("n{k}")));
-    let end = Signal::Linear(vec![(1.0, Term::NodeVoltage(2 * sections + 1))]);
+    network.nodes.extend((1..nodes).map(|k| format!("n{k}")));
+    let end = Signal::Linear(vec![(1.0, Term::NodeVoltage(nodes))]);
     network.probes.push(Probe { signal: end, bandwidth: None });
     network
 }

@@ -7,11 +7,14 @@
 mod condition;
 mod lu;
 mod matrix;
+mod number;
 mod order;
+mod plan;
 mod solver;
 
 pub use condition::error_of_solution;
 pub use lu::{Factors, Singular};
 pub use matrix::{Assembly, Matrix, Stamp};
-pub use order::minimum_degree;
+pub(crate) use number::Number;
+pub use order::{minimum_degree, minimum_degree_with_last};
 pub use solver::{Solver, free_unknowns};

@@ -28,7 +28,7 @@ pub(super) struct SmallSignal<'e, 'n> {
     /// Ends and capacitances of capacitors whose currents are unknowns, behind all others.
     large: Vec<(Ends, f64)>,
     assembly: Assembly<Complex<f64>>,
-    order: Vec<usize>,
+    order: Vec<u32>,
     factors: Option<Factors<Complex<f64>>>,
     spread: Option<Spread>,
     room: Vec<Complex<f64>>,

@@ -1,6 +1,7 @@
 //! A sparse matrix by columns, and its assembly from stamps.
 
 use nalgebra::{ComplexField, DMatrix};
+use std::ops::Range;
 
 /// Takes contributions to entries of a matrix.
 pub trait Stamp<T> {
@@ -18,9 +19,9 @@ impl Stamp<f64> for DMatrix<f64> {
 #[derive(Clone, Debug, Default)]
 pub struct Matrix<T> {
     /// Where each column starts in `rows` and `values`; one more entry than columns.
-    pub starts: Vec<usize>,
+    pub starts: Vec<u32>,
     /// Row of each entry.
-    pub rows: Vec<usize>,
+    pub rows: Vec<u32>,
     /// Value of each entry.
     pub values: Vec<T>,
 }
@@ -32,18 +33,24 @@ impl<T: ComplexField<RealField = f64> + Copy> Matrix<T> {
         self.starts.len().saturating_sub(1)
     }
 
+    /// Places of a column's entries.
+    #[must_use]
+    pub fn range(&self, column: usize) -> Range<usize> {
+        self.starts[column] as usize..self.starts[column + 1] as usize
+    }
+
     /// Rows and values of a column.
     pub fn column(&self, column: usize) -> impl Iterator<Item = (usize, T)> + '_ {
-        let entries = self.starts[column]..self.starts[column + 1];
-        entries.map(|entry| (self.rows[entry], self.values[entry]))
+        let range = self.range(column);
+        self.rows[range.clone()].iter().map(|row| *row as usize).zip(self.values[range].iter().copied())
     }
 
     /// Place of an entry among the values; `None` where the pattern has none.
     #[must_use]
     pub fn place(&self, row: usize, column: usize) -> Option<usize> {
-        let start = self.starts[column];
-        let found = self.rows[start..self.starts[column + 1]].binary_search(&row);
-        found.ok().map(|place| start + place)
+        let range = self.range(column);
+        let found = self.rows[range.clone()].binary_search(&(row as u32));
+        found.ok().map(|place| range.start + place)
     }
 
     /// Matrix times vector.
@@ -64,10 +71,11 @@ impl<T: ComplexField<RealField = f64> + Copy> Matrix<T> {
 #[derive(Clone, Debug)]
 pub struct Assembly<T> {
     size: usize,
-    places: Vec<(usize, usize)>,
+    /// Row and column of each stamp.
+    places: Vec<(u32, u32)>,
     stamped: Vec<T>,
     /// Entry of the matrix that each stamp adds to; empty before the first round ends.
-    slots: Vec<usize>,
+    slots: Vec<u32>,
     matrix: Matrix<T>,
 }
 
@@ -98,27 +106,29 @@ impl<T: ComplexField<RealField = f64> + Copy> Assembly<T> {
         }
         self.matrix.values.fill(T::zero());
         for (slot, value) in self.slots.iter().zip(&self.stamped) {
-            self.matrix.values[*slot] += *value;
+            self.matrix.values[*slot as usize] += *value;
         }
         (&self.matrix, same)
     }
 
+    /// Stamps sorted by column and row in two passes of counting, which takes time in proportion to their number.
     fn find_pattern(&mut self) {
-        let mut sorted: Vec<(usize, usize, usize)> =
-            self.places.iter().enumerate().map(|(stamp, (row, column))| (*column, *row, stamp)).collect();
-        sorted.sort_unstable();
+        let all: Vec<u32> = (0..self.places.len() as u32).collect();
+        let by_row = sorted(&all, self.size, |stamp| self.places[stamp].0);
+        let sorted = sorted(&by_row, self.size, |stamp| self.places[stamp].1);
         let matrix = &mut self.matrix;
         matrix.rows.clear();
         matrix.starts = vec![0; self.size + 1];
         self.slots = vec![0; self.places.len()];
         let mut last = None;
-        for (column, row, stamp) in sorted {
-            if last != Some((column, row)) {
+        for stamp in sorted {
+            let (row, column) = self.places[stamp as usize];
+            if last != Some((row, column)) {
                 matrix.rows.push(row);
-                matrix.starts[column + 1] += 1;
-                last = Some((column, row));
+                matrix.starts[column as usize + 1] += 1;
+                last = Some((row, column));
             }
-            self.slots[stamp] = matrix.rows.len() - 1;
+            self.slots[stamp as usize] = matrix.rows.len() as u32 - 1;
         }
         for column in 0..self.size {
             matrix.starts[column + 1] += matrix.starts[column];
@@ -127,19 +137,39 @@ impl<T: ComplexField<RealField = f64> + Copy> Assembly<T> {
     }
 }
 
+/// Stamps by a key below `size`, those of one key in the order in which they came.
+fn sorted(stamps: &[u32], size: usize, key: impl Fn(usize) -> u32) -> Vec<u32> {
+    // Where the next stamp of each key goes.
+    let mut places = vec![0_u32; size + 1];
+    for stamp in stamps {
+        places[key(*stamp as usize) as usize + 1] += 1;
+    }
+    for k in 0..size {
+        places[k + 1] += places[k];
+    }
+    let mut sorted = vec![0; stamps.len()];
+    for stamp in stamps {
+        let next = &mut places[key(*stamp as usize) as usize];
+        sorted[*next as usize] = *stamp;
+        *next += 1;
+    }
+    sorted
+}
+
 impl<T: ComplexField<RealField = f64> + Copy> Stamp<T> for Assembly<T> {
     fn add(&mut self, row: usize, column: usize, value: T) {
         let stamp = self.stamped.len();
+        let here = (row as u32, column as u32);
         match self.places.get_mut(stamp) {
-            Some(place) if *place == (row, column) => {}
+            Some(place) if *place == here => {}
             // Another order of stamps: a new pattern from here on.
             Some(_) => {
                 self.places.truncate(stamp);
-                self.places.push((row, column));
+                self.places.push(here);
                 self.slots.clear();
             }
             None => {
-                self.places.push((row, column));
+                self.places.push(here);
                 self.slots.clear();
             }
         }

@@ -12,7 +12,7 @@ const MOVED: f64 = 0.3;
 #[derive(Clone, Debug)]
 pub struct Solver<T> {
     assembly: Assembly<T>,
-    order: Vec<usize>,
+    order: Vec<u32>,
     factors: Option<Factors<T>>,
 }
 
