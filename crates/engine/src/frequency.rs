@@ -11,6 +11,7 @@
 
 mod bias;
 mod resonance;
+mod side_by_side;
 mod slopes;
 mod small_signal;
 
@@ -20,9 +21,15 @@ pub use slopes::{Neighbours, Sloped, slopes};
 
 use crate::equations::Equations;
 use crate::failure::Failure;
+use crate::linear::{Lanes, Number};
 use nalgebra::Complex;
 use network::primitive::{BranchIndex, Element, Network, NodeIndex};
+use side_by_side::{LANES, SideBySide, Wanted};
 use small_signal::SmallSignal;
+use std::f64::consts::TAU;
+
+/// So many frequencies are worth a plan that takes them side by side.
+const WORTH_IT: usize = 3;
 
 /// What a network is shaken with. Everything else stands still: other voltage sources are shorts, other current sources open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -96,26 +103,67 @@ pub fn frequency_response(
     frequencies: &[f64],
 ) -> Result<Curves, Failure> {
     let equations = Equations::new(network)?;
-    let mut small_signal = SmallSignal::new(&equations, bias.of(&equations));
+    let unknown = |node: NodeIndex| node.checked_sub(1);
+    let last = paths.first().and_then(|path| unknown(path.plus).or(unknown(path.minus)));
+    let mut small_signal = SmallSignal::new(&equations, bias.of(&equations)).with_last(last);
     let excitations = distinct(paths);
-    let mut curves =
-        Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };
     let rights: Vec<_> = excitations.iter().map(|excitation| excite(&equations, *excitation)).collect();
     let which = |path: &Path| excitations.iter().position(|excitation| *excitation == path.excitation);
-    let which: Vec<Option<usize>> = paths.iter().map(which).collect();
+    let wanted: Vec<Wanted> = paths
+        .iter()
+        .filter_map(|path| {
+            Some(Wanted { right: which(path)?, plus: unknown(path.plus), minus: unknown(path.minus) })
+        })
+        .collect();
+    let mut curves =
+        Curves { values: vec![Vec::with_capacity(frequencies.len()); paths.len()], unanswered: Vec::new() };
     let mut answers = rights.clone();
-    for &frequency in frequencies {
+    let mut alone = |small_signal: &mut SmallSignal<'_, '_>, frequency: f64, curves: &mut Curves| {
         for (answer, right) in answers.iter_mut().zip(&rights) {
             answer.clone_from(right);
         }
-        let solved = small_signal.solve(std::f64::consts::TAU * frequency, &mut answers);
+        let solved = small_signal.solve(TAU * frequency, &mut answers);
         if let Err(singular) = solved {
             let place = equations.name_of(singular.column);
             curves.unanswered.push(Unanswered { frequency, place });
         }
-        for ((path, index), values) in paths.iter().zip(&which).zip(&mut curves.values) {
-            let answer = index.filter(|_| solved.is_ok()).map(|index| answers[index].as_slice());
-            values.push(answer.map(|x| voltage(x, path.plus) - voltage(x, path.minus)));
+        for (wanted, values) in wanted.iter().zip(&mut curves.values) {
+            let voltage = |unknown: Option<usize>| {
+                unknown.map_or(Complex::new(0.0, 0.0), |unknown| answers[wanted.right][unknown])
+            };
+            values.push(solved.is_ok().then(|| voltage(wanted.plus) - voltage(wanted.minus)));
+        }
+    };
+    let mut together: Option<SideBySide> = None;
+    let mut found = vec![Lanes::zero(); wanted.len()];
+    let mut rest = frequencies;
+    while let Some(&first) = rest.first() {
+        let Some(side_by_side) = &mut together else {
+            alone(&mut small_signal, first, &mut curves);
+            rest = &rest[1..];
+            if rest.len() >= WORTH_IT {
+                together = small_signal.base().map(|base| SideBySide::new(base, &rights, &wanted));
+            }
+            continue;
+        };
+        let (group, others) = rest.split_at(rest.len().min(LANES));
+        rest = others;
+        // Lanes without a frequency of their own do what the last one does.
+        let omegas = std::array::from_fn(|lane| TAU * group[lane.min(group.len() - 1)]);
+        let answered = side_by_side.answer(omegas, &mut found);
+        for (lane, &frequency) in group.iter().enumerate() {
+            if answered[lane] {
+                for (found, values) in found.iter().zip(&mut curves.values) {
+                    values.push(Some(found.lane(lane)));
+                }
+            } else {
+                alone(&mut small_signal, frequency, &mut curves);
+            }
+        }
+        let unsound =
+            omegas.iter().zip(answered).filter(|(omega, answered)| side_by_side.covers(**omega) && !answered);
+        if 2 * unsound.count() > LANES {
+            together = small_signal.base().map(|base| SideBySide::new(base, &rights, &wanted));
         }
     }
     Ok(curves)
@@ -159,8 +207,4 @@ fn excite(equations: &Equations<'_>, excitation: Excitation) -> Vec<Complex<f64>
         },
     }
     right
-}
-
-fn voltage(x: &[Complex<f64>], node: NodeIndex) -> Complex<f64> {
-    if node == 0 { Complex::new(0.0, 0.0) } else { x[node - 1] }
 }

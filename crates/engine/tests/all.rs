@@ -7,6 +7,7 @@ mod constant_power;
 mod coupled;
 mod crawler;
 mod energy;
+mod frequencies_together;
 mod frequency;
 mod frequency_bias;
 mod frequency_resonances;

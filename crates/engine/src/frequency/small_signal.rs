@@ -1,7 +1,7 @@
 //! The complex equations of a network around a bias.
 
 use crate::equations::{Ends, Equations, stamp_current, stamp_transconductance, stamp_voltage};
-use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, minimum_degree};
+use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, minimum_degree, minimum_degree_with_last};
 use crate::snapshot::Slopes;
 use nalgebra::Complex;
 
@@ -10,7 +10,7 @@ use nalgebra::Complex;
 const LARGE: f64 = 1e-2;
 
 /// Pivots that were chosen at another frequency are kept while each is this part of its column: a third of what fresh ones are at least.
-const SOUND: f64 = 0.03;
+pub(super) const SOUND: f64 = 0.03;
 
 /// Slopes of all laws.
 pub(super) struct Linear {
@@ -28,29 +28,30 @@ pub(super) struct SmallSignal<'e, 'n> {
     /// Ends and capacitances of capacitors whose currents are unknowns, behind all others.
     large: Vec<(Ends, f64)>,
     assembly: Assembly<Complex<f64>>,
+    /// Unknown that is eliminated last.
+    last: Option<usize>,
     order: Vec<u32>,
     factors: Option<Factors<Complex<f64>>>,
     spread: Option<Spread>,
     room: Vec<Complex<f64>>,
 }
 
-/// The matrix as one that keeps its pattern: G + omega (j C), and what stands on the diagonal of each large capacitor's current.
-struct Spread {
-    matrix: Matrix<Complex<f64>>,
-    still: Vec<Complex<f64>>,
-    moving: Vec<Complex<f64>>,
+/// The matrix as one that keeps its pattern: G + j omega C, and what stands on the diagonal of each large capacitor's current.
+pub(super) struct Spread {
+    pub(super) matrix: Matrix<Complex<f64>>,
+    /// Of each entry what stands still and what moves with frequency: conductance, and capacitance (or less inductance).
+    pub(super) parts: Vec<[f64; 2]>,
     /// Place of each, and its capacitance.
-    large: Vec<(usize, f64)>,
-    /// Angular frequency from which on large capacitors are written by what one over their susceptance is.
-    from: f64,
+    pub(super) large: Vec<(usize, f64)>,
+    /// Angular frequency above which large capacitors are written by what one over their susceptance is.
+    pub(super) from: f64,
 }
 
 impl Spread {
     /// At an angular frequency above `from`.
     fn at(&mut self, omega: f64) -> &Matrix<Complex<f64>> {
-        let parts = self.still.iter().zip(&self.moving);
-        for (value, (still, moving)) in self.matrix.values.iter_mut().zip(parts) {
-            *value = still + moving * omega;
+        for (value, [still, moving]) in self.matrix.values.iter_mut().zip(&self.parts) {
+            *value = Complex::new(*still, moving * omega);
         }
         for (place, capacitance) in &self.large {
             self.matrix.values[*place] = Complex::new(0.0, 1.0 / (omega * capacitance));
@@ -75,11 +76,24 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             storage: linear.storage,
             assembly: Assembly::new(equations.size() + large.len()),
             large,
+            last: None,
             order: Vec::new(),
             factors: None,
             spread: None,
             room: Vec::new(),
         }
+    }
+
+    /// Has an unknown eliminated last: where it alone is looked at, no other has to be solved for.
+    pub(super) fn with_last(mut self, unknown: Option<usize>) -> Self {
+        self.last = unknown;
+        self
+    }
+
+    /// What frequencies that are solved side by side start from: the factors of the frequency that was solved last, and the matrix as it
+    /// keeps its pattern; `None` before.
+    pub(super) fn base(&mut self) -> Option<(&mut Factors<Complex<f64>>, &Spread)> {
+        self.factors.as_mut().zip(self.spread.as_ref())
     }
 
     /// Solves (G + j omega C) x = b in place for each right side, at an angular frequency in rad/s.
@@ -97,7 +111,8 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             }
         };
         if self.order.is_empty() {
-            self.order = minimum_degree(matrix);
+            let last: Vec<u32> = self.last.iter().map(|unknown| *unknown as u32).collect();
+            self.order = minimum_degree_with_last(matrix, &last);
         }
         let (size, large) = (self.equations.size(), &self.large);
         let sound = |factors: &Factors<_>| factors.weakest_pivot() >= SOUND;
@@ -127,14 +142,13 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         let omega = 2.0 * from + 1.0;
         self.stamp(omega);
         let matrix = self.assembly.finish().0.clone();
-        let still = matrix.values.iter().map(|value| Complex::new(value.re, 0.0)).collect();
-        let moving = matrix.values.iter().map(|value| Complex::new(0.0, value.im / omega)).collect();
+        let parts = matrix.values.iter().map(|value| [value.re, value.im / omega]).collect();
         let places = self.large.iter().enumerate().map(|(k, (_, capacitance))| {
             let unknown = self.equations.size() + k;
             matrix.place(unknown, unknown).map(|place| (place, *capacitance))
         });
         let Some(large) = places.collect::<Option<Vec<_>>>() else { return };
-        self.spread = Some(Spread { matrix, still, moving, large, from });
+        self.spread = Some(Spread { matrix, parts, large, from });
     }
 
     /// Solves (G + j omega C) x = b, and the transposed system for y, all unknowns included that large capacitors bring.

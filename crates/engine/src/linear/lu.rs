@@ -8,7 +8,7 @@ mod reach;
 #[cfg(test)]
 mod tests;
 
-use super::plan::{Entries, Plan};
+use super::plan::{Entries, Given, Plan};
 use super::{Matrix, Number};
 pub(super) use columns::Columns;
 use nalgebra::ComplexField;
@@ -67,8 +67,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     /// Factors a matrix of the same pattern with the same pivots; false where a pivot became too small for that.
     pub fn refactor(&mut self, matrix: &Matrix<T>) -> bool {
         self.plan.list(matrix, &self.order, &self.pivot_rows);
-        let initial = |_, place: u32| matrix.values.get(place as usize).copied().unwrap_or(T::zero());
-        self.greatest = self.plan.factor(&mut self.values, initial);
+        self.greatest = self.plan.factor(&mut self.values, Given(&matrix.values));
         self.greatest <= 1.0 / STALE_PIVOT
     }
 
@@ -76,6 +75,12 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     #[must_use]
     pub fn weakest_pivot(&self) -> f64 {
         1.0 / self.greatest.max(1.0)
+    }
+
+    /// The plan for matrices of this pattern, for other numbers to go through; and which column and which row each step eliminates.
+    pub(crate) fn plan(&mut self, matrix: &Matrix<T>) -> (&Plan, &[u32], &[u32]) {
+        self.plan.list(matrix, &self.order, &self.pivot_rows);
+        (&self.plan, &self.order, &self.pivot_rows)
     }
 
     /// Solves A x = b in place.

@@ -83,6 +83,22 @@ impl Plan {
         self.rows.len() + self.columns.len()
     }
 
+    /// Number of steps.
+    pub(crate) fn size(&self) -> usize {
+        self.starts.len() - 1
+    }
+
+    /// Room for the entries of systems of this pattern.
+    pub(crate) fn room<N: Number>(&self) -> Entries<N> {
+        Entries { lower: vec![N::zero(); self.rows.len()], upper: vec![N::zero(); self.columns.len()] }
+    }
+
+    /// For each entry, in the order in which they are made, its place among the values of the matrix, if it has one there.
+    pub(crate) fn places(&self) -> impl Iterator<Item = Option<usize>> + '_ {
+        let entries = self.operations.iter().flat_map(|operations| &operations.entries);
+        entries.map(|[place, _]| (*place != NOWHERE).then_some(*place as usize))
+    }
+
     /// Entries of L and of U of each step.
     fn steps(
         &self,
@@ -154,42 +170,28 @@ impl Plan {
         })
     }
 
-    /// Factors anew, into the entries: `initial` gives what the matrix has at each, one after the other, by its place there.
-    /// The greatest quotient of L is given back, or what is no number where there is one.
+    /// Factors anew, into the entries. The greatest quotient of L is given back, or what is no number where there is one.
     #[inline(always)]
-    pub(super) fn factor<N: Number>(
-        &self,
-        values: &mut Entries<N>,
-        mut initial: impl FnMut(usize, u32) -> N,
-    ) -> N::Size {
+    pub(crate) fn factor<N: Number>(&self, values: &mut Entries<N>, initial: impl Initial<N>) -> N::Size {
         let mut greatest = N::no_size();
         let Some(Operations { entries, products }) = &self.operations else { return greatest };
-        let (mut entry, mut start) = (0, 0);
-        let mut made = |lower: &[N], upper: &[N]| {
-            let [place, end] = entries[entry];
-            let mut value = initial(entry, place);
-            for [left, up] in &products[start..end as usize] {
-                value = value.minus_product(lower[*left as usize], upper[*up as usize]);
-            }
-            start = end as usize;
-            entry += 1;
-            value
-        };
+        let mut making = Making { entries: entries.iter(), products, done: 0, initial };
         let Entries { lower, upper } = values;
-        for (_, left, up) in self.steps() {
-            let pivot = made(lower, upper);
+        for window in self.starts.windows(2) {
+            let ([left, up], [left_end, up_end]) = (window[0], window[1]);
+            let pivot = making.next(lower, upper);
             let inverse = pivot.inverse();
-            upper[up.start] = inverse;
-            for entry in up.start + 1..up.end {
-                upper[entry] = made(lower, upper);
+            upper[up as usize] = inverse;
+            for entry in up + 1..up_end {
+                upper[entry as usize] = making.next(lower, upper);
             }
-            if left.is_empty() {
+            if left == left_end {
                 inverse.note_infinite(&mut greatest);
             }
-            for entry in left {
-                let quotient = made(lower, upper).over(pivot);
+            for entry in left..left_end {
+                let quotient = making.next(lower, upper).over(pivot);
                 quotient.note(&mut greatest);
-                lower[entry] = quotient;
+                lower[entry as usize] = quotient;
             }
         }
         greatest
@@ -197,7 +199,7 @@ impl Plan {
 
     /// Solves with factors from a right side by steps, in place, down to a step.
     #[inline(always)]
-    pub(super) fn solve<N: Number>(&self, values: &Entries<N>, x: &mut [N], down_to: usize) {
+    pub(crate) fn solve<N: Number>(&self, values: &Entries<N>, x: &mut [N], down_to: usize) {
         for (step, left, _) in self.steps() {
             let value = x[step];
             // Most right sides are nothing but a few entries: what they do not reach costs no arithmetic.
@@ -235,5 +237,46 @@ impl Plan {
             }
             x[step] = value;
         }
+    }
+}
+
+/// What the matrix has at entries, asked for one after the other.
+pub(crate) trait Initial<N> {
+    /// The next one, by its place among the values of the matrix.
+    fn next(&mut self, place: u32) -> N;
+}
+
+/// The values of a matrix.
+pub(super) struct Given<'a, T>(pub(super) &'a [T]);
+
+impl<N: Number> Initial<N> for Given<'_, N> {
+    #[inline(always)]
+    fn next(&mut self, place: u32) -> N {
+        self.0.get(place as usize).copied().unwrap_or(N::zero())
+    }
+}
+
+/// Entries on the way.
+struct Making<'a, I> {
+    entries: std::slice::Iter<'a, [u32; 2]>,
+    products: &'a [[u32; 2]],
+    done: usize,
+    initial: I,
+}
+
+impl<I> Making<'_, I> {
+    // Inlined, lest it be compiled for the oldest machine alone.
+    #[inline(always)]
+    fn next<N: Number>(&mut self, lower: &[N], upper: &[N]) -> N
+    where
+        I: Initial<N>,
+    {
+        let Some([place, end]) = self.entries.next() else { return N::zero() };
+        let mut value = self.initial.next(*place);
+        for [left, up] in &self.products[self.done..*end as usize] {
+            value = value.minus_product(lower[*left as usize], upper[*up as usize]);
+        }
+        self.done = *end as usize;
+        value
     }
 }

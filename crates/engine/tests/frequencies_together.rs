@@ -1,0 +1,198 @@
+//! Many frequencies in one go against dense solutions (nalgebra's full pivoting) of equations that are written here, and what becomes of
+//! those that have no answer.
+
+use crate::common;
+
+use common::Builder;
+use engine::Complex;
+use engine::frequency::{Bias, Path, frequency_response};
+use nalgebra::{DMatrix, DVector};
+use network::primitive::{Element, Network};
+use std::f64::consts::TAU;
+
+/// A pseudo-random number in 0 .. 1 (Knuth's linear congruence), the same on every run.
+struct Numbers(u64);
+
+impl Numbers {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 11) as f64 / (1u64 << 53) as f64
+    }
+
+    fn below(&mut self, limit: usize) -> usize {
+        (self.next() * limit as f64) as usize % limit
+    }
+
+    /// Evenly over decades.
+    fn decades(&mut self, low: f64, high: f64) -> f64 {
+        low * (high / low).powf(self.next())
+    }
+}
+
+/// A chain of resistors, inductors and capacitors with bridges, each node with a way to ground.
+fn mesh(nodes: usize, numbers: &mut Numbers) -> Builder {
+    let names: Vec<String> = (1..=nodes).map(|k| format!("n{k}")).collect();
+    let mut circuit = Builder::new(&names.iter().map(String::as_str).collect::<Vec<_>>());
+    circuit.voltage("source", "n1", "gnd", 1.0);
+    let mut join = |left: &str, right: &str| match numbers.below(3) {
+        0 => circuit.resistor("r", left, right, numbers.decades(0.1, 1e3)),
+        1 => circuit.inductor("l", left, right, numbers.decades(1e-5, 1e-3)),
+        _ => circuit.capacitor("c", left, right, numbers.decades(1e-11, 1e-4)),
+    };
+    for k in 1..nodes {
+        join(&names[k - 1], &names[k]);
+    }
+    let mut ends = Numbers(nodes as u64);
+    for _ in 0..nodes / 2 {
+        let (a, b) = (ends.below(nodes), ends.below(nodes));
+        if a != b {
+            join(&names[a], &names[b]);
+        }
+    }
+    for name in &names {
+        circuit.resistor("leak", name, "gnd", 1e4);
+        circuit.capacitor("stray", name, "gnd", 20e-12);
+    }
+    circuit
+}
+
+/// Admittances of all branches: node voltages, and the current of the one source; inductors as admittances, which is not how the engine
+/// writes them.
+fn dense(network: &Network, omega: f64) -> DMatrix<Complex<f64>> {
+    let nodes = network.nodes.len() - 1;
+    let mut matrix = DMatrix::zeros(nodes + 1, nodes + 1);
+    for branch in &network.branches {
+        let admittance = match &branch.element {
+            Element::Resistor(resistance) => Complex::new(1.0 / resistance, 0.0),
+            Element::Capacitor(law) => Complex::new(0.0, omega * law.capacitance(0.0)),
+            Element::Inductor(law) => Complex::new(0.0, -1.0 / (omega * law.inductance(0.0))),
+            _ => {
+                matrix[(branch.left - 1, nodes)] = Complex::new(1.0, 0.0);
+                matrix[(nodes, branch.left - 1)] = Complex::new(1.0, 0.0);
+                continue;
+            }
+        };
+        for (row, sign) in [(branch.left, 1.0), (branch.right, -1.0)] {
+            for (column, other) in [(branch.left, 1.0), (branch.right, -1.0)] {
+                if row > 0 && column > 0 {
+                    matrix[(row - 1, column - 1)] += admittance * (sign * other);
+                }
+            }
+        }
+    }
+    matrix
+}
+
+/// Impedances and transfers at any number of frequencies. What the dense solution loses by rounding, in the scale of its greatest voltage,
+/// is some condition times 2e-16; frequencies and values here keep that below 1e-9.
+#[test]
+fn many_frequencies_are_as_dense_solutions() {
+    for (nodes, count) in [(2, 3), (5, 4), (9, 9), (14, 17), (20, 40), (60, 25)] {
+        let mut numbers = Numbers(count as u64);
+        let network = mesh(nodes, &mut numbers).network;
+        let bias = Bias::resting(&network).expect("straight lines rest");
+        let far = nodes;
+        let paths = [
+            Path::transfer(0, far, 0),
+            Path::transfer(0, 0, far),
+            Path::impedance(far, 0),
+            Path::impedance(far, 1 + nodes / 2),
+            Path { minus: 0, plus: 1 + nodes / 2, ..Path::impedance(far, 0) },
+        ];
+        let frequencies: Vec<f64> = (0..count).map(|_| numbers.decades(1e3, 1e7)).collect();
+        let found = frequency_response(&network, &bias, &paths, &frequencies).expect("sound");
+        assert_eq!(found.unanswered, []);
+        for (k, frequency) in frequencies.iter().enumerate() {
+            let factors = dense(&network, TAU * frequency).full_piv_lu();
+            let solved = |entries: &[(usize, f64)]| {
+                let mut right = DVector::zeros(nodes + 1);
+                entries.iter().for_each(|(row, value)| right[*row] += Complex::new(*value, 0.0));
+                factors.solve(&right).expect("regular")
+            };
+            let (driven, injected) = (solved(&[(nodes, 1.0)]), solved(&[(far - 1, 1.0)]));
+            let middle = nodes / 2;
+            let between = solved(&[(far - 1, 1.0), (middle, -1.0)]);
+            let expected = [
+                driven[far - 1],
+                -driven[far - 1],
+                injected[far - 1],
+                between[far - 1] - between[middle],
+                injected[middle],
+            ];
+            let scales = [&driven, &driven, &injected, &between, &injected].map(|x| x.rows(0, nodes).camax());
+            for ((path, expected), scale) in expected.iter().enumerate().zip(scales) {
+                let value = found.values[path][k].expect("an answer");
+                let error = (value - expected).norm();
+                assert!(
+                    error <= 1e-9 * scale,
+                    "{nodes} nodes, path {path}, {frequency} Hz: {value} {expected}"
+                );
+            }
+        }
+    }
+}
+
+/// The ladder's open end by the chain of sections (see `ladder.rs`), at a hundred frequencies at once.
+#[test]
+fn a_ladder_at_a_hundred_frequencies() {
+    let (r, l, c, sections) = (0.5, 1e-6, 1e-6, 50);
+    let mut names = vec!["in".to_owned()];
+    names.extend((1..=sections).flat_map(|k| [format!("m{k}"), format!("n{k}")]));
+    let mut circuit = Builder::new(&names.iter().map(String::as_str).collect::<Vec<_>>());
+    circuit.voltage("source", "in", "gnd", 1.0);
+    let mut before = "in".to_owned();
+    for k in 1..=sections {
+        let (middle, node) = (format!("m{k}"), format!("n{k}"));
+        circuit.resistor("r", &before, &middle, r);
+        circuit.inductor("l", &middle, &node, l);
+        circuit.capacitor("c", &node, "gnd", c);
+        before = node;
+    }
+    let bias = Bias::resting(&circuit.network).expect("a ladder rests");
+    let frequencies: Vec<f64> = (0..100).map(|k| 10f64.powf(f64::from(k) / 20.0)).collect();
+    let paths = [Path::transfer(0, 2 * sections + 1, 0)];
+    let found = frequency_response(&circuit.network, &bias, &paths, &frequencies).expect("an answer");
+    for (frequency, found) in frequencies.iter().zip(&found.values[0]) {
+        let omega = TAU * frequency;
+        let (series, shunt) = (Complex::new(r, omega * l), Complex::new(0.0, omega * c));
+        let (mut v, mut i) = (Complex::new(1.0, 0.0), Complex::new(0.0, 0.0));
+        for _ in 0..sections {
+            i += shunt * v;
+            v += series * i;
+        }
+        let (found, expected) = (found.expect("an answer"), v.inv());
+        // The condition of a second difference of N points is N^2.
+        let error = (found - expected).norm() / expected.norm();
+        assert!(error < f64::EPSILON * (sections * sections) as f64, "{frequency} Hz: {found} {expected}");
+    }
+}
+
+/// Of many frequencies the one at which the network resonates without loss has no answer, and all others have theirs: 1 H beside 1 F is
+/// j omega / (1 - omega^2).
+#[test]
+fn one_of_many_has_no_answer() {
+    let mut circuit = Builder::new(&["top"]);
+    circuit.inductor("coil", "top", "gnd", 1.0);
+    circuit.capacitor("c", "top", "gnd", 1.0);
+    let bias = Bias::resting(&circuit.network).expect("it rests");
+
+    for resonance in 0..30 {
+        let omega = |k: usize| 1.0 + (k as f64 - resonance as f64) / 64.0;
+        let frequencies: Vec<f64> = (0..30).map(|k| omega(k) / TAU).collect();
+        let paths = [Path::impedance(1, 0)];
+        let found = frequency_response(&circuit.network, &bias, &paths, &frequencies).expect("sound");
+        for (k, value) in found.values[0].iter().enumerate() {
+            if k == resonance {
+                assert_eq!(*value, None);
+                continue;
+            }
+            let omega = TAU * frequencies[k];
+            let expected = omega / (1.0 - omega * omega);
+            let value = value.expect("an answer");
+            // The difference of squares has lost what it is smaller than one.
+            assert!((value - Complex::new(0.0, expected)).norm() < 1e-12 * (1.0 + expected * expected));
+        }
+        assert_eq!(found.unanswered.len(), 1);
+        assert_eq!(found.unanswered[0].frequency, frequencies[resonance]);
+    }
+}
