@@ -7,9 +7,11 @@
 #[expect(dead_code, reason = "each bench takes what it needs")]
 mod circuits;
 
-use circuits::{BULK, CHOKE, DRAWN, EMF, EYE, FEED, MAIN, STORE, crawler, drawn, saturable_crawler};
+use circuits::{
+    BULK, CHOKE, DRAWN, EMF, EYE, FEED, MAIN, STORE, crawler, crawlers, drawn, saturable_crawler,
+};
 use engine::observe::{Enough, Totals};
-use engine::{Method, Observer, Request, Start, Stretch};
+use engine::{Method, Observer, Request, Series, Start, Stretch};
 use nalgebra::{DMatrix, SMatrix, SVector};
 use network::primitive::Network;
 use std::hint::black_box;
@@ -138,6 +140,24 @@ fn transient_by_hand(bencher: divan::Bencher<'_, '_>) {
 fn steady_state(bencher: divan::Bencher<'_, '_>) {
     let network = crawler();
     bencher.bench_local(|| extremes(&network, Start::Steady { period: Some(DRAWN.1) }, DRAWN.1));
+}
+
+/// The same of one variant after another of one drawing.
+#[divan::bench(sample_count = 200)]
+fn steady_state_of_a_variant(bencher: divan::Bencher<'_, '_>) {
+    let networks = crawlers(1024);
+    let series = Series::default();
+    let mut next = networks.iter().cycle();
+    let request = Request {
+        start: Start::Steady { period: Some(DRAWN.1) },
+        span: DRAWN.1,
+        accuracy: 1e-4,
+        method: Method::Automatic,
+    };
+    bencher.bench_local(|| {
+        let mut seen = Extremes::default();
+        next.next().map(|network| series.run(black_box(network), &request, &mut seen))
+    });
 }
 
 /// The same from rest with a coil that saturates, which no propagator knows.

@@ -28,15 +28,27 @@ pub(crate) fn drawn() -> Waveform {
 
 /// The feed with a coil whose inductance stands.
 pub(crate) fn crawler() -> Network {
-    feed(FluxLaw::Linear { inductance: CHOKE.1 })
+    feed(FluxLaw::Linear { inductance: CHOKE.1 }, CHOKE, STORE)
+}
+
+/// So many feeds of one drawing, no two with the same coil and capacitor: inductance, winding capacitance, capacitance and ESR each within a fifth
+/// of their values, spread evenly by multiples of irrational numbers.
+pub(crate) fn crawlers(count: usize) -> Vec<Network> {
+    let variant = |index: usize| {
+        let near = |root: f64| 0.8 + 0.4 * (index as f64 * root.sqrt()).fract();
+        let choke = (CHOKE.0, CHOKE.1 * near(2.0), CHOKE.2 * near(3.0));
+        let store = (STORE.0 * near(5.0), STORE.1 * near(7.0));
+        feed(FluxLaw::Linear { inductance: choke.1 }, choke, store)
+    };
+    (0..count).map(variant).collect()
 }
 
 /// The feed with a coil that saturates.
 pub(crate) fn saturable_crawler() -> Network {
-    feed(FluxLaw::tanh(CHOKE.1, SATURATION.0, SATURATION.1))
+    feed(FluxLaw::tanh(CHOKE.1, SATURATION.0, SATURATION.1), CHOKE, STORE)
 }
 
-fn feed(choke: FluxLaw) -> Network {
+fn feed(law: FluxLaw, choke: (f64, f64, f64), store: (f64, f64)) -> Network {
     let names = ["gnd", "emf", "main", "bus", "bulk", "feed", "tap", "choke", "cam", "store", "eye"];
     let mut network = Network { nodes: names.map(String::from).to_vec(), ..Network::default() };
     let mut add = |left: usize, right: usize, element: Element| {
@@ -52,11 +64,11 @@ fn feed(choke: FluxLaw) -> Network {
     add(3, 0, Element::CurrentSource(drawn()));
     add(3, 5, Element::Resistor(FEED.0));
     add(5, 6, inductor(FEED.1));
-    add(6, 7, Element::Resistor(CHOKE.0));
-    add(7, 8, Element::Inductor(choke));
-    add(6, 8, capacitor(CHOKE.2));
-    add(8, 9, Element::Resistor(STORE.0));
-    add(9, 0, capacitor(STORE.1));
+    add(6, 7, Element::Resistor(choke.0));
+    add(7, 8, Element::Inductor(law));
+    add(6, 8, capacitor(choke.2));
+    add(8, 9, Element::Resistor(store.0));
+    add(9, 0, capacitor(store.1));
     add(8, 10, Element::Resistor(EYE.0));
     add(10, 0, capacitor(EYE.1));
     add(8, 0, Element::CurrentSource(Waveform::Constant(EYE.2)));

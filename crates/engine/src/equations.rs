@@ -12,10 +12,12 @@ pub(crate) use stamps::{
 };
 
 use crate::failure::Failure;
+use crate::series::Kept;
 use crate::structure;
 use load::Law;
 use network::primitive::{Branch, BranchIndex, ChargeLaw, Core, Element, FluxLaw, Network, NodeIndex};
 use network::waveform::Waveform;
+use std::rc::Rc;
 
 /// Where a branch runs.
 #[derive(Clone, Copy, Debug)]
@@ -43,6 +45,8 @@ pub struct Equations<'n> {
     pub(crate) voltage_sources: Vec<(Ends, usize)>,
     pub(crate) current_sources: Vec<(Ends, usize)>,
     pub(crate) sources: Vec<&'n Waveform>,
+    /// What is remembered from one network to the next.
+    pub(crate) kept: Rc<Kept>,
 }
 
 impl<'n> Equations<'n> {
@@ -51,6 +55,10 @@ impl<'n> Equations<'n> {
     /// # Errors
     /// [`Failure::FloatingNode`], [`Failure::SourceLoop`], [`Failure::OnlyCurrents`].
     pub fn new(network: &'n Network) -> Result<Self, Failure> {
+        Self::remembering(network, Rc::default())
+    }
+
+    pub(crate) fn remembering(network: &'n Network, kept: Rc<Kept>) -> Result<Self, Failure> {
         structure::check(network)?;
         let mut equations = Self {
             network,
@@ -63,10 +71,12 @@ impl<'n> Equations<'n> {
             voltage_sources: Vec::new(),
             current_sources: Vec::new(),
             sources: Vec::new(),
+            kept,
         };
         for (index, branch) in network.branches.iter().enumerate() {
             equations.sort_in(index, branch);
         }
+        equations.kept.sources.borrow_mut().keep_of(&equations.sources);
         equations.cores = network.cores.iter().map(|core| equations.coupled(core)).collect();
         Ok(equations)
     }

@@ -13,7 +13,7 @@
 //! [`frequency`] answers small sines instead of following time; [`sensitivity`] says by how much a periodic steady state changes with
 //! what the network is made of.
 //!
-//! [`run`] picks the road; tests let the stepping road check the other two, with which it shares no formula. The engine knows primitive branches alone, never a product's
+//! [`run`] picks the road, [`Series`] does so for many networks of one drawing; tests let the stepping road check the other two, with which it shares no formula. The engine knows primitive branches alone, never a product's
 //! name, a file or a unit.
 
 mod clock;
@@ -31,6 +31,7 @@ mod probes;
 mod run;
 mod semilinear;
 pub mod sensitivity;
+mod series;
 mod sink;
 mod snapshot;
 pub mod stepping;
@@ -42,3 +43,4 @@ pub use nalgebra::Complex;
 pub use observe::{Observer, Stretch};
 pub use operating_point::{DirectCurrent, operating_point};
 pub use run::{Method, Request, Road, Start, Summary, run};
+pub use series::Series;

@@ -2,7 +2,7 @@
 
 use crate::equations::{Equations, across};
 use crate::failure::Failure;
-use crate::linear::{Singular, Solver, Stamp, free_unknowns};
+use crate::linear::{Singular, Stamp, free_unknowns};
 use crate::snapshot::{State, lines_at};
 
 /// Rounding may move a voltage or current by this part of the greatest of all before it means nothing.
@@ -107,7 +107,7 @@ fn newton(
 ) -> Result<Vec<f64>, Failure> {
     let Aid { height, shunt, from } = aid;
     let size = equations.size();
-    let mut solver = Solver::new(size);
+    let mut solver = equations.kept.at_rest.take(size);
     let mut update = vec![0.0; size];
     let mut worst = 0;
     // Tangents touch steep laws at voltages that move less than the nodes: where a node floats behind a junction, both of its
@@ -119,14 +119,17 @@ fn newton(
         // A switch stands where it stands, however high the sources are.
         equations.currents_with(&x, |index| sources[index], on_line, &mut update);
         equations.scale_sources(height, |index| sources[index], &mut update);
-        let stamps = solver.stamps();
-        equations.current_slopes_with(|k| lines[k].conductance, 1.0, stamps);
         for node in 0..equations.nodes {
-            stamps.add(node, node, shunt);
             update[node] += shunt * (x[node] - from.map_or(0.0, |from| from[node]));
         }
-        if let Err(singular) = solver.factor() {
-            return Err(unfixed(equations, free_unknowns(&mut solver, singular)));
+        // Without laws that bend the slopes stay as they are.
+        if !solver.is_factored() || !equations.loads.is_empty() {
+            let stamps = solver.stamps();
+            equations.current_slopes_with(|k| lines[k].conductance, 1.0, stamps);
+            (0..equations.nodes).for_each(|node| stamps.add(node, node, shunt));
+            if let Err(singular) = solver.factor() {
+                return Err(unfixed(equations, free_unknowns(&mut solver, singular)));
+            }
         }
         solver.solve(&mut update);
         let mut change = 0.0;
@@ -150,6 +153,7 @@ fn newton(
             if shunt == 0.0 && solver.error_of_solution(&x) > MEANINGLESS * greatest {
                 return Err(unfixed(equations, free_unknowns(&mut solver, Singular { column: worst })));
             }
+            equations.kept.at_rest.give(solver);
             return Ok(x);
         }
     }

@@ -15,7 +15,6 @@ use crate::probes::Probes;
 use crate::snapshot::{Snapshot, State};
 use nalgebra::DVector;
 use network::primitive::Network;
-use network::waveform::Waveform;
 
 /// Where a run starts.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -98,9 +97,16 @@ const DRAWING_SHARE: f64 = 0.1;
 /// # Errors
 /// [`Failure`], in the user's terms; the observer may have seen part of the run by then.
 pub fn run(network: &Network, request: &Request, observer: &mut dyn Observer) -> Result<Summary, Failure> {
-    let equations = Equations::new(network)?;
-    let probes = Probes::new(&equations);
-    let run = Run { equations: &equations, probes: &probes, request };
+    run_equations(&Equations::new(network)?, request, observer)
+}
+
+pub(crate) fn run_equations(
+    equations: &Equations<'_>,
+    request: &Request,
+    observer: &mut dyn Observer,
+) -> Result<Summary, Failure> {
+    let probes = Probes::new(equations);
+    let run = Run { equations, probes: &probes, request };
     if request.method == Method::Automatic && equations.states() <= MOST_STATES {
         let summary =
             if equations.storage_is_linear() { run.exactly(observer)? } else { run.semilinearly(observer)? };
@@ -129,12 +135,15 @@ impl<'a, 'n> Run<'a, 'n> {
             };
             return Ok((state, vec![0.0; equations.size()]));
         }
-        let source = |waveform: &&Waveform| match self.request.start {
-            Start::Steady { .. } => waveform.mean().ok_or(Failure::Aperiodic),
+        let mut known = equations.kept.sources.borrow_mut();
+        let sources = match self.request.start {
+            Start::Steady { .. } => {
+                known.means().iter().copied().collect::<Option<Vec<f64>>>().ok_or(Failure::Aperiodic)?
+            }
             // Before anything moves: an edge or a step may stand at t = 0 itself.
-            _ => Ok(waveform.piece(JUST_BEFORE).value),
+            _ => known.at(JUST_BEFORE),
         };
-        let sources = equations.sources.iter().map(source).collect::<Result<Vec<f64>, Failure>>()?;
+        drop(known);
         let point = operating_point(equations, &sources)?;
         Ok((state_of(equations, &point.unknowns), point.unknowns))
     }
@@ -143,7 +152,7 @@ impl<'a, 'n> Run<'a, 'n> {
     fn on_lines(&self, state: &State, x: &[f64]) -> Result<Option<Snapshot<'a, 'n>>, Failure> {
         let equations = self.equations;
         let time = if self.is_steady() { 0.0 } else { JUST_BEFORE };
-        let sources: Vec<f64> = equations.sources.iter().map(|source| source.piece(time).value).collect();
+        let sources = equations.kept.sources.borrow_mut().at(time);
         let voltages: Vec<f64> = equations.loads.iter().map(|load| across(load.control, x)).collect();
         match lines_where(equations, &[], &voltages, &sources) {
             Some(lines) => Snapshot::new(equations, lines, state).map(Some),
@@ -169,8 +178,7 @@ impl<'a, 'n> Run<'a, 'n> {
         if self.request.start == Start::Rest {
             return DVector::zeros(snapshot.extended_sources());
         }
-        let sources = self.equations.sources.iter().map(|waveform| waveform.piece(JUST_BEFORE).value);
-        DVector::from_vec(snapshot.extend(&sources.collect::<Vec<f64>>()))
+        DVector::from_vec(snapshot.extend(&self.equations.kept.sources.borrow_mut().at(JUST_BEFORE)))
     }
 
     /// Filters as a run begins: at 0 from rest, at their signals elsewhere.

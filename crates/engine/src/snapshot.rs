@@ -60,11 +60,12 @@ impl<'e, 'n> Snapshot<'e, 'n> {
     ) -> Result<Self, Failure> {
         let fixed: Vec<bool> = lines.iter().map(|line| line.conductance == 0.0).collect();
         let storage = Storage::new(equations, &fixed)?;
-        let mut solver = Solver::new(layout(equations).size);
+        let mut solver = equations.kept.snapshots.take(layout(equations).size);
         assemble(equations, &storage, &lines, &slopes, solver.stamps());
         if let Err(singular) = solver.factor() {
             return Err(undetermined(equations, &mut solver, singular));
         }
+        equations.kept.snapshots.give(solver.clone());
         let mut bound_place = vec![None; equations.inductors.len()];
         storage.bound_inductors.iter().enumerate().for_each(|(place, k)| bound_place[*k] = Some(place));
         let mut binding = Solver::new(storage.cuts.len());
@@ -255,8 +256,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         before: &DVector<f64>,
         after: &DVector<f64>,
     ) {
-        let independent = self.storage.cuts.is_empty() && self.storage.loops.is_empty();
-        if independent || y.is_empty() {
+        if !self.feels_slopes() || y.is_empty() {
             return;
         }
         let states = y.len();
@@ -284,6 +284,11 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         if let Some(free) = matrix.lu().solve(&(weighed.transpose() * kept)) {
             *y = free.component_mul(scale);
         }
+    }
+
+    /// Whether storage elements are bound to each other or to sources: nothing else depends on the slopes of sources.
+    pub(crate) fn feels_slopes(&self) -> bool {
+        !(self.storage.cuts.is_empty() && self.storage.loops.is_empty())
     }
 
     /// Slopes of the storage laws that it was made with.

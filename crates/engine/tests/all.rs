@@ -21,6 +21,7 @@ mod rectifier;
 mod refused_steps;
 mod saturable;
 mod sensitivity;
+mod series;
 mod textbook_filter;
 mod textbook_transients;
 mod totals;

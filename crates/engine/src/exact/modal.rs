@@ -3,6 +3,7 @@
 
 mod corners;
 mod course;
+mod dense;
 mod leg;
 mod levels;
 mod passed;

@@ -1,6 +1,7 @@
 //! What a stretch of time does to the state: of itself, by sources that are straight lines over it, and by a drive that is a parabola. Matrices have a
 //! fixed height, which the compiler unrolls.
 
+use super::modal::add_product;
 use super::propagator::{Propagator, one_norm};
 use super::reduced::Reduced;
 use nalgebra::DMatrix;
@@ -10,6 +11,8 @@ use pulp::{Arch, Simd, WithSimd};
 const SERIES_NORM: f64 = 0.031_25;
 /// … and its terms: 2^-50 / 11! is below 1e-22.
 const SERIES_TERMS: usize = 10;
+/// Columns whose series are summed side by side.
+const ABREAST: usize = 4;
 
 /// One stretch.
 #[derive(Clone, Debug)]
@@ -33,15 +36,67 @@ struct Rates<'a> {
     b: &'a DMatrix<f64>,
     e: &'a DMatrix<f64>,
     drive: &'a DMatrix<f64>,
+    /// Only the first sources, that many, ever have a slope.
+    moving: usize,
+}
+
+/// Sources as a walk takes them: those that stand still for all of it are one.
+pub(crate) struct Forcing {
+    /// What the sources that move, and all others together, add to the rates …
+    b: DMatrix<f64>,
+    /// … and what the slopes of those that move add.
+    e: DMatrix<f64>,
+    moving: Vec<usize>,
+}
+
+impl Forcing {
+    /// With the value of each source that stands still.
+    pub(crate) fn new(reduced: &Reduced, still: &[Option<f64>]) -> Self {
+        let moving: Vec<usize> = (0..still.len()).filter(|source| still[*source].is_none()).collect();
+        let mut b = DMatrix::zeros(reduced.a.nrows(), moving.len() + 1);
+        let mut e = DMatrix::zeros(reduced.a.nrows(), moving.len());
+        for (place, source) in moving.iter().enumerate() {
+            b.set_column(place, &reduced.b.column(*source));
+            e.set_column(place, &reduced.e.column(*source));
+        }
+        for (source, value) in still.iter().enumerate() {
+            if let Some(value) = value {
+                b.column_mut(moving.len()).axpy(*value, &reduced.b.column(source), 1.0);
+            }
+        }
+        Self { b, e, moving }
+    }
 }
 
 impl Passage {
     /// Over a duration in seconds, without a drive.
-    pub(crate) fn new(reduced: &Reduced, duration: f64) -> Self {
+    pub(crate) fn new(reduced: &Reduced, forcing: &Forcing, duration: f64) -> Self {
         let nothing = DMatrix::zeros(reduced.a.nrows(), 0);
-        Rates { a: &reduced.a, b: &reduced.b, e: &reduced.e, drive: &nothing }
-            .over(duration, 0)
-            .swap_remove(0)
+        let Forcing { b, e, moving } = forcing;
+        Rates { a: &reduced.a, b, e, drive: &nothing, moving: moving.len() }.over(duration, 0).swap_remove(0)
+    }
+
+    /// The state at the end, from that at the start, the sources just after it, and their slopes.
+    pub(crate) fn pass(
+        &self,
+        forcing: &Forcing,
+        state: &[f64],
+        sources: &[f64],
+        slopes: &[f64],
+        next: &mut [f64],
+    ) {
+        next.copy_from_slice(state);
+        add_product(&self.change, state, next);
+        let size = next.len().max(1);
+        let mut constant = self.of_sources.as_slice().chunks_exact(size);
+        let growing = self.of_slopes.as_slice().chunks_exact(size);
+        for ((source, column), growing) in forcing.moving.iter().zip(constant.by_ref()).zip(growing) {
+            add_column(column, sources[*source], next);
+            add_column(growing, slopes[*source], next);
+        }
+        for still in constant {
+            add_column(still, 1.0, next);
+        }
     }
 
     /// Over a duration (first) and its halvings (each half of the one before), at least `finer` of them shorter than a quarter of
@@ -52,13 +107,17 @@ impl Passage {
         duration: f64,
         finer: usize,
     ) -> Vec<Self> {
-        Rates { a: &reduced.a, b: &reduced.b, e: &reduced.e, drive }.over(duration, finer)
+        let (Reduced { a, b, e, .. }, moving) = (reduced, reduced.b.ncols());
+        Rates { a, b, e, drive, moving }.over(duration, finer)
     }
 
     /// e^(A h) - 1 alone.
     pub(crate) fn change(a: &DMatrix<f64>, duration: f64) -> DMatrix<f64> {
         let nothing = DMatrix::zeros(a.nrows(), 0);
-        Rates { a, b: &nothing, e: &nothing, drive: &nothing }.over(duration, 0).swap_remove(0).change
+        Rates { a, b: &nothing, e: &nothing, drive: &nothing, moving: 0 }
+            .over(duration, 0)
+            .swap_remove(0)
+            .change
     }
 }
 
@@ -79,7 +138,8 @@ impl Rates<'_> {
         let kept = if finer == 0 { 1 } else { propagator.levels.len() };
         let passage = |level: &super::propagator::Level| {
             let [of_sources, growing, _] = level.moments(self.b);
-            let of_slopes = growing + &level.moments(self.e)[0];
+            let of_slopes =
+                growing.columns(0, self.moving) + level.moments(self.e)[0].columns(0, self.moving);
             let (change, of_drive) = (level.change().clone(), level.moments(self.drive));
             Passage { length: level.step, change, of_sources, of_slopes, of_drive }
         };
@@ -145,11 +205,12 @@ struct Step<const N: usize> {
     change: [[f64; N]; N],
     /// h phi1(A h) times B, D and, if anything is there, E.
     constant: Columns<N>,
-    /// h^2 phi2(A h) times B and D.
+    /// h^2 phi2(A h) times those of B that move, and D.
     growing: Columns<N>,
     /// h^3 phi3(A h) times D.
     bending: Columns<N>,
     sources: usize,
+    moving: usize,
     drives: usize,
 }
 
@@ -160,18 +221,20 @@ impl<const N: usize> Step<N> {
         let mut of_state = [[0.0; N]; N];
         of_state.iter_mut().zip(rates.a.column_iter()).for_each(|(place, column)| fill(place, column.iter()));
         let drives = rates.drive.ncols();
-        let moving = rates.e.amax() > 0.0;
-        let forced = || rates.b.column_iter().chain(rates.drive.column_iter());
-        let late = moving.then(|| rates.e.column_iter()).into_iter().flatten();
+        let late = rates.e.iter().any(|value| *value != 0.0);
+        let forced = |sources: usize| rates.b.column_iter().take(sources).chain(rates.drive.column_iter());
+        let sources = rates.b.ncols();
+        let late = late.then(|| rates.e.column_iter().take(rates.moving)).into_iter().flatten();
         Self {
             size,
             length,
             rates: of_state,
             change: of_state,
-            constant: forced().chain(late).map(|column| filled(column.iter())).collect(),
-            growing: forced().map(|column| filled(column.iter())).collect(),
+            constant: forced(sources).chain(late).map(|column| filled(column.iter())).collect(),
+            growing: forced(rates.moving).map(|column| filled(column.iter())).collect(),
             bending: rates.drive.column_iter().map(|column| filled(column.iter())).collect(),
-            sources: rates.b.ncols(),
+            sources,
+            moving: rates.moving,
             drives,
         }
     }
@@ -184,18 +247,10 @@ impl<const N: usize> Step<N> {
         for column in &mut z {
             scale(column, h);
         }
-        for column in &mut self.change[..self.size] {
-            phi(&z, 1, h, column);
-        }
-        for column in &mut self.constant {
-            phi(&z, 1, h, column);
-        }
-        for column in &mut self.growing {
-            phi(&z, 2, h * h / 2.0, column);
-        }
-        for column in &mut self.bending {
-            phi(&z, 3, h * h * h / 6.0, column);
-        }
+        phi(&z, 1, h, &mut self.change[..self.size]);
+        phi(&z, 1, h, &mut self.constant);
+        phi(&z, 2, h * h / 2.0, &mut self.growing);
+        phi(&z, 3, h * h * h / 6.0, &mut self.bending);
     }
 
     /// Both halves one after the other.
@@ -203,12 +258,12 @@ impl<const N: usize> Step<N> {
     fn double(&mut self) {
         let (change, length) = (self.change, self.length);
         for (drive, bending) in self.bending.iter_mut().enumerate() {
-            let at = self.sources + drive;
-            let forced = added(twice(&change, bending), &self.growing[at], length);
-            *bending = added(forced, &self.constant[at], 0.5 * length * length);
+            let forced = added(twice(&change, bending), &self.growing[self.moving + drive], length);
+            *bending = added(forced, &self.constant[self.sources + drive], 0.5 * length * length);
         }
-        for (growing, constant) in self.growing.iter_mut().zip(&self.constant) {
-            *growing = added(twice(&change, growing), constant, length);
+        for (place, growing) in self.growing.iter_mut().enumerate() {
+            let still = if place < self.moving { 0 } else { self.sources - self.moving };
+            *growing = added(twice(&change, growing), &self.constant[place + still], length);
         }
         for column in &mut self.constant {
             *column = twice(&change, column);
@@ -226,7 +281,7 @@ impl<const N: usize> Step<N> {
         };
         let (of_sources, rest) = self.constant.split_at(self.sources);
         let (of_drive, of_slopes) = rest.split_at(self.drives);
-        let mut growing = matrix(&self.growing[..self.sources]);
+        let mut growing = matrix(&self.growing[..self.moving]);
         if !of_slopes.is_empty() {
             growing += matrix(of_slopes);
         }
@@ -235,7 +290,7 @@ impl<const N: usize> Step<N> {
             change: matrix(&self.change[..self.size]),
             of_sources: matrix(of_sources),
             of_slopes: growing,
-            of_drive: [matrix(of_drive), matrix(&self.growing[self.sources..]), matrix(&self.bending)],
+            of_drive: [matrix(of_drive), matrix(&self.growing[self.moving..]), matrix(&self.bending)],
         }
     }
 }
@@ -250,15 +305,30 @@ fn filled<'a, const N: usize>(values: impl Iterator<Item = &'a f64>) -> [f64; N]
     column
 }
 
-/// A column times a factor and k! phi(k)(z), by Horner's rule: (1 + z / (k + 1) (1 + z / (k + 2) (…))).
-#[inline(always)]
-fn phi<const N: usize>(z: &[[f64; N]; N], k: usize, factor: f64, column: &mut [f64; N]) {
-    let mut sum = *column;
-    for term in (k + 1..=k + SERIES_TERMS).rev() {
-        sum = added(*column, &applied(z, &sum), 1.0 / term as f64);
+fn add_column(column: &[f64], factor: f64, out: &mut [f64]) {
+    if factor != 0.0 {
+        out.iter_mut().zip(column).for_each(|(out, value)| *out += factor * value);
     }
-    scale(&mut sum, factor);
-    *column = sum;
+}
+
+/// Columns times a factor and k! phi(k)(z), by Horner's rule: (1 + z / (k + 1) (1 + z / (k + 2) (…))). Some columns go side by side: one by one, each
+/// product would wait for the last.
+#[inline(always)]
+fn phi<const N: usize>(z: &[[f64; N]; N], k: usize, factor: f64, columns: &mut [[f64; N]]) {
+    for some in columns.chunks_mut(ABREAST) {
+        let mut sums = [[0.0; N]; ABREAST];
+        sums[..some.len()].copy_from_slice(some);
+        for term in (k + 1..=k + SERIES_TERMS).rev() {
+            let share = 1.0 / term as f64;
+            for (sum, column) in sums.iter_mut().zip(&*some) {
+                *sum = added(*column, &applied(z, sum), share);
+            }
+        }
+        for (column, sum) in some.iter_mut().zip(sums) {
+            *column = sum;
+            scale(column, factor);
+        }
+    }
 }
 
 #[inline(always)]
@@ -321,7 +391,7 @@ mod tests {
                 let whole = (big * duration).exp();
                 [0, 1, 2].map(|power| whole.view((0, size + power * width), (size, width)).into_owned())
             };
-            let rates = Rates { a: &a, b: &b, e: &e, drive: &drive };
+            let rates = Rates { a: &a, b: &b, e: &e, drive: &drive, moving: 2 };
             let duration = 0.21;
             let alone = rates.over(duration, 0);
             let all = rates.over(duration, 3);

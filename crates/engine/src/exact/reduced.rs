@@ -108,9 +108,11 @@ impl Reduced {
             reduced.b.set_column(k, &slopes.component_mul(&reduced.scale));
             reduced.rows.sources.set_column(k, &values);
             reduced.ports.sources.set_column(k, &at_ports(snapshot, bent, &no_state, &one));
-            let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &no_sources, &one);
-            reduced.e.set_column(k, &slopes.component_mul(&reduced.scale));
-            reduced.rows.slopes.set_column(k, &values);
+            if snapshot.feels_slopes() {
+                let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &no_sources, &one);
+                reduced.e.set_column(k, &slopes.component_mul(&reduced.scale));
+                reduced.rows.slopes.set_column(k, &values);
+            }
         }
         for (k, element) in bent.iter().enumerate() {
             let solution = snapshot.solve_excess(*element);
@@ -229,6 +231,9 @@ fn core_current(equations: &Equations<'_>, core: &CoupledInductors) -> RowSignal
 }
 
 fn at_ports(snapshot: &Snapshot<'_, '_>, bent: &[Bent], free: &[f64], sources: &[f64]) -> DVector<f64> {
+    if bent.is_empty() {
+        return DVector::zeros(0);
+    }
     let state = snapshot.complete(free, sources);
     let at = bent.iter().map(|element| match element {
         Bent::Inductor(k) => state.currents[*k],

@@ -92,6 +92,12 @@ impl<T: ComplexField<RealField = f64> + Copy> Assembly<T> {
         }
     }
 
+    /// Number of rows and columns.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        self.size
+    }
+
     /// Forgets the values, not the pattern.
     pub fn clear(&mut self) {
         self.stamped.clear();

@@ -47,6 +47,17 @@ impl<T: ComplexField<RealField = f64> + Copy> Solver<T> {
         Ok(())
     }
 
+    /// Number of equations.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        self.assembly.size()
+    }
+
+    /// Keeps the pattern and the order of elimination alone.
+    pub fn forget_values(&mut self) {
+        self.factors = None;
+    }
+
     /// Whether there are factors to solve with.
     #[must_use]
     pub fn is_factored(&self) -> bool {

@@ -2,13 +2,14 @@
 
 use super::Piece;
 use super::corner::tolerance;
+use std::sync::Arc;
 
 /// Straight lines from point to point, level before the first and after the last.
 ///
 /// Two points at one time are a jump.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Points {
-    points: Vec<(f64, f64)>,
+    points: Arc<[(f64, f64)]>,
 }
 
 impl Points {
@@ -16,7 +17,7 @@ impl Points {
     #[must_use]
     pub fn new(mut points: Vec<(f64, f64)>) -> Self {
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
-        Self { points }
+        Self { points: points.into() }
     }
 
     /// The points, in order of time.

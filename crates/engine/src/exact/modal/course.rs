@@ -1,7 +1,7 @@
 //! One probe over one leg as a polynomial and modes that die away: value = P(t) + sum of Re(z e^(r t)).
 
 use super::leg::{Leg, PARABOLA};
-use super::levels::{Form, Level, Levels};
+use super::levels::{Form, Halved, Level, Levels};
 use super::signals::Signals;
 use nalgebra::Complex;
 
@@ -42,9 +42,9 @@ pub(super) struct Bounds {
 /// phases.
 pub(super) fn reaches(signals: &Signals, leg: &Leg, levels: &Levels, out: &mut Vec<f64>) {
     let chord = SLOWLY * 0.125 * levels.duration * levels.duration;
-    let whole = &levels.at(0).reach;
+    let whole = &levels.at(0).modes;
     let reach = |index: usize, magnitude: f64| {
-        let reach = &whole[index];
+        let reach = &whole[index].reach;
         let times = if reach.form == Form::Rings { 2.0 } else { 1.0 };
         times * reach.apart * magnitude
     };
@@ -52,8 +52,11 @@ pub(super) fn reaches(signals: &Signals, leg: &Leg, levels: &Levels, out: &mut V
     out.resize(signals.probes, 0.0);
     let modes = leg.slopes.len();
     for mode in 0..modes {
-        let unit =
-            if levels.slow[mode] { chord * leg.bend(mode).norm() } else { reach(mode, leg.free[mode].1) };
+        let unit = if levels.slow[mode] {
+            chord * leg.bend(mode).norm_sqr().sqrt()
+        } else {
+            reach(mode, leg.free[mode].1)
+        };
         let magnitudes = &signals.magnitude[mode * signals.probes..(mode + 1) * signals.probes];
         out.iter_mut().zip(magnitudes).for_each(|(out, magnitude)| *out += unit * magnitude);
     }
@@ -135,19 +138,21 @@ impl Course {
         let departure = self.third * levels.duration;
         let bend = 2.0 * self.polynomial[2];
         self.bend = (bend - departure, bend + departure);
-        self.advance(Self::START, &levels.over);
+        self.advance(Self::START, levels.over.iter());
     }
 
     /// Moves the modes on from a place by factors.
-    fn advance(&mut self, from: Place, factors: &[[f64; 3]]) -> Place {
+    fn advance<'a>(&mut self, from: Place, factors: impl Iterator<Item = &'a [f64; 3]>) -> Place {
         let place = Place(self.places.len() / self.modes.max(1));
-        for (mode, [real, imaginary, decay]) in factors.iter().enumerate() {
-            let height = self.places[from.0 * self.modes + mode];
-            self.places.push(Height {
+        self.places.resize(self.places.len() + self.modes, Height::default());
+        let (known, moved) = self.places.split_at_mut(place.0 * self.modes);
+        let heights = known[from.0 * self.modes..].iter().zip(factors);
+        for (moved, (height, [real, imaginary, decay])) in moved.iter_mut().zip(heights) {
+            *moved = Height {
                 real: height.real * real - height.imaginary * imaginary,
                 imaginary: height.real * imaginary + height.imaginary * real,
                 magnitude: height.magnitude * decay,
-            });
+            };
         }
         place
     }
@@ -185,7 +190,7 @@ impl Course {
 
     /// The middle of a stretch that begins at a place.
     pub(super) fn middle(&mut self, from: Place, level: &Level) -> Place {
-        self.advance(from, &level.half)
+        self.advance(from, level.modes.iter().map(|mode| &mode.half))
     }
 
     /// What the waveform stays between over a stretch between two places, at which it has the given values.
@@ -196,7 +201,7 @@ impl Course {
         let (mut above, mut below) = (chord * (-self.bend.0).max(0.0), chord * self.bend.1.max(0.0));
         let mut parabola = PARABOLA * length * length * length * self.third;
         let [start, end] = places.map(|place| self.at(place));
-        for ((reach, start), end) in level.reach.iter().zip(start).zip(end) {
+        for ((Halved { reach, .. }, start), end) in level.modes.iter().zip(start).zip(end) {
             let apart = reach.apart * start.magnitude;
             parabola += reach.parabola * start.magnitude;
             match reach.form {

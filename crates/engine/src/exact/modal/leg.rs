@@ -59,7 +59,7 @@ impl Leg {
         let modes = signals.spectrum.rates.iter().zip(&self.slopes).zip(&self.growths);
         self.bends.extend(modes.zip(&self.noise).map(|(((rate, slope), growth), noise)| {
             let bend = rate * slope + growth;
-            (bend, (bend.norm() - noise * rate.norm()).max(0.0))
+            (bend, (bend.norm_sqr().sqrt() - noise * rate.norm_sqr().sqrt()).max(0.0))
         }));
         self.free.clear();
         let bends = signals.spectrum.rates.iter().zip(&self.bends);
@@ -228,7 +228,7 @@ impl LowPass {
 }
 
 /// Adds a complex matrix times a real vector.
-fn add_real(matrix: &DMatrix<Complex<f64>>, x: &[f64], out: &mut [Complex<f64>]) {
+pub(super) fn add_real(matrix: &DMatrix<Complex<f64>>, x: &[f64], out: &mut [Complex<f64>]) {
     if out.is_empty() {
         return;
     }

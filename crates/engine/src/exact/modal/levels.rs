@@ -10,14 +10,19 @@ pub(super) const MOST_HALVINGS: usize = 40;
 /// Below this product of rate and duration a mode is summed as a series of powers of time, above it as an exponential, which then loses
 /// no digit against its constant.
 const SLOW: f64 = 0.35;
-/// Below this product the gap between an exponential and its chord cancels in closed form.
-const SHORT: f64 = 1e-3;
+/// Below this product the gap between an exponential and its chord cancels in closed form; what the second derivative allows is no more than 1 % above
+/// it.
+const SHORT: f64 = 1e-2;
+/// Below this an exponential's root is taken no more.
+const LEAST: f64 = 1e-280;
 
 /// The rates of a leg's waveforms, and what is known of all halvings of its duration.
 pub(super) struct Levels {
     pub(super) duration: f64,
     /// Those of the modes, then those of the low-passes.
     pub(super) rates: Vec<Complex<f64>>,
+    /// Their magnitudes.
+    speeds: Vec<f64>,
     /// Whether a rate is so low that its mode is a short series of powers.
     pub(super) slow: Vec<bool>,
     /// e^(r T) of each, real and imaginary part and magnitude.
@@ -29,9 +34,15 @@ pub(super) struct Levels {
 pub(super) struct Level {
     /// Length in seconds.
     pub(super) length: f64,
+    pub(super) modes: Vec<Halved>,
+}
+
+/// What one mode does over a stretch.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Halved {
     /// e^(r h / 2), real and imaginary part and magnitude: to the middle.
-    pub(super) half: Vec<[f64; 3]>,
-    pub(super) reach: Vec<Reach>,
+    pub(super) half: [f64; 3],
+    pub(super) reach: Reach,
 }
 
 /// How far one mode is from simpler things over a stretch.
@@ -58,34 +69,64 @@ pub(super) enum Form {
 
 impl Levels {
     pub(super) fn new(rates: Vec<Complex<f64>>, duration: f64) -> Self {
-        let slow = rates.iter().map(|rate| rate.norm() * duration < SLOW).collect();
-        let over = rates.iter().map(|rate| {
-            let over = (rate * duration).exp();
-            [over.re, over.im, over.norm()]
-        });
-        let over = over.collect();
-        Self { duration, rates, slow, over, levels: std::array::from_fn(|_| OnceCell::new()) }
+        let speeds: Vec<f64> = rates.iter().map(|rate| rate.norm()).collect();
+        let slow: Vec<bool> = speeds.iter().map(|speed| speed * duration < SLOW).collect();
+        let over = rates.iter().zip(&slow).map(|(rate, slow)| factor(*rate, duration, *slow)).collect();
+        Self { duration, rates, speeds, slow, over, levels: std::array::from_fn(|_| OnceCell::new()) }
     }
 
     pub(super) fn at(&self, depth: usize) -> &Level {
         self.levels[depth].get_or_init(|| {
-            let length = self.duration * 0.5f64.powi(depth as i32);
-            let half = self.rates.iter().map(|rate| {
-                let half = (rate * (0.5 * length)).exp();
-                [half.re, half.im, half.norm()]
-            });
-            let each = self.rates.iter().zip(&self.slow);
-            let reach =
-                each.map(|(rate, slow)| if *slow { Reach::default() } else { Reach::of(*rate, length) });
-            Level { length, half: half.collect(), reach: reach.collect() }
+            let before = depth.checked_sub(1).map(|depth| self.at(depth));
+            let length = before.map_or(self.duration, |before| 0.5 * before.length);
+            let halved = |index: usize| {
+                let (rate, slow) = (self.rates[index], self.slow[index]);
+                if slow {
+                    return Halved { half: [0.0; 3], reach: Reach::default() };
+                }
+                let half = before
+                    .and_then(|before| root(before.modes[index].half, rate.im * length))
+                    .unwrap_or_else(|| factor(rate, 0.5 * length, slow));
+                Halved { half, reach: Reach::of(rate, self.speeds[index], length) }
+            };
+            Level { length, modes: (0..self.rates.len()).map(halved).collect() }
         })
     }
 }
 
+/// e^(r t), real and imaginary part and magnitude; a slow mode's is not asked for.
+fn factor(rate: Complex<f64>, time: f64, slow: bool) -> [f64; 3] {
+    if slow {
+        return [0.0; 3];
+    }
+    let decay = (rate.re * time).exp();
+    if rate.im == 0.0 {
+        return [decay, 0.0, decay];
+    }
+    let (sine, cosine) = (rate.im * time).sin_cos();
+    [decay * cosine, decay * sine, decay]
+}
+
+/// The root of e^z, z having the given imaginary part; a root halves what rounding there is. `None` where half the angle could not be told by
+/// it, or digits are lost near 0.
+fn root([real, imaginary, magnitude]: [f64; 3], angle: f64) -> Option<[f64; 3]> {
+    if magnitude < LEAST || angle.abs() > 1.0 {
+        return None;
+    }
+    let decay = magnitude.sqrt();
+    if angle == 0.0 {
+        return Some([decay, 0.0, decay]);
+    }
+    // cos^2 (a / 2) = (1 + cos a) / 2, sin a = 2 sin (a / 2) cos (a / 2).
+    let half_real = (0.5 * (magnitude + real)).sqrt();
+    Some([half_real, 0.5 * imaginary / half_real, decay])
+}
+
 impl Reach {
-    fn of(rate: Complex<f64>, length: f64) -> Self {
-        let x = rate.norm() * length;
-        let greatest = (rate.re * length).exp().max(1.0);
+    /// Of a rate, its magnitude, over a length.
+    fn of(rate: Complex<f64>, speed: f64, length: f64) -> Self {
+        let x = speed * length;
+        let greatest = if rate.re > 0.0 { (rate.re * length).exp() } else { 1.0 };
         let parabola = greatest * (PARABOLA * x * x * x).min(PARABOLA_AT_MOST);
         // A chord errs by h^2 / 8 of the second derivative.
         let chord = 0.125 * x * x;
@@ -120,7 +161,7 @@ mod tests {
         {
             let rate = Complex::new(rate.0, rate.1);
             for length in [1e-7, 3e-6, 2e-5] {
-                let reach = Reach::of(rate, length);
+                let reach = Reach::of(rate, rate.norm(), length);
                 let value = |share: f64| (rate * (share * length)).exp();
                 let (mut chord, mut height, mut parabola) = (0.0f64, 0.0f64, 0.0f64);
                 let [first, middle, last] = [0.0, 0.5, 1.0].map(|share| value(share).re);

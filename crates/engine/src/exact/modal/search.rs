@@ -10,7 +10,9 @@ use std::collections::BinaryHeap;
 /// Room for a search, kept between searches.
 #[derive(Default)]
 pub(super) struct Search {
-    stretches: BinaryHeap<Stretch>,
+    stretches: Vec<Stretch>,
+    /// Which of them could pass most.
+    next: BinaryHeap<Next>,
 }
 
 /// What is known of a probe beside its totals, and what is allowed.
@@ -22,10 +24,17 @@ pub(super) struct Known {
     pub(super) tolerance: f64,
 }
 
-/// A part of a leg that has yet to be looked at.
-struct Stretch {
+/// A stretch's place in the order.
+struct Next {
     /// By how much it could pass what was known when it was cut.
     excess: f64,
+    /// Which of all that were cut.
+    stretch: u32,
+}
+
+/// A part of a leg that has yet to be looked at.
+#[derive(Clone, Copy)]
+struct Stretch {
     depth: usize,
     /// Which of the 2^depth stretches of this length.
     index: u64,
@@ -67,8 +76,10 @@ impl Search {
         totals: &mut Totals,
     ) {
         self.stretches.clear();
+        self.next.clear();
         self.keep(course, levels, 0, 0, [Course::START, Course::END], values, known.with(totals));
-        while let Some(stretch) = self.stretches.pop() {
+        while let Some(next) = self.next.pop() {
+            let stretch = self.stretches[next.stretch as usize];
             if !known.with(totals).is_passed(&stretch.bounds) {
                 continue;
             }
@@ -109,27 +120,28 @@ impl Search {
         let bounds = course.bounds(levels.at(depth), places, values);
         let excess = known.excess(&bounds);
         if excess > known.tolerance {
-            self.stretches.push(Stretch { excess, depth, index, places, values, bounds });
+            self.next.push(Next { excess, stretch: self.stretches.len() as u32 });
+            self.stretches.push(Stretch { depth, index, places, values, bounds });
         }
     }
 }
 
-impl Ord for Stretch {
+impl Ord for Next {
     fn cmp(&self, other: &Self) -> Ordering {
-        self.excess.total_cmp(&other.excess).then_with(|| other.index.cmp(&self.index))
+        self.excess.total_cmp(&other.excess).then_with(|| other.stretch.cmp(&self.stretch))
     }
 }
 
-impl PartialOrd for Stretch {
+impl PartialOrd for Next {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl PartialEq for Stretch {
+impl PartialEq for Next {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
 
-impl Eq for Stretch {}
+impl Eq for Next {}

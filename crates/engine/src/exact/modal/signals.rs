@@ -1,6 +1,8 @@
 //! Probes as sums of modes: what each mode, and each probe's low-pass, adds to a waveform.
 
+use super::leg::add_real;
 use super::spectrum::Spectrum;
+use super::stride::add_product;
 use crate::exact::reduced::{Made, Reduced};
 use nalgebra::{Complex, DMatrix};
 use network::primitive::Probe;
@@ -52,7 +54,7 @@ impl Signals {
         distinct_corners.sort_by(f64::total_cmp);
         distinct_corners.dedup();
         let count = rows.len();
-        let seen = reduced.rows.state.map(|value| Complex::new(value, 0.0)) * &spectrum.modes;
+        let seen = seen(&reduced.rows.state, &spectrum.modes);
         let (mut real, mut imaginary, mut magnitude) = (Vec::new(), Vec::new(), Vec::new());
         for (mode, rate) in spectrum.rates.iter().enumerate() {
             for probe in 0..count {
@@ -69,14 +71,19 @@ impl Signals {
                 magnitude.push(value.norm());
             }
         }
+        let magnitudes = spectrum.weights.map(|weight| weight.norm_sqr().sqrt());
         let sums = |matrix: &DMatrix<f64>| -> Vec<f64> {
-            let magnitudes = spectrum.weights.map(Complex::norm) * matrix.abs();
-            magnitudes.row_iter().map(|row| row.sum()).collect()
+            let mut rows = vec![0.0; matrix.nrows()];
+            for column in matrix.column_iter() {
+                rows.iter_mut().zip(column.iter()).for_each(|(sum, value)| *sum += value.abs());
+            }
+            let mut sums = vec![0.0; magnitudes.nrows()];
+            add_product(&magnitudes, &rows, &mut sums);
+            sums
         };
         let [of_state, of_sources, of_slopes] = [&reduced.a, &reduced.b, &reduced.e].map(sums);
         let noise = (0..of_state.len()).map(|mode| [of_state[mode], of_sources[mode], of_slopes[mode]]);
         let noise = noise.collect();
-        let complex = |matrix: &DMatrix<f64>| matrix.map(|value| Complex::new(value, 0.0));
         Some(Self {
             probes: count,
             shown,
@@ -86,10 +93,10 @@ impl Signals {
             corners,
             distinct_corners,
             rows,
-            of_state: &spectrum.weights * complex(&reduced.a),
-            of_sources: &spectrum.weights * complex(&reduced.b),
-            of_slopes: &spectrum.weights * complex(&reduced.e),
-            of_rest: &spectrum.weights * complex(&reduced.ports.drive),
+            of_state: weighed(&spectrum.weights, &reduced.a),
+            of_sources: weighed(&spectrum.weights, &reduced.b),
+            of_slopes: weighed(&spectrum.weights, &reduced.e),
+            of_rest: weighed(&spectrum.weights, &reduced.ports.drive),
             noise,
             spectrum,
         })
@@ -121,4 +128,24 @@ impl Signals {
         each.map(|(mode, height)| self.real[at(mode)] * height.re - self.imaginary[at(mode)] * height.im)
             .sum()
     }
+}
+
+/// Weights times a real matrix.
+fn weighed(weights: &DMatrix<Complex<f64>>, matrix: &DMatrix<f64>) -> DMatrix<Complex<f64>> {
+    let mut product = DMatrix::zeros(weights.nrows(), matrix.ncols());
+    for (mut out, column) in product.column_iter_mut().zip(matrix.column_iter()) {
+        add_real(weights, column.as_slice(), out.as_mut_slice());
+    }
+    product
+}
+
+/// Rows times modes.
+fn seen(rows: &DMatrix<f64>, modes: &DMatrix<Complex<f64>>) -> DMatrix<Complex<f64>> {
+    let mut product = DMatrix::zeros(rows.nrows(), modes.ncols());
+    for (mut out, mode) in product.column_iter_mut().zip(modes.column_iter()) {
+        for (row, value) in rows.column_iter().zip(mode.iter()) {
+            out.iter_mut().zip(row.iter()).for_each(|(out, row)| *out += value * *row);
+        }
+    }
+    product
 }

@@ -3,7 +3,8 @@
 //! Modes only tell how a waveform goes on inside a leg and how far it can be from a parabola there. The state itself moves from corner
 //! to corner by the propagator, which keeps the digits of slow modes beside fast ones.
 
-use nalgebra::{Complex, DMatrix, DVector};
+use super::dense::Dense;
+use nalgebra::{Complex, ComplexField, DMatrix};
 
 /// Rounding grows by the condition of the modes: a millionth of a millionth of a swing may be lost, no more.
 const WORST_CONDITION: f64 = 1e5;
@@ -33,68 +34,103 @@ impl Spectrum {
         }
         let values = a.complex_eigenvalues();
         let greatest = values.iter().map(|value| value.norm()).fold(0.0, f64::max);
-        let kept: Vec<Complex<f64>> = values.iter().copied().filter(|value| value.im >= 0.0).collect();
-        let complex = a.map(|value| Complex::new(value, 0.0));
-        let mut all = DMatrix::zeros(size, size);
-        let mut place = 0;
-        for value in &kept {
-            let mode = mode(&complex, *value, greatest)?;
-            for vector in
-                [Some(mode.clone()), (value.im > 0.0).then(|| mode.conjugate())].into_iter().flatten()
-            {
-                if place == size {
-                    return None;
-                }
-                all.set_column(place, &vector);
-                place += 1;
+        let rates: Vec<Complex<f64>> = values.iter().copied().filter(|value| value.im >= 0.0).collect();
+        // Real modes, and real and imaginary parts of the others: a basis of all states.
+        let mut basis = Vec::with_capacity(size * size);
+        for rate in &rates {
+            let mode: Vec<Complex<f64>> = if rate.im == 0.0 {
+                find_mode(a, rate.re, greatest)?.into_iter().map(Complex::from).collect()
+            } else {
+                find_mode(a, *rate, greatest)?
+            };
+            if departure(a, *rate, &mode) > FOUND * greatest {
+                return None;
+            }
+            basis.extend(mode.iter().map(|value| value.re));
+            if rate.im > 0.0 {
+                basis.extend(mode.iter().map(|value| value.im));
             }
         }
-        if place < size {
+        if basis.len() != size * size {
             return None;
         }
-        let inverse = all.clone().try_inverse()?;
-        let condition = all.norm() * inverse.norm();
+        let inverse = inverse(&basis, size)?;
+        let condition = norm(&basis) * norm(&inverse);
         if !condition.is_finite() || condition > WORST_CONDITION {
             return None;
         }
-        let mut spectrum = Self {
-            modes: DMatrix::zeros(size, kept.len()),
-            weights: DMatrix::zeros(kept.len(), size),
-            rates: kept,
-        };
+        Some(Self::of(rates, &basis, &inverse, size))
+    }
+
+    /// From the basis and its inverse, by columns.
+    fn of(rates: Vec<Complex<f64>>, basis: &[f64], inverse: &[f64], size: usize) -> Self {
+        let count = rates.len();
+        let mut modes = DMatrix::zeros(size, count);
+        let mut weights = DMatrix::zeros(count, size);
         let mut place = 0;
-        for index in 0..spectrum.rates.len() {
-            let rate = spectrum.rates[index];
-            let departure = &complex * all.column(place) - all.column(place) * rate;
-            if departure.norm() > FOUND * greatest {
-                return None;
+        for (index, rate) in rates.iter().enumerate() {
+            for state in 0..size {
+                let mode = |place: usize| basis[place * size + state];
+                let weight = |place: usize| inverse[state * size + place];
+                // The state is Re(2 c (p + j q)) = 2 Re c p - 2 Im c q.
+                (modes[(state, index)], weights[(index, state)]) = if rate.im == 0.0 {
+                    (Complex::from(mode(place)), Complex::from(weight(place)))
+                } else {
+                    let weight = Complex::new(0.5 * weight(place), -0.5 * weight(place + 1));
+                    (Complex::new(2.0 * mode(place), 2.0 * mode(place + 1)), weight)
+                };
             }
-            let share = if rate.im > 0.0 { 2.0 } else { 1.0 };
-            spectrum.modes.set_column(index, &(all.column(place) * Complex::new(share, 0.0)));
-            spectrum.weights.set_row(index, &inverse.row(place));
-            place += if rate.im > 0.0 { 2 } else { 1 };
+            place += if rate.im == 0.0 { 1 } else { 2 };
         }
-        Some(spectrum)
+        Self { rates, modes, weights }
     }
 }
 
-/// The mode of a rate by inverse iteration (Wilkinson, The Algebraic Eigenvalue Problem, 1965, ch. 9).
-fn mode(a: &DMatrix<Complex<f64>>, rate: Complex<f64>, greatest: f64) -> Option<DVector<Complex<f64>>> {
+/// The mode of a rate, by inverse iteration (Wilkinson, The Algebraic Eigenvalue Problem, 1965, ch. 9).
+fn find_mode<T>(a: &DMatrix<f64>, rate: T, greatest: f64) -> Option<Vec<T>>
+where
+    T: ComplexField<RealField = f64> + Copy,
+{
     let size = a.nrows();
-    let shifted = rate + Complex::new(SHIFT * rate.norm() + f64::EPSILON * greatest, 0.0);
-    let factors = (a - DMatrix::from_diagonal_element(size, size, shifted)).lu();
-    let mut vector = DVector::from_fn(size, |k, _| Complex::new(1.0 + 0.1 * k as f64, 0.0));
-    for _ in 0..3 {
-        factors.solve_mut(&mut vector).then_some(())?;
-        let norm = vector.norm();
+    let shift = SHIFT * rate.modulus() + f64::EPSILON * greatest;
+    let mut shifted: Vec<T> = a.iter().map(|value| T::from_real(*value)).collect();
+    shifted.iter_mut().step_by(size + 1).for_each(|value| *value -= rate + T::from_real(shift));
+    let factors = Dense::factor(shifted, size)?;
+    let mut mode: Vec<T> = (0..size).map(|k| T::from_real(1.0 + 0.1 * k as f64)).collect();
+    let mut norm = 0.0;
+    for round in 0..3 {
+        // It is within so much of a mode already.
+        if round == 2 && norm * shift > 0.5 {
+            break;
+        }
+        factors.solve(&mut mode);
+        norm = self::norm(&mode);
         (norm > 0.0 && norm.is_finite()).then_some(())?;
-        vector.unscale_mut(norm);
+        mode.iter_mut().for_each(|value| *value = value.scale(1.0 / norm));
     }
-    if rate.im == 0.0 {
-        // Real up to a factor that the start chose.
-        vector = vector.map(|value| Complex::new(value.re, 0.0));
-        let norm = vector.norm();
-        (norm > 0.5).then(|| vector.unscale_mut(norm))?;
+    Some(mode)
+}
+
+fn norm<T: ComplexField<RealField = f64> + Copy>(values: &[T]) -> f64 {
+    values.iter().map(|value| value.modulus_squared()).sum::<f64>().sqrt()
+}
+
+/// By how much A v is not the rate times v.
+fn departure(a: &DMatrix<f64>, rate: Complex<f64>, mode: &[Complex<f64>]) -> f64 {
+    let mut left: Vec<_> = mode.iter().map(|value| -rate * value).collect();
+    for (column, factor) in a.as_slice().chunks_exact(mode.len()).zip(mode) {
+        left.iter_mut().zip(column).for_each(|(left, value)| *left += factor * *value);
     }
-    Some(vector)
+    norm(&left)
+}
+
+/// The inverse of a matrix by columns.
+fn inverse(matrix: &[f64], size: usize) -> Option<Vec<f64>> {
+    let factors = Dense::factor(matrix.to_vec(), size)?;
+    let mut inverse = vec![0.0; size * size];
+    for (k, column) in inverse.chunks_exact_mut(size).enumerate() {
+        column[k] = 1.0;
+        factors.solve(column);
+    }
+    Some(inverse)
 }

@@ -5,7 +5,7 @@ use super::passed::{Instant, Legs, Passed};
 use super::signals::Signals;
 use super::stride::{Stride, add_product};
 use crate::equations::Load;
-use crate::exact::passage::Passage;
+use crate::exact::passage::{Forcing, Passage};
 use crate::exact::propagator::{MOST_KINDS, SAME_DURATION};
 use crate::exact::reduced::Reduced;
 use crate::exact::regime::Regime;
@@ -19,6 +19,9 @@ use std::rc::Rc;
 /// A mode that loses this share of itself a period settles, whatever rounding did to its rate.
 const LIVELY: f64 = 1e-6;
 
+/// An exponential costs as much as so many products.
+const MOST_FACTORS: usize = 24;
+
 /// A network whose laws are straight lines for all voltages and currents, on its way.
 pub(crate) struct ModalWalk<'w, 'e, 'n> {
     regime: &'w Regime<'e, 'n>,
@@ -26,6 +29,7 @@ pub(crate) struct ModalWalk<'w, 'e, 'n> {
     /// From which voltage to which each load that could leave its line keeps to it; their voltages are the last signals.
     ranges: Vec<(f64, f64)>,
     corners: Corners<'n>,
+    forcing: Forcing,
     kinds: HashMap<u64, Rc<Kind>>,
     /// The state at time 0.
     pub(crate) start: DVector<f64>,
@@ -36,16 +40,6 @@ pub(crate) struct ModalWalk<'w, 'e, 'n> {
 struct Kind {
     passage: Passage,
     stride: Stride,
-}
-
-impl Kind {
-    /// The state at the end.
-    fn pass(&self, state: &[f64], sources: &[f64], slopes: &[f64], next: &mut [f64]) {
-        next.copy_from_slice(state);
-        add_product(&self.passage.change, state, next);
-        add_product(&self.passage.of_sources, sources, next);
-        add_product(&self.passage.of_slopes, slopes, next);
-    }
 }
 
 impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
@@ -60,11 +54,13 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
         let signals = Signals::new(&regime.reduced, &equations.network.probes, &loads)?;
         let ranges = loads.iter().map(|load| regime.ranges[*load]).collect();
         let corners = Corners::new(&regime.snapshot, span);
+        let forcing = Forcing::new(&regime.reduced, &corners.still());
         Some(Self {
             regime,
             signals,
             ranges,
             corners,
+            forcing,
             kinds: HashMap::default(),
             start,
             work: Work::default(),
@@ -76,13 +72,37 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
         if self.kinds.len() > MOST_KINDS {
             self.kinds.clear();
         }
-        let (reduced, signals, work) = (&self.regime.reduced, &self.signals, &mut self.work);
+        let (reduced, forcing, signals) = (&self.regime.reduced, &self.forcing, &self.signals);
+        let work = &mut self.work;
         let made = self.kinds.entry(key).or_insert_with(|| {
             work.factorizations += 1;
-            let (passage, stride) = (Passage::new(reduced, duration), Stride::new(signals, duration));
+            let (passage, stride) =
+                (Passage::new(reduced, forcing, duration), Stride::new(signals, duration));
             Rc::new(Kind { passage, stride })
         });
         Rc::clone(made)
+    }
+
+    /// What a period does to the state of itself: of few legs their product, of many an exponential of its own.
+    fn change_over(&mut self, period: f64) -> DMatrix<f64> {
+        let a = &self.regime.reduced.a;
+        let size = a.nrows();
+        let Some(lengths) = self.corners.lengths(MOST_FACTORS) else {
+            self.work.factorizations += 1;
+            return Passage::change(a, period);
+        };
+        let mut change = DMatrix::<f64>::zeros(size, size);
+        let mut moved = vec![0.0; size];
+        for length in lengths {
+            let kind = self.kind(length);
+            for (state, column) in change.as_mut_slice().chunks_exact_mut(size).enumerate() {
+                // Less the identity, as all of them are: (1 + C) (1 + P) - 1 = P + C (1 + P).
+                moved.copy_from_slice(column);
+                moved[state] += 1.0;
+                add_product(&kind.passage.change, &moved, column);
+            }
+        }
+        change
     }
 
     /// Starts from the state that repeats after the span.
@@ -94,8 +114,8 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
         }
         let mut offset = self.start.clone();
         self.each(&mut |passed| offset.copy_from_slice(passed.to.state));
-        let change = Passage::change(&self.regime.reduced.a, period);
-        self.work.factorizations += 2;
+        let change = self.change_over(period);
+        self.work.factorizations += 1;
         self.work.solves += 1;
         let slowest = self.signals.spectrum.rates.iter().map(|rate| rate.re * period).fold(-1.0, f64::max);
         if slowest > -LIVELY {
@@ -123,7 +143,7 @@ impl Legs for ModalWalk<'_, '_, '_> {
             let length = piece.end - piece.start;
             let kind = self.kind(length);
             self.work.steps += 1;
-            kind.pass(state.as_slice(), piece.sources, piece.slopes, &mut next);
+            kind.passage.pass(&self.forcing, state.as_slice(), piece.sources, piece.slopes, &mut next);
             late.clear();
             late.extend(piece.sources.iter().zip(piece.slopes).map(|(value, slope)| value + slope * length));
             visit(&Passed {

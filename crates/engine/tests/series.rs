@@ -1,0 +1,53 @@
+//! What a series remembers changes no result: every run of it is, to the last bit, what a run by itself gives.
+
+use crate::common::{Builder, Recorder, request, tracks};
+use engine::{Method, Series, Start};
+use network::primitive::{Element, FluxLaw, Network};
+
+/// Pack, drives, and one of three filters: none, a coil with winding capacitance and a capacitor, the same with a coil that saturates. The first has
+/// other unknowns than the others; of the others values alone differ, by orders of magnitude.
+fn feed(filter: usize, value: f64, current: f64) -> Network {
+    let mut circuit = Builder::new(&["emf", "bus", "cam", "store"]);
+    circuit.voltage("pack", "emf", "gnd", 14.8);
+    circuit.resistor("lead", "emf", "bus", 0.09 * value);
+    circuit.capacitor("bulk", "bus", "gnd", 220e-6);
+    circuit.add("tracks", "bus", "gnd", tracks(current, 0.6, 200e-9));
+    match filter {
+        0 => circuit.resistor("link", "bus", "cam", 1e-3 * value),
+        kind => {
+            let law = FluxLaw::tanh(330e-6 * value, 9e-6, 115e-6);
+            let straight = FluxLaw::Linear { inductance: 330e-6 * value };
+            circuit.capacitor("winding", "bus", "cam", 15e-12 * value);
+            circuit.add("choke", "bus", "cam", Element::Inductor(if kind == 1 { straight } else { law }))
+        }
+    };
+    circuit.resistor("esr", "cam", "store", 0.04 * value);
+    circuit.capacitor("store", "store", "gnd", 330e-6);
+    circuit.resistor("eye", "cam", "gnd", 100.0);
+    circuit.see_voltage("cam", None);
+    circuit.see_voltage("bus", Some(20e6));
+    circuit.network
+}
+
+#[test]
+fn remembering_changes_nothing() {
+    let series = Series::default();
+    let starts = [Start::Steady { period: Some(50e-6) }, Start::Rest, Start::Operating];
+    let mut runs = 0;
+    for value in [1.0, 0.7, 3e4, 1e-3, 1.3] {
+        for filter in [0, 1, 2, 1] {
+            // Corners stay for some time, then they change.
+            for current in [4.5, 6.0] {
+                let start = starts[runs % starts.len()];
+                let network = feed(filter, value, current);
+                let request = request(start, 200e-6, 1e-4, Method::Automatic);
+                let (mut alone, mut among) = (Recorder::default(), Recorder::default());
+                let one = engine::run(&network, &request, &mut alone).expect("it runs");
+                let other = series.run(&network, &request, &mut among).expect("it runs");
+                assert_eq!(one, other);
+                assert!(alone.stretches == among.stretches, "filter {filter}, {value}, {current} A");
+                runs += 1;
+            }
+        }
+    }
+}
