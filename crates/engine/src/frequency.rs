@@ -21,10 +21,10 @@ pub use slopes::{Neighbours, Sloped, slopes};
 
 use crate::equations::Equations;
 use crate::failure::Failure;
-use crate::linear::{Lanes, Number};
+use crate::linear::{Number, Wanted};
 use nalgebra::Complex;
 use network::primitive::{BranchIndex, Element, Network, NodeIndex};
-use side_by_side::{LANES, SideBySide, Wanted};
+use side_by_side::{LANES, Numbers, SideBySide};
 use small_signal::SmallSignal;
 use std::f64::consts::TAU;
 
@@ -135,7 +135,7 @@ pub fn frequency_response(
         }
     };
     let mut together: Option<SideBySide> = None;
-    let mut found = vec![Lanes::zero(); wanted.len()];
+    let mut found = vec![Numbers::zero(); wanted.len()];
     let mut rest = frequencies;
     while let Some(&first) = rest.first() {
         let Some(side_by_side) = &mut together else {

@@ -5,6 +5,7 @@
 //! a pivot that has become small asks for a fresh factorization.
 
 mod condition;
+mod flow;
 mod lanes;
 mod lu;
 mod matrix;
@@ -14,10 +15,10 @@ mod plan;
 mod solver;
 
 pub use condition::error_of_solution;
+pub(crate) use flow::{Flow, Initial, Place, Wanted};
 pub(crate) use lanes::Lanes;
 pub use lu::{Factors, Singular};
 pub use matrix::{Assembly, Matrix, Stamp};
 pub(crate) use number::Number;
-pub use order::{minimum_degree, minimum_degree_with_last};
-pub(crate) use plan::{Entries, Initial, Plan};
+pub use order::{depth_first, minimum_degree};
 pub use solver::{Solver, free_unknowns};

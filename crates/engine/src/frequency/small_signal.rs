@@ -1,7 +1,7 @@
 //! The complex equations of a network around a bias.
 
 use crate::equations::{Ends, Equations, stamp_current, stamp_transconductance, stamp_voltage};
-use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, minimum_degree, minimum_degree_with_last};
+use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, depth_first, minimum_degree};
 use crate::snapshot::Slopes;
 use nalgebra::Complex;
 
@@ -92,8 +92,8 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
 
     /// What frequencies that are solved side by side start from: the factors of the frequency that was solved last, and the matrix as it
     /// keeps its pattern; `None` before.
-    pub(super) fn base(&mut self) -> Option<(&mut Factors<Complex<f64>>, &Spread)> {
-        self.factors.as_mut().zip(self.spread.as_ref())
+    pub(super) fn base(&self) -> Option<(&Factors<Complex<f64>>, &Spread)> {
+        self.factors.as_ref().zip(self.spread.as_ref())
     }
 
     /// Solves (G + j omega C) x = b in place for each right side, at an angular frequency in rad/s.
@@ -111,8 +111,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             }
         };
         if self.order.is_empty() {
-            let last: Vec<u32> = self.last.iter().map(|unknown| *unknown as u32).collect();
-            self.order = minimum_degree_with_last(matrix, &last);
+            self.order = depth_first(matrix, self.last);
         }
         let (size, large) = (self.equations.size(), &self.large);
         let sound = |factors: &Factors<_>| factors.weakest_pivot() >= SOUND;

@@ -19,12 +19,6 @@ impl<const W: usize> Lanes<W> {
         Complex::new(self.re[lane], self.im[lane])
     }
 
-    /// The same number in each lane.
-    #[inline(always)]
-    pub(crate) fn all(value: Complex<f64>) -> Self {
-        Self { re: [value.re; W], im: [value.im; W] }
-    }
-
     #[inline(always)]
     fn each(mut lane: impl FnMut(usize) -> (f64, f64)) -> Self {
         let (mut re, mut im) = ([0.0; W], [0.0; W]);
@@ -63,6 +57,11 @@ impl<const W: usize> Number for Lanes<W> {
     }
 
     #[inline(always)]
+    fn minus(self, other: Self) -> Self {
+        Self::each(|k| (self.re[k] - other.re[k], self.im[k] - other.im[k]))
+    }
+
+    #[inline(always)]
     fn times(self, other: Self) -> Self {
         Self::each(|k| {
             let re = self.re[k] * other.re[k] - self.im[k] * other.im[k];
@@ -96,15 +95,15 @@ impl<const W: usize> Number for Lanes<W> {
 
     #[inline(always)]
     fn note(self, greatest: &mut [f64; W]) {
-        for k in 0..W {
-            greatest[k] = greater(greatest[k], self.size(k));
+        for (k, greatest) in greatest.iter_mut().enumerate() {
+            *greatest = greater(*greatest, self.size(k));
         }
     }
 
     #[inline(always)]
     fn note_infinite(self, greatest: &mut [f64; W]) {
-        for k in 0..W {
-            greatest[k] = greater(greatest[k], 0.0 * self.size(k));
+        for (k, greatest) in greatest.iter_mut().enumerate() {
+            *greatest = greater(*greatest, 0.0 * self.size(k));
         }
     }
 }

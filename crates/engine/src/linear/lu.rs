@@ -8,7 +8,7 @@ mod reach;
 #[cfg(test)]
 mod tests;
 
-use super::plan::{Entries, Given, Plan};
+use super::plan::{Entries, Plan};
 use super::{Matrix, Number};
 pub(super) use columns::Columns;
 use nalgebra::ComplexField;
@@ -67,7 +67,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     /// Factors a matrix of the same pattern with the same pivots; false where a pivot became too small for that.
     pub fn refactor(&mut self, matrix: &Matrix<T>) -> bool {
         self.plan.list(matrix, &self.order, &self.pivot_rows);
-        self.greatest = self.plan.factor(&mut self.values, Given(&matrix.values));
+        self.greatest = self.plan.factor(&mut self.values, &matrix.values);
         self.greatest <= 1.0 / STALE_PIVOT
     }
 
@@ -77,9 +77,8 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
         1.0 / self.greatest.max(1.0)
     }
 
-    /// The plan for matrices of this pattern, for other numbers to go through; and which column and which row each step eliminates.
-    pub(crate) fn plan(&mut self, matrix: &Matrix<T>) -> (&Plan, &[u32], &[u32]) {
-        self.plan.list(matrix, &self.order, &self.pivot_rows);
+    /// The pattern of the factors, and which column and which row each step eliminates.
+    pub(super) fn pattern(&self) -> (&Plan, &[u32], &[u32]) {
         (&self.plan, &self.order, &self.pivot_rows)
     }
 
@@ -92,7 +91,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     pub fn solve_with(&self, right: &mut [T], room: &mut Vec<T>) {
         room.clear();
         room.extend(self.pivot_rows.iter().map(|row| right[*row as usize]));
-        self.plan.solve(&self.values, room, 0);
+        self.plan.solve(&self.values, room);
         for (column, value) in self.order.iter().zip(room) {
             right[*column as usize] = *value;
         }

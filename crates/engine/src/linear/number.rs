@@ -13,6 +13,10 @@ pub(crate) trait Number: Copy {
     /// The size of nothing.
     fn no_size() -> Self::Size;
 
+    /// The difference.
+    #[must_use]
+    fn minus(self, other: Self) -> Self;
+
     /// self - a b.
     #[must_use]
     fn minus_product(self, a: Self, b: Self) -> Self;
@@ -57,6 +61,11 @@ impl<T: ComplexField<RealField = f64> + Copy> Number for T {
     #[inline(always)]
     fn no_size() -> f64 {
         0.0
+    }
+
+    #[inline(always)]
+    fn minus(self, other: Self) -> Self {
+        self - other
     }
 
     #[inline(always)]

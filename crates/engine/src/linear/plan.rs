@@ -10,7 +10,7 @@ use nalgebra::ComplexField;
 use std::ops::Range;
 
 /// Where the matrix has no entry: what is eliminated fills it in.
-const NOWHERE: u32 = u32::MAX;
+pub(super) const NOWHERE: u32 = u32::MAX;
 
 /// The pattern of both factors, and the products that each entry is made of.
 #[derive(Clone, Debug)]
@@ -18,18 +18,19 @@ pub(crate) struct Plan {
     /// Where the column of L and the row of U of each step start among the entries of either; one more than steps.
     starts: Vec<[u32; 2]>,
     /// Step of the row of each entry of L.
-    rows: Vec<u32>,
+    pub(super) rows: Vec<u32>,
     /// Step of the column of each entry of U. The pivot is the first of its row.
-    columns: Vec<u32>,
+    pub(super) columns: Vec<u32>,
     operations: Option<Operations>,
 }
 
+/// What is done for a matrix of known pattern.
 #[derive(Clone, Debug)]
-struct Operations {
+pub(super) struct Operations {
     /// For each entry its place among the values of the matrix, and where its products end: step after step the row of U, then the column of L.
-    entries: Vec<[u32; 2]>,
+    pub(super) entries: Vec<[u32; 2]>,
     /// Entries of L and of U.
-    products: Vec<[u32; 2]>,
+    pub(super) products: Vec<[u32; 2]>,
 }
 
 /// Entries of both factors as a [`Plan`] has them, each pivot as one over it.
@@ -83,24 +84,39 @@ impl Plan {
         self.rows.len() + self.columns.len()
     }
 
+    /// The same pattern with right sides as further columns of U, behind those of the matrix, each told by the steps at which it has something:
+    /// what elimination leaves of them is what is solved back.
+    pub(crate) fn with_rights(&self, rights: &[Vec<usize>]) -> Self {
+        let size = self.size();
+        let mut reached = vec![false; size * rights.len()];
+        for (right, steps) in rights.iter().enumerate() {
+            let reached = &mut reached[right * size..][..size];
+            steps.iter().for_each(|step| reached[*step] = true);
+            for (step, left, _) in self.steps() {
+                if reached[step] {
+                    self.rows[left].iter().for_each(|row| reached[*row as usize] = true);
+                }
+            }
+        }
+        let mut starts = Vec::with_capacity(size + 1);
+        let mut columns = Vec::with_capacity(self.columns.len() + size);
+        for (step, left, up) in self.steps() {
+            starts.push([left.start as u32, columns.len() as u32]);
+            columns.extend_from_slice(&self.columns[up]);
+            let here = (0..rights.len()).filter(|right| reached[right * size + step]);
+            columns.extend(here.map(|right| (size + right) as u32));
+        }
+        starts.push([self.rows.len() as u32, columns.len() as u32]);
+        Self { starts, rows: self.rows.clone(), columns, operations: None }
+    }
+
     /// Number of steps.
     pub(crate) fn size(&self) -> usize {
         self.starts.len() - 1
     }
 
-    /// Room for the entries of systems of this pattern.
-    pub(crate) fn room<N: Number>(&self) -> Entries<N> {
-        Entries { lower: vec![N::zero(); self.rows.len()], upper: vec![N::zero(); self.columns.len()] }
-    }
-
-    /// For each entry, in the order in which they are made, its place among the values of the matrix, if it has one there.
-    pub(crate) fn places(&self) -> impl Iterator<Item = Option<usize>> + '_ {
-        let entries = self.operations.iter().flat_map(|operations| &operations.entries);
-        entries.map(|[place, _]| (*place != NOWHERE).then_some(*place as usize))
-    }
-
     /// Entries of L and of U of each step.
-    fn steps(
+    pub(super) fn steps(
         &self,
     ) -> impl DoubleEndedIterator<Item = (usize, Range<usize>, Range<usize>)> + ExactSizeIterator {
         self.starts.windows(2).enumerate().map(|(step, window)| {
@@ -127,9 +143,16 @@ impl Plan {
     where
         T: ComplexField<RealField = f64> + Copy,
     {
-        if self.operations.is_some() {
-            return;
+        if self.operations.is_none() {
+            self.operations = Some(self.operations(matrix, order, pivot_rows));
         }
+    }
+
+    /// The operations for matrices of a pattern.
+    pub(super) fn operations<T>(&self, matrix: &Matrix<T>, order: &[u32], pivot_rows: &[u32]) -> Operations
+    where
+        T: ComplexField<RealField = f64> + Copy,
+    {
         let mut steps = vec![0; pivot_rows.len()];
         pivot_rows.iter().enumerate().for_each(|(step, row)| steps[*row as usize] = step as u32);
         let mut entries = vec![[NOWHERE, 0]; self.entries()];
@@ -155,7 +178,7 @@ impl Plan {
             products[*next as usize] = product;
             *next += 1;
         }
-        self.operations = Some(Operations { entries, products });
+        Operations { entries, products }
     }
 
     /// The products of each step's column of L with its row of U, each with the entry that it is subtracted from.
@@ -170,36 +193,42 @@ impl Plan {
         })
     }
 
-    /// Factors anew, into the entries. The greatest quotient of L is given back, or what is no number where there is one.
-    #[inline(always)]
-    pub(crate) fn factor<N: Number>(&self, values: &mut Entries<N>, initial: impl Initial<N>) -> N::Size {
+    /// Factors a matrix anew, into the entries. The greatest quotient of L is given back, or what is no number where there is one.
+    pub(super) fn factor<N: Number>(&self, values: &mut Entries<N>, matrix: &[N]) -> N::Size {
         let mut greatest = N::no_size();
         let Some(Operations { entries, products }) = &self.operations else { return greatest };
-        let mut making = Making { entries: entries.iter(), products, done: 0, initial };
-        let Entries { lower, upper } = values;
-        for window in self.starts.windows(2) {
-            let ([left, up], [left_end, up_end]) = (window[0], window[1]);
-            let pivot = making.next(lower, upper);
-            let inverse = pivot.inverse();
-            upper[up as usize] = inverse;
-            for entry in up + 1..up_end {
-                upper[entry as usize] = making.next(lower, upper);
+        let (mut entries, mut done) = (entries.iter(), 0);
+        let mut made = |lower: &[N], upper: &[N]| {
+            let Some([place, end]) = entries.next() else { return N::zero() };
+            let mut value = matrix.get(*place as usize).copied().unwrap_or(N::zero());
+            for [left, up] in &products[done..*end as usize] {
+                value = value.minus_product(lower[*left as usize], upper[*up as usize]);
             }
-            if left == left_end {
+            done = *end as usize;
+            value
+        };
+        let Entries { lower, upper } = values;
+        for (_, left, up) in self.steps() {
+            let pivot = made(lower, upper);
+            let inverse = pivot.inverse();
+            upper[up.start] = inverse;
+            for entry in up.start + 1..up.end {
+                upper[entry] = made(lower, upper);
+            }
+            if left.is_empty() {
                 inverse.note_infinite(&mut greatest);
             }
-            for entry in left..left_end {
-                let quotient = making.next(lower, upper).over(pivot);
+            for entry in left {
+                let quotient = made(lower, upper).over(pivot);
                 quotient.note(&mut greatest);
-                lower[entry as usize] = quotient;
+                lower[entry] = quotient;
             }
         }
         greatest
     }
 
-    /// Solves with factors from a right side by steps, in place, down to a step.
-    #[inline(always)]
-    pub(crate) fn solve<N: Number>(&self, values: &Entries<N>, x: &mut [N], down_to: usize) {
+    /// Solves with factors from a right side by steps, in place.
+    pub(super) fn solve<N: Number>(&self, values: &Entries<N>, x: &mut [N]) {
         for (step, left, _) in self.steps() {
             let value = x[step];
             // Most right sides are nothing but a few entries: what they do not reach costs no arithmetic.
@@ -210,7 +239,7 @@ impl Plan {
                 x[*row as usize] = x[*row as usize].minus_product(*factor, value);
             }
         }
-        for (step, _, up) in self.steps().skip(down_to).rev() {
+        for (step, _, up) in self.steps().rev() {
             let mut value = x[step];
             let (inverse, up) = (values.upper[up.start], up.start + 1..up.end);
             for (column, factor) in self.columns[up.clone()].iter().zip(&values.upper[up]) {
@@ -237,46 +266,5 @@ impl Plan {
             }
             x[step] = value;
         }
-    }
-}
-
-/// What the matrix has at entries, asked for one after the other.
-pub(crate) trait Initial<N> {
-    /// The next one, by its place among the values of the matrix.
-    fn next(&mut self, place: u32) -> N;
-}
-
-/// The values of a matrix.
-pub(super) struct Given<'a, T>(pub(super) &'a [T]);
-
-impl<N: Number> Initial<N> for Given<'_, N> {
-    #[inline(always)]
-    fn next(&mut self, place: u32) -> N {
-        self.0.get(place as usize).copied().unwrap_or(N::zero())
-    }
-}
-
-/// Entries on the way.
-struct Making<'a, I> {
-    entries: std::slice::Iter<'a, [u32; 2]>,
-    products: &'a [[u32; 2]],
-    done: usize,
-    initial: I,
-}
-
-impl<I> Making<'_, I> {
-    // Inlined, lest it be compiled for the oldest machine alone.
-    #[inline(always)]
-    fn next<N: Number>(&mut self, lower: &[N], upper: &[N]) -> N
-    where
-        I: Initial<N>,
-    {
-        let Some([place, end]) = self.entries.next() else { return N::zero() };
-        let mut value = self.initial.next(*place);
-        for [left, up] in &self.products[self.done..*end as usize] {
-            value = value.minus_product(lower[*left as usize], upper[*up as usize]);
-        }
-        self.done = *end as usize;
-        value
     }
 }
