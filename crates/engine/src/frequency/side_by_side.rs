@@ -27,27 +27,27 @@ pub(super) struct SideBySide {
 }
 
 impl SideBySide {
-    /// With the pivots of factors at one frequency. Right sides are real.
+    /// With the pivots of factors at one frequency, for right sides by rows.
     pub(super) fn new(
         (factors, spread): (&Factors<Complex<f64>>, &Spread),
-        rights: &[Vec<Complex<f64>>],
+        rights: &[Vec<(usize, f64)>],
         wanted: &[Wanted],
     ) -> Self {
-        let rows = |right: &Vec<Complex<f64>>| (0..right.len()).filter(|row| right[*row].re != 0.0).collect();
+        let rows = |right: &Vec<(usize, f64)>| right.iter().map(|(row, _)| *row).collect();
         let rows: Vec<Vec<usize>> = rights.iter().map(rows).collect();
-        let (flow, places) = Flow::new(factors, &spread.matrix, &rows, wanted);
-        let part = |place: &Place| match place {
-            Place::Matrix(place) => spread.parts[*place],
-            Place::Right { right, row } => [rights[*right][*row].re, 0.0],
-            Place::Empty => [0.0; 2],
-        };
-        let large = spread.large.iter().filter_map(|(place, capacitance)| {
-            let entry = places.iter().position(|other| *other == Place::Matrix(*place))?;
-            Some((entry, *capacitance))
+        let mut parts = Vec::new();
+        let mut large: Vec<(usize, f64)> = Vec::new();
+        let flow = Flow::new(factors, &spread.matrix, &rows, wanted, |place| {
+            let capacitance = |place| spread.large.iter().find(|(other, _)| *other == place);
+            parts.push(match place {
+                Place::Matrix(place) => {
+                    large.extend(capacitance(place).map(|(_, capacitance)| (parts.len(), *capacitance)));
+                    spread.parts[place]
+                }
+                Place::Right { right, entry } => [rights[right][entry].1, 0.0],
+                Place::Empty => [0.0; 2],
+            });
         });
-        let mut large: Vec<(usize, f64)> = large.collect();
-        large.sort_unstable_by_key(|(entry, _)| *entry);
-        let parts = places.iter().map(part).collect();
         Self { parts, large, from: spread.from, room: flow.room(), flow }
     }
 

@@ -3,7 +3,8 @@
 //! 1969). One solve each of the matrix and its transpose serves all values.
 
 use super::small_signal::SmallSignal;
-use super::{Bias, Path, excite};
+use super::sweep::excite;
+use super::{Bias, Path};
 use crate::equations::Equations;
 use crate::failure::Failure;
 use nalgebra::Complex;
@@ -35,7 +36,8 @@ pub fn slopes(
     let omega = std::f64::consts::TAU * frequency;
     let equations = Equations::new(network)?;
     let mut small_signal = SmallSignal::new(&equations, bias.of(&equations));
-    let mut x = excite(&equations, path.excitation);
+    let mut x = vec![Complex::new(0.0, 0.0); equations.size()];
+    excite(&equations, path.excitation).iter().for_each(|(row, value)| x[*row] += *value);
     let mut y = vec![Complex::new(0.0, 0.0); equations.size()];
     let mut look = |node: NodeIndex, sign: f64| {
         if node > 0 {

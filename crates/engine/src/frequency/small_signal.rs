@@ -96,12 +96,13 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         self.factors.as_ref().zip(self.spread.as_ref())
     }
 
-    /// Solves (G + j omega C) x = b in place for each right side, at an angular frequency in rad/s.
-    pub(super) fn solve(
-        &mut self,
-        omega: f64,
-        right_sides: &mut [Vec<Complex<f64>>],
-    ) -> Result<(), Singular> {
+    /// Number of unknowns, those included that large capacitors bring.
+    pub(super) fn size(&self) -> usize {
+        self.equations.size() + self.large.len()
+    }
+
+    /// Factors G + j omega C at an angular frequency in rad/s.
+    pub(super) fn factor(&mut self, omega: f64) -> Result<(), Singular> {
         self.spread_out();
         let matrix = match &mut self.spread {
             Some(spread) if omega > spread.from => spread.at(omega),
@@ -116,18 +117,18 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         let (size, large) = (self.equations.size(), &self.large);
         let sound = |factors: &Factors<_>| factors.weakest_pivot() >= SOUND;
         let kept = self.factors.take().and_then(|mut factors| factors.refactor(matrix).then_some(factors));
-        let kept = kept.filter(sound);
-        let factors = match kept {
-            Some(factors) => factors,
-            None => Factors::new(matrix, &self.order).map_err(|singular| told(singular, size, large))?,
+        self.factors = match kept.filter(sound) {
+            Some(factors) => Some(factors),
+            None => Some(Factors::new(matrix, &self.order).map_err(|singular| told(singular, size, large))?),
         };
-        for right in right_sides {
-            right.resize(size + large.len(), Complex::new(0.0, 0.0));
-            factors.solve_with(right, &mut self.room);
-            right.truncate(size);
-        }
-        self.factors = Some(factors);
         Ok(())
+    }
+
+    /// Solves (G + j omega C) x = b in place with the factors that are there.
+    pub(super) fn solve(&mut self, right: &mut [Complex<f64>]) {
+        if let Some(factors) = &self.factors {
+            factors.solve_with(right, &mut self.room);
+        }
     }
 
     /// Separates what changes with frequency from what does not, once.
@@ -135,12 +136,19 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         if self.spread.is_some() {
             return;
         }
-        let from = self.large.iter().map(|(_, capacitance)| 1.0 / capacitance).fold(0.0, f64::max);
+        // Without large capacitors the matrix is written the same way at all frequencies, zero among them.
+        let from = self.large.iter().map(|(_, capacitance)| 1.0 / capacitance).fold(-1.0, f64::max);
         // Conductances are real and susceptances imaginary, so that nothing is lost where they are told apart. Large capacitors are
         // written the same way at all of these.
-        let omega = 2.0 * from + 1.0;
+        let omega = 2.0 * from.max(0.0) + 1.0;
         self.stamp(omega);
-        let matrix = self.assembly.finish().0.clone();
+        // Only where there are large capacitors is a matrix of another frequency still stamped.
+        let matrix = if self.large.is_empty() {
+            let empty = Assembly::new(self.size());
+            std::mem::replace(&mut self.assembly, empty).into_matrix()
+        } else {
+            self.assembly.finish().0.clone()
+        };
         let parts = matrix.values.iter().map(|value| [value.re, value.im / omega]).collect();
         let places = self.large.iter().enumerate().map(|(k, (_, capacitance))| {
             let unknown = self.equations.size() + k;
@@ -158,7 +166,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         y: &mut Vec<Complex<f64>>,
     ) -> Result<(), Singular> {
         self.stamp(omega);
-        let whole = self.equations.size() + self.large.len();
+        let whole = self.size();
         let (matrix, _) = self.assembly.finish();
         let factors = Factors::new(matrix, &minimum_degree(matrix))?;
         for right in [&mut *x, &mut *y] {
@@ -180,6 +188,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         let equations = self.equations;
         let matrix = &mut self.assembly;
         matrix.clear();
+        matrix.reserve(4 * (self.conductances.len() + equations.capacitors.len()));
         for (ends, control, conductance) in &self.conductances {
             stamp_transconductance(*ends, *control, Complex::new(*conductance, 0.0), matrix);
         }

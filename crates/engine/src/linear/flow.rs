@@ -53,10 +53,14 @@ pub(crate) trait Initial<N> {
 pub(crate) enum Place {
     /// A place among the values of the matrix.
     Matrix(usize),
-    /// The row of a right side.
-    Right { right: usize, row: usize },
+    /// An entry of a right side.
+    Right { right: usize, entry: usize },
     /// Nothing.
     Empty,
+}
+
+fn matrix_place(place: u32) -> Place {
+    if place == NOWHERE { Place::Empty } else { Place::Matrix(place as usize) }
 }
 
 /// The lifetimes of entries, on the way to a flow.
@@ -68,14 +72,15 @@ struct Lives {
 }
 
 impl Flow {
-    /// The flow of systems with the pattern and the pivots of factors, and what stands at its entries. Right sides are told by their rows,
-    /// what is wanted by columns.
+    /// The flow of systems with the pattern and the pivots of factors, whose entries are told in the order in which they
+    /// are made. Right sides are given by their rows, what is wanted by columns.
     pub(crate) fn new<T: ComplexField<RealField = f64> + Copy>(
         factors: &Factors<T>,
         matrix: &Matrix<T>,
         rights: &[Vec<usize>],
         wanted: &[Wanted],
-    ) -> (Self, Vec<Place>) {
+        mut tell: impl FnMut(Place),
+    ) -> Self {
         let (plan, order, pivot_rows) = factors.pattern();
         let size = plan.size();
         let step_of = |which: &[u32]| {
@@ -94,24 +99,26 @@ impl Flow {
         );
         let lives = Lives::new(&plan, &operations, &needed);
 
-        // Where each entry of L and of U is, and what stands there before.
-        let (mut lower, mut upper) = (Vec::new(), Vec::new());
-        let mut places = Vec::with_capacity(plan.entries());
+        // Where each entry of L and of U is.
+        let mut lower = Vec::with_capacity(plan.rows.len());
+        let mut upper = Vec::with_capacity(plan.columns.len());
         let mut listed = operations.entries.iter().zip(&lives.slots);
         for (step, left, up) in plan.steps() {
             for column in &plan.columns[up] {
                 let Some(([place, _], slot)) = listed.next() else { break };
                 upper.push(*slot);
-                let row = pivot_rows[step] as usize;
-                places.push(match (*column as usize).checked_sub(size) {
-                    Some(right) if rights[right].contains(&row) => Place::Right { right, row },
-                    None if *place != NOWHERE => Place::Matrix(*place as usize),
-                    _ => Place::Empty,
+                tell(match (*column as usize).checked_sub(size) {
+                    Some(right) => {
+                        let row = pivot_rows[step] as usize;
+                        let entry = rights[right].iter().position(|other| *other == row);
+                        entry.map_or(Place::Empty, |entry| Place::Right { right, entry })
+                    }
+                    None => matrix_place(*place),
                 });
             }
             for ([place, _], slot) in listed.by_ref().take(left.len()) {
                 lower.push(*slot);
-                places.push(if *place == NOWHERE { Place::Empty } else { Place::Matrix(*place as usize) });
+                tell(matrix_place(*place));
             }
         }
         let (back, solved) = Back::new(&plan, &needed, &upper, rights.len());
@@ -120,7 +127,7 @@ impl Flow {
             operations.products.iter().map(|[left, up]| [lower[*left as usize], upper[*up as usize]]);
         let solved = |unknown: Option<usize>| unknown.map(|unknown| solved[column_steps[unknown]] as usize);
         let wanted = wanted.iter().map(|it| Wanted { plus: solved(it.plus), minus: solved(it.minus), ..*it });
-        let flow = Self {
+        Self {
             steps: plan.steps().map(|(_, left, up)| [up.len() as u32, left.len() as u32]).collect(),
             entries: entries.collect(),
             products: products.collect(),
@@ -128,8 +135,7 @@ impl Flow {
             rights: rights.len(),
             back,
             wanted: wanted.collect(),
-        };
-        (flow, places)
+        }
     }
 
     /// Room for numbers on the way.

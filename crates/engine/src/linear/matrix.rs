@@ -98,6 +98,20 @@ impl<T: ComplexField<RealField = f64> + Copy> Assembly<T> {
         self.size
     }
 
+    /// Makes room for so many stamps.
+    pub fn reserve(&mut self, stamps: usize) {
+        let more = |there: usize| stamps.saturating_sub(there);
+        self.places.reserve(more(self.places.len()));
+        self.stamped.reserve(more(self.stamped.len()));
+    }
+
+    /// The matrix of this round's stamps, for which nothing is stamped any more.
+    #[must_use]
+    pub fn into_matrix(mut self) -> Matrix<T> {
+        self.finish();
+        self.matrix
+    }
+
     /// Forgets the values, not the pattern.
     pub fn clear(&mut self) {
         self.stamped.clear();

@@ -1,0 +1,154 @@
+//! A sweep over frequencies: several side by side where they can be, one alone where it must.
+
+use super::side_by_side::{LANES, Numbers, SideBySide};
+use super::small_signal::SmallSignal;
+use super::{Curves, Excitation, Path, Unanswered};
+use crate::equations::Equations;
+use crate::linear::{Number, Wanted};
+use nalgebra::Complex;
+use network::primitive::{Element, NodeIndex};
+use std::f64::consts::TAU;
+
+/// So many frequencies are worth a plan that takes them side by side.
+const WORTH_IT: usize = 4;
+
+/// What is asked of a network, and what has been answered.
+pub(super) struct Sweep<'e, 'n> {
+    equations: &'e Equations<'n>,
+    small_signal: SmallSignal<'e, 'n>,
+    /// Rows and values of each right side.
+    rights: Vec<Vec<(usize, f64)>>,
+    wanted: Vec<Wanted>,
+    side_by_side: Option<SideBySide>,
+    found: Vec<Numbers>,
+    x: Vec<Complex<f64>>,
+    curves: Curves,
+}
+
+impl<'e, 'n> Sweep<'e, 'n> {
+    pub(super) fn new(
+        equations: &'e Equations<'n>,
+        small_signal: SmallSignal<'e, 'n>,
+        paths: &[Path],
+    ) -> Self {
+        let mut excitations = Vec::new();
+        let unknown = |node: NodeIndex| node.checked_sub(1);
+        let wanted = paths.iter().map(|path| {
+            let known = excitations.iter().position(|excitation| *excitation == path.excitation);
+            let right = known.unwrap_or_else(|| {
+                excitations.push(path.excitation);
+                excitations.len() - 1
+            });
+            Wanted { right, plus: unknown(path.plus), minus: unknown(path.minus) }
+        });
+        let wanted: Vec<Wanted> = wanted.collect();
+        let last = wanted.first().and_then(|wanted| wanted.plus.or(wanted.minus));
+        Self {
+            equations,
+            small_signal: small_signal.with_last(last),
+            rights: excitations.iter().map(|excitation| excite(equations, *excitation)).collect(),
+            found: vec![Numbers::zero(); wanted.len()],
+            wanted,
+            side_by_side: None,
+            x: Vec::new(),
+            curves: Curves { values: vec![Vec::new(); paths.len()], unanswered: Vec::new() },
+        }
+    }
+
+    /// The answers at frequencies in hertz.
+    pub(super) fn answer(mut self, mut frequencies: &[f64]) -> Curves {
+        while let Some(&first) = frequencies.first() {
+            if self.side_by_side.is_none() && frequencies.len() >= WORTH_IT {
+                self.start_from(first);
+            }
+            let group = if self.side_by_side.is_some() { frequencies.len().min(LANES) } else { 1 };
+            let (group, rest) = frequencies.split_at(group);
+            if !self.together(group) {
+                group.iter().for_each(|frequency| self.alone(*frequency));
+            }
+            frequencies = rest;
+        }
+        self.curves
+    }
+
+    /// Plans with the pivots of one frequency.
+    fn start_from(&mut self, frequency: f64) {
+        if self.small_signal.factor(TAU * frequency).is_ok() {
+            self.plan();
+        }
+    }
+
+    fn plan(&mut self) {
+        let base = self.small_signal.base();
+        self.side_by_side = base.map(|base| SideBySide::new(base, &self.rights, &self.wanted));
+    }
+
+    /// False where there is no plan.
+    fn together(&mut self, group: &[f64]) -> bool {
+        let Some(side_by_side) = &mut self.side_by_side else { return false };
+        // Lanes without a frequency of their own do what the last one does.
+        let omegas = std::array::from_fn(|lane| TAU * group[lane.min(group.len() - 1)]);
+        let answered = side_by_side.answer(omegas, &mut self.found);
+        let lanes = omegas.iter().zip(answered);
+        let unsound = lanes.filter(|(omega, answered)| !answered && side_by_side.covers(**omega)).count();
+        for (lane, &frequency) in group.iter().enumerate() {
+            if answered[lane] {
+                for (found, values) in self.found.iter().zip(&mut self.curves.values) {
+                    values.push(Some(found.lane(lane)));
+                }
+            } else {
+                self.alone(frequency);
+            }
+        }
+        // The pivots of the frequency that was solved alone just now will do better.
+        if 2 * unsound > LANES {
+            self.plan();
+        }
+        true
+    }
+
+    fn alone(&mut self, frequency: f64) {
+        let factored = self.small_signal.factor(TAU * frequency);
+        if let Err(singular) = factored {
+            let place = self.equations.name_of(singular.column);
+            self.curves.unanswered.push(Unanswered { frequency, place });
+        }
+        let zero = Complex::new(0.0, 0.0);
+        for (index, right) in self.rights.iter().enumerate() {
+            if factored.is_ok() {
+                self.x.clear();
+                self.x.resize(self.small_signal.size(), zero);
+                right.iter().for_each(|(row, value)| self.x[*row] = Complex::new(*value, 0.0));
+                self.small_signal.solve(&mut self.x);
+            }
+            for (wanted, values) in self.wanted.iter().zip(&mut self.curves.values) {
+                let voltage = |unknown: Option<usize>| unknown.map_or(zero, |unknown| self.x[unknown]);
+                if wanted.right == index {
+                    values.push(factored.is_ok().then(|| voltage(wanted.plus) - voltage(wanted.minus)));
+                }
+            }
+        }
+    }
+}
+
+/// The right side of the equations for one unit of excitation, by rows.
+pub(super) fn excite(equations: &Equations<'_>, excitation: Excitation) -> Vec<(usize, f64)> {
+    let entering = |into: NodeIndex, out_of: NodeIndex| {
+        let currents =
+            [(into, 1.0), (out_of, -1.0)].into_iter().filter(|(node, _)| *node > 0 && into != out_of);
+        currents.map(|(node, current)| (node - 1, current)).collect()
+    };
+    match excitation {
+        Excitation::Injection { into, out_of } => entering(into, out_of),
+        Excitation::Source(branch) => match &equations.network.branches[branch].element {
+            Element::CurrentSource(_) => {
+                let branch = &equations.network.branches[branch];
+                entering(branch.right, branch.left)
+            }
+            _ => {
+                let source = equations.voltage_sources.iter().position(|(ends, _)| ends.branch == branch);
+                source.map(|k| (equations.source_current(k), 1.0)).into_iter().collect()
+            }
+        },
+    }
+}
