@@ -10,6 +10,7 @@
 //! is not seen here: a coil that saturates at the peaks counts with its inductance at the mean current.
 
 mod bias;
+mod carriers;
 mod resonance;
 mod side_by_side;
 mod slopes;
@@ -24,7 +25,6 @@ use crate::equations::Equations;
 use crate::failure::Failure;
 use nalgebra::Complex;
 use network::primitive::{BranchIndex, Network, NodeIndex};
-use small_signal::SmallSignal;
 use sweep::Sweep;
 
 /// What a network is shaken with. Everything else stands still: other voltage sources are shorts, other current sources open.
@@ -99,6 +99,5 @@ pub fn frequency_response(
     frequencies: &[f64],
 ) -> Result<Curves, Failure> {
     let equations = Equations::new(network)?;
-    let small_signal = SmallSignal::new(&equations, bias.of(&equations));
-    Ok(Sweep::new(&equations, small_signal, paths).answer(frequencies))
+    Ok(Sweep::new(&equations, bias.of(&equations), paths).answer(frequencies))
 }

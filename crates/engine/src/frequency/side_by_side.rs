@@ -35,7 +35,7 @@ impl SideBySide {
     ) -> Self {
         let rows = |right: &Vec<(usize, f64)>| right.iter().map(|(row, _)| *row).collect();
         let rows: Vec<Vec<usize>> = rights.iter().map(rows).collect();
-        let mut parts = Vec::new();
+        let mut parts = Vec::with_capacity(factors.entries() + spread.matrix.size() * rights.len());
         let mut large: Vec<(usize, f64)> = Vec::new();
         let flow = Flow::new(factors, &spread.matrix, &rows, wanted, |place| {
             let capacitance = |place| spread.large.iter().find(|(other, _)| *other == place);

@@ -1,9 +1,11 @@
 //! The complex equations of a network around a bias.
 
+use super::carriers::Carriers;
 use crate::equations::{Ends, Equations, stamp_current, stamp_transconductance, stamp_voltage};
 use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, depth_first, minimum_degree};
 use crate::snapshot::Slopes;
 use nalgebra::Complex;
+use network::primitive::NodeIndex;
 
 /// From this capacitance in farad on, a capacitor's current is an unknown of its own. A battery's slow pair of farads is a thousand million
 /// siemens at 30 MHz: as the difference of two rounded node voltages times that, its current would lose its digits.
@@ -25,6 +27,11 @@ pub(super) struct SmallSignal<'e, 'n> {
     /// Ends, controlling nodes, conductance.
     conductances: Vec<(Ends, Ends, f64)>,
     storage: Slopes,
+    carriers: Carriers,
+    /// Where each unknown of the equations stands among those that are solved for, and the other way round; those of large capacitors are
+    /// behind all others.
+    places: Vec<u32>,
+    unknowns: Vec<u32>,
     /// Ends and capacitances of capacitors whose currents are unknowns, behind all others.
     large: Vec<(Ends, f64)>,
     assembly: Assembly<Complex<f64>>,
@@ -61,8 +68,19 @@ impl Spread {
 }
 
 impl<'e, 'n> SmallSignal<'e, 'n> {
+    /// All unknowns of the equations.
     pub(super) fn new(equations: &'e Equations<'n>, linear: Linear) -> Self {
-        let resistors = equations.resistors.iter().map(|(ends, conductance)| (*ends, *ends, *conductance));
+        Self::with_carriers(equations, linear, Carriers::alone(equations))
+    }
+
+    /// Without nodes that lie inside a branch, but with those to be kept.
+    pub(super) fn reduced(equations: &'e Equations<'n>, linear: Linear, kept: &[NodeIndex]) -> Self {
+        Self::with_carriers(equations, linear, Carriers::with_resistors(equations, kept))
+    }
+
+    fn with_carriers(equations: &'e Equations<'n>, linear: Linear, carriers: Carriers) -> Self {
+        let resistors = equations.resistors.iter().zip(&carriers.spent).filter(|(_, spent)| !**spent);
+        let resistors = resistors.map(|((ends, conductance), _)| (*ends, *ends, *conductance));
         let loads = equations.loads.iter().zip(linear.conductances);
         let loads = loads.map(|(load, conductance)| (load.ends, load.control, conductance));
         let capacitors = equations.capacitors.iter().zip(&linear.storage.capacitances);
@@ -70,11 +88,24 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             .filter(|(_, capacitance)| **capacitance >= LARGE)
             .map(|((ends, _), capacitance)| (*ends, *capacitance))
             .collect();
+        let all = equations.size() + large.len();
+        let mut places = vec![0; all];
+        let mut unknowns = Vec::with_capacity(all);
+        for (unknown, place) in places.iter_mut().enumerate() {
+            // Nodes come first among the unknowns.
+            if unknown >= equations.nodes || !carriers.inner[unknown + 1] {
+                *place = unknowns.len() as u32;
+                unknowns.push(unknown as u32);
+            }
+        }
         Self {
             equations,
             conductances: resistors.chain(loads).collect(),
             storage: linear.storage,
-            assembly: Assembly::new(equations.size() + large.len()),
+            carriers,
+            places,
+            assembly: Assembly::new(unknowns.len()),
+            unknowns,
             large,
             last: None,
             order: Vec::new(),
@@ -82,6 +113,11 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             spread: None,
             room: Vec::new(),
         }
+    }
+
+    /// Where an unknown of the equations stands among those that are solved for.
+    pub(super) fn place(&self, unknown: usize) -> usize {
+        self.places[unknown] as usize
     }
 
     /// Has an unknown eliminated last: where it alone is looked at, no other has to be solved for.
@@ -96,9 +132,9 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         self.factors.as_ref().zip(self.spread.as_ref())
     }
 
-    /// Number of unknowns, those included that large capacitors bring.
+    /// Number of unknowns that are solved for.
     pub(super) fn size(&self) -> usize {
-        self.equations.size() + self.large.len()
+        self.unknowns.len()
     }
 
     /// Factors G + j omega C at an angular frequency in rad/s.
@@ -114,12 +150,14 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         if self.order.is_empty() {
             self.order = depth_first(matrix, self.last);
         }
-        let (size, large) = (self.equations.size(), &self.large);
         let sound = |factors: &Factors<_>| factors.weakest_pivot() >= SOUND;
         let kept = self.factors.take().and_then(|mut factors| factors.refactor(matrix).then_some(factors));
         self.factors = match kept.filter(sound) {
             Some(factors) => Some(factors),
-            None => Some(Factors::new(matrix, &self.order).map_err(|singular| told(singular, size, large))?),
+            None => match Factors::new(matrix, &self.order) {
+                Ok(factors) => Some(factors),
+                Err(singular) => return Err(self.told(singular)),
+            },
         };
         Ok(())
     }
@@ -129,6 +167,14 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         if let Some(factors) = &self.factors {
             factors.solve_with(right, &mut self.room);
         }
+    }
+
+    /// The column in terms of the network's own unknowns: a large capacitor's current is told by one of its nodes.
+    fn told(&self, singular: Singular) -> Singular {
+        let column = self.unknowns[singular.column] as usize;
+        let ends = column.checked_sub(self.equations.size()).and_then(|index| self.large.get(index));
+        let column = ends.map_or(column, |(ends, _)| ends.left.max(ends.right).saturating_sub(1));
+        Singular { column }
     }
 
     /// Separates what changes with frequency from what does not, once.
@@ -151,7 +197,7 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
         };
         let parts = matrix.values.iter().map(|value| [value.re, value.im / omega]).collect();
         let places = self.large.iter().enumerate().map(|(k, (_, capacitance))| {
-            let unknown = self.equations.size() + k;
+            let unknown = self.place(self.equations.size() + k);
             matrix.place(unknown, unknown).map(|place| (place, *capacitance))
         });
         let Some(large) = places.collect::<Option<Vec<_>>>() else { return };
@@ -186,9 +232,11 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
     /// Always in the same order, so that the pattern is searched once.
     fn stamp(&mut self, omega: f64) {
         let equations = self.equations;
-        let matrix = &mut self.assembly;
-        matrix.clear();
-        matrix.reserve(4 * (self.conductances.len() + equations.capacitors.len()));
+        let Carriers { sources, inductors, .. } = &self.carriers;
+        self.assembly.clear();
+        let shunts = self.conductances.len() + equations.capacitors.len();
+        self.assembly.reserve(4 * shunts + 5 * (sources.len() + inductors.len() + self.large.len()));
+        let matrix = &mut Renumbered { assembly: &mut self.assembly, places: &self.places };
         for (ends, control, conductance) in &self.conductances {
             stamp_transconductance(*ends, *control, Complex::new(*conductance, 0.0), matrix);
         }
@@ -209,13 +257,18 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
             stamp_voltage(*ends, unknown, voltage, matrix);
             matrix.add(unknown, unknown, current);
         }
-        for (k, (ends, _)) in equations.voltage_sources.iter().enumerate() {
-            incidence(*ends, equations.source_current(k), matrix);
+        for (k, (ends, resistance)) in sources.iter().enumerate() {
+            let unknown = equations.source_current(k);
+            incidence(*ends, unknown, matrix);
+            if *resistance > 0.0 {
+                matrix.add(unknown, unknown, Complex::new(-resistance, 0.0));
+            }
         }
-        for (k, (ends, _)) in equations.inductors.iter().enumerate() {
+        for (k, (ends, resistance)) in inductors.iter().enumerate() {
             let unknown = equations.inductor_current(k);
             incidence(*ends, unknown, matrix);
-            matrix.add(unknown, unknown, Complex::new(0.0, -omega * self.storage.inductances[k]));
+            let inductance = self.storage.inductances[k];
+            matrix.add(unknown, unknown, Complex::new(-resistance, -omega * inductance));
         }
         for (core, inductance) in equations.cores.iter().zip(&self.storage.cores) {
             core.stamp(
@@ -240,8 +293,14 @@ fn incidence(ends: Ends, unknown: usize, matrix: &mut impl Stamp<Complex<f64>>) 
     }
 }
 
-/// The column in terms of the network's own unknowns, of which there are `size`: a large capacitor's current is told by one of its nodes.
-fn told(singular: Singular, size: usize, large: &[(Ends, f64)]) -> Singular {
-    let ends = singular.column.checked_sub(size).and_then(|index| large.get(index));
-    ends.map_or(singular, |(ends, _)| Singular { column: ends.left.max(ends.right).saturating_sub(1) })
+/// Stamps into the matrix of the unknowns that are solved for.
+struct Renumbered<'a> {
+    assembly: &'a mut Assembly<Complex<f64>>,
+    places: &'a [u32],
+}
+
+impl Stamp<Complex<f64>> for Renumbered<'_> {
+    fn add(&mut self, row: usize, column: usize, value: Complex<f64>) {
+        self.assembly.add(self.places[row] as usize, self.places[column] as usize, value);
+    }
 }

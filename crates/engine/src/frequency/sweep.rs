@@ -1,7 +1,7 @@
 //! A sweep over frequencies: several side by side where they can be, one alone where it must.
 
 use super::side_by_side::{LANES, Numbers, SideBySide};
-use super::small_signal::SmallSignal;
+use super::small_signal::{Linear, SmallSignal};
 use super::{Curves, Excitation, Path, Unanswered};
 use crate::equations::Equations;
 use crate::linear::{Number, Wanted};
@@ -26,27 +26,31 @@ pub(super) struct Sweep<'e, 'n> {
 }
 
 impl<'e, 'n> Sweep<'e, 'n> {
-    pub(super) fn new(
-        equations: &'e Equations<'n>,
-        small_signal: SmallSignal<'e, 'n>,
-        paths: &[Path],
-    ) -> Self {
+    pub(super) fn new(equations: &'e Equations<'n>, linear: Linear, paths: &[Path]) -> Self {
         let mut excitations = Vec::new();
-        let unknown = |node: NodeIndex| node.checked_sub(1);
-        let wanted = paths.iter().map(|path| {
-            let known = excitations.iter().position(|excitation| *excitation == path.excitation);
-            let right = known.unwrap_or_else(|| {
+        for path in paths {
+            if !excitations.contains(&path.excitation) {
                 excitations.push(path.excitation);
-                excitations.len() - 1
-            });
-            Wanted { right, plus: unknown(path.plus), minus: unknown(path.minus) }
+            }
+        }
+        let mut rights: Vec<_> =
+            excitations.iter().map(|excitation| excite(equations, *excitation)).collect();
+        let driven = rights.iter().flatten().map(|(row, _)| row + 1).filter(|node| *node <= equations.nodes);
+        let kept: Vec<NodeIndex> =
+            driven.chain(paths.iter().flat_map(|path| [path.plus, path.minus])).collect();
+        let small_signal = SmallSignal::reduced(equations, linear, &kept);
+        rights.iter_mut().flatten().for_each(|(row, _)| *row = small_signal.place(*row));
+        let place = |node: NodeIndex| node.checked_sub(1).map(|unknown| small_signal.place(unknown));
+        let wanted = paths.iter().filter_map(|path| {
+            let right = excitations.iter().position(|excitation| *excitation == path.excitation)?;
+            Some(Wanted { right, plus: place(path.plus), minus: place(path.minus) })
         });
         let wanted: Vec<Wanted> = wanted.collect();
         let last = wanted.first().and_then(|wanted| wanted.plus.or(wanted.minus));
         Self {
             equations,
             small_signal: small_signal.with_last(last),
-            rights: excitations.iter().map(|excitation| excite(equations, *excitation)).collect(),
+            rights,
             found: vec![Numbers::zero(); wanted.len()],
             wanted,
             side_by_side: None,

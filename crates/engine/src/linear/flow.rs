@@ -92,7 +92,7 @@ impl Flow {
         let by_steps: Vec<Vec<usize>> =
             rights.iter().map(|rows| rows.iter().map(|row| row_steps[*row]).collect()).collect();
         let plan = plan.with_rights(&by_steps);
-        let operations = plan.operations(matrix, order, pivot_rows);
+        let mut operations = plan.operations(matrix, order, pivot_rows);
         let needed = needed(
             &plan,
             wanted.iter().flat_map(|it| [it.plus, it.minus]).flatten().map(|it| column_steps[it]),
@@ -122,15 +122,18 @@ impl Flow {
             }
         }
         let (back, solved) = Back::new(&plan, &needed, &upper, rights.len());
-        let entries = operations.entries.iter().zip(&lives.slots).map(|([_, end], slot)| [*slot, *end]);
-        let products =
-            operations.products.iter().map(|[left, up]| [lower[*left as usize], upper[*up as usize]]);
+        for ([place, _], slot) in operations.entries.iter_mut().zip(&lives.slots) {
+            *place = *slot;
+        }
+        for [left, up] in &mut operations.products {
+            (*left, *up) = (lower[*left as usize], upper[*up as usize]);
+        }
         let solved = |unknown: Option<usize>| unknown.map(|unknown| solved[column_steps[unknown]] as usize);
         let wanted = wanted.iter().map(|it| Wanted { plus: solved(it.plus), minus: solved(it.minus), ..*it });
         Self {
             steps: plan.steps().map(|(_, left, up)| [up.len() as u32, left.len() as u32]).collect(),
-            entries: entries.collect(),
-            products: products.collect(),
+            entries: operations.entries,
+            products: operations.products,
             room: lives.room as usize,
             rights: rights.len(),
             back,

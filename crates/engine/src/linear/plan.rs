@@ -164,7 +164,9 @@ impl Plan {
             }
         }
         // The pattern of factors holds every product's target, since it was found by the same rule.
-        let all: Vec<(u32, [u32; 2])> = self.all_products().collect();
+        let most = self.steps().map(|(_, left, up)| left.len() * (up.len() - 1)).sum();
+        let mut all: Vec<(u32, [u32; 2])> = Vec::with_capacity(most);
+        all.extend(self.all_products());
         for (target, _) in &all {
             entries[*target as usize][1] += 1;
         }
