@@ -19,6 +19,9 @@ pub(crate) const DRAWN: (f64, f64, f64, f64) = (9.0, 50e-6, 30e-6, 200e-9);
 /// How the coil saturates: henry left, weber that the core adds at most.
 pub(crate) const SATURATION: (f64, f64) = (9e-6, 115e-6);
 
+/// Inductance of a capacitor's leads in henry.
+const LEAD: f64 = 12e-9;
+
 /// What the drives draw.
 pub(crate) fn drawn() -> Waveform {
     let (level, period, width, edge) = DRAWN;
@@ -29,6 +32,22 @@ pub(crate) fn drawn() -> Waveform {
 /// The feed with a coil whose inductance stands.
 pub(crate) fn crawler() -> Network {
     feed(FluxLaw::Linear { inductance: CHOKE.1 }, CHOKE, STORE)
+}
+
+/// The feed with an inductance of its leads in series with each capacitor to `gnd`: 20 unknowns, 10 states.
+pub(crate) fn crawler_with_leads() -> Network {
+    let mut network = crawler();
+    for index in 0..network.branches.len() {
+        let branch = &network.branches[index];
+        if matches!(branch.element, Element::Capacitor(_)) && branch.right == 0 {
+            let node = network.nodes.len();
+            let element = Element::Inductor(FluxLaw::Linear { inductance: LEAD });
+            network.branches.push(Branch { part: "lead".into(), left: branch.left, right: node, element });
+            network.branches[index].left = node;
+            network.nodes.push(format!("lead{node}"));
+        }
+    }
+    network
 }
 
 /// So many feeds of one drawing, no two with the same coil and capacitor: inductance, winding capacitance, capacitance and ESR each within a fifth

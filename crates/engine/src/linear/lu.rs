@@ -111,6 +111,12 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     pub fn entries(&self) -> usize {
         self.plan.entries()
     }
+
+    /// Products that a refactorization subtracts.
+    #[must_use]
+    pub fn products(&self) -> usize {
+        self.plan.products()
+    }
 }
 
 /// Factors on the way.

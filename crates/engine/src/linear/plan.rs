@@ -84,6 +84,11 @@ impl Plan {
         self.rows.len() + self.columns.len()
     }
 
+    /// Number of products that are subtracted.
+    pub(super) fn products(&self) -> usize {
+        self.steps().map(|(_, left, up)| left.len() * (up.len() - 1)).sum()
+    }
+
     /// The same pattern with right sides as further columns of U, behind those of the matrix, each told by the steps at which it has something:
     /// what elimination leaves of them is what is solved back.
     pub(crate) fn with_rights(&self, rights: &[Vec<usize>]) -> Self {
@@ -164,8 +169,7 @@ impl Plan {
             }
         }
         // The pattern of factors holds every product's target, since it was found by the same rule.
-        let most = self.steps().map(|(_, left, up)| left.len() * (up.len() - 1)).sum();
-        let mut all: Vec<(u32, [u32; 2])> = Vec::with_capacity(most);
+        let mut all: Vec<(u32, [u32; 2])> = Vec::with_capacity(self.products());
         all.extend(self.all_products());
         for (target, _) in &all {
             entries[*target as usize][1] += 1;
