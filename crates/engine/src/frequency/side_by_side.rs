@@ -8,12 +8,6 @@ use crate::linear::{Factors, Flow, Initial, Lanes, Number, Place, Wanted};
 use nalgebra::Complex;
 use pulp::{Arch, Simd, WithSimd};
 
-/// How many frequencies go side by side.
-pub(super) const LANES: usize = 8;
-
-/// One number at each of these frequencies.
-pub(super) type Numbers = Lanes<LANES>;
-
 /// The operations that answer frequencies, with what the matrix has, and room to go through them.
 pub(super) struct SideBySide {
     flow: Flow,
@@ -23,7 +17,13 @@ pub(super) struct SideBySide {
     large: Vec<(usize, f64)>,
     /// Angular frequency above which the matrix is written so.
     from: f64,
-    room: Vec<Numbers>,
+    asked: usize,
+}
+
+/// Room for numbers on the way of so many frequencies, and what is found.
+pub(super) struct Room<const W: usize> {
+    numbers: Vec<Lanes<W>>,
+    pub(super) found: Vec<Lanes<W>>,
 }
 
 impl SideBySide {
@@ -48,12 +48,17 @@ impl SideBySide {
                 Place::Empty => [0.0; 2],
             });
         });
-        Self { parts, large, from: spread.from, room: flow.room(), flow }
+        Self { parts, large, from: spread.from, asked: wanted.len(), flow }
     }
 
-    /// What is asked for at angular frequencies, and which of them are answered.
-    pub(super) fn answer(&mut self, omegas: [f64; LANES], found: &mut [Numbers]) -> [bool; LANES] {
-        let greatest = Arch::new().dispatch(Round { all: &mut *self, omegas, found });
+    /// Room for frequencies in so many lanes.
+    pub(super) fn room<const W: usize>(&self) -> Room<W> {
+        Room { numbers: self.flow.room(), found: vec![Lanes::zero(); self.asked] }
+    }
+
+    /// Finds what is asked for at angular frequencies; and which of them are answered.
+    pub(super) fn answer<const W: usize>(&self, omegas: [f64; W], room: &mut Room<W>) -> [bool; W] {
+        let greatest = Arch::new().dispatch(Round { all: self, omegas, room });
         std::array::from_fn(|lane| self.covers(omegas[lane]) && greatest[lane] <= 1.0 / SOUND)
     }
 
@@ -64,39 +69,39 @@ impl SideBySide {
 }
 
 /// Work that is compiled for each kind of machine.
-struct Round<'a> {
-    all: &'a mut SideBySide,
-    omegas: [f64; LANES],
-    found: &'a mut [Numbers],
+struct Round<'a, const W: usize> {
+    all: &'a SideBySide,
+    omegas: [f64; W],
+    room: &'a mut Room<W>,
 }
 
-impl WithSimd for Round<'_> {
-    type Output = [f64; LANES];
+impl<const W: usize> WithSimd for Round<'_, W> {
+    type Output = [f64; W];
 
     #[inline(always)]
-    fn with_simd<S: Simd>(self, _: S) -> [f64; LANES] {
-        let SideBySide { flow, parts, large, room, .. } = self.all;
+    fn with_simd<S: Simd>(self, _: S) -> [f64; W] {
+        let SideBySide { flow, parts, large, .. } = self.all;
         let mut large = large.iter();
         let next = large.next();
         let matrix = At { parts: parts.iter(), entry: 0, large, next, omegas: self.omegas };
-        flow.run(matrix, room, self.found)
+        flow.run(matrix, &mut self.room.numbers, &mut self.room.found)
     }
 }
 
 /// The system at angular frequencies, in the order in which entries are made.
-struct At<'a> {
+struct At<'a, const W: usize> {
     parts: std::slice::Iter<'a, [f64; 2]>,
     entry: usize,
     large: std::slice::Iter<'a, (usize, f64)>,
     next: Option<&'a (usize, f64)>,
-    omegas: [f64; LANES],
+    omegas: [f64; W],
 }
 
-impl Initial<Numbers> for At<'_> {
+impl<const W: usize> Initial<Lanes<W>> for At<'_, W> {
     #[inline(always)]
-    fn next(&mut self) -> Numbers {
-        let Some([still, moving]) = self.parts.next() else { return Numbers::zero() };
-        let mut value = Numbers { re: [*still; LANES], im: [0.0; LANES] };
+    fn next(&mut self) -> Lanes<W> {
+        let Some([still, moving]) = self.parts.next() else { return Lanes::zero() };
+        let mut value = Lanes { re: [*still; W], im: [0.0; W] };
         for (im, omega) in value.im.iter_mut().zip(self.omegas) {
             *im = moving * omega;
         }

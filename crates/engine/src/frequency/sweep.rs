@@ -1,16 +1,19 @@
 //! A sweep over frequencies: several side by side where they can be, one alone where it must.
 
-use super::side_by_side::{LANES, Numbers, SideBySide};
+use super::side_by_side::{Room, SideBySide};
 use super::small_signal::{Linear, SmallSignal};
 use super::{Curves, Excitation, Path, Unanswered};
 use crate::equations::Equations;
-use crate::linear::{Number, Wanted};
+use crate::linear::Wanted;
 use nalgebra::Complex;
 use network::primitive::{Element, NodeIndex};
 use std::f64::consts::TAU;
 
 /// So many frequencies are worth a plan that takes them side by side.
 const WORTH_IT: usize = 4;
+
+/// How many frequencies go side by side.
+const LANES: usize = 8;
 
 /// What is asked of a network, and what has been answered.
 pub(super) struct Sweep<'e, 'n> {
@@ -19,8 +22,8 @@ pub(super) struct Sweep<'e, 'n> {
     /// Rows and values of each right side.
     rights: Vec<Vec<(usize, f64)>>,
     wanted: Vec<Wanted>,
-    side_by_side: Option<SideBySide>,
-    found: Vec<Numbers>,
+    /// With its room, where there is a plan.
+    side_by_side: Option<(SideBySide, Room<LANES>)>,
     x: Vec<Complex<f64>>,
     curves: Curves,
 }
@@ -51,7 +54,6 @@ impl<'e, 'n> Sweep<'e, 'n> {
             equations,
             small_signal: small_signal.with_last(last),
             rights,
-            found: vec![Numbers::zero(); wanted.len()],
             wanted,
             side_by_side: None,
             x: Vec::new(),
@@ -84,31 +86,53 @@ impl<'e, 'n> Sweep<'e, 'n> {
 
     fn plan(&mut self) {
         let base = self.small_signal.base();
-        self.side_by_side = base.map(|base| SideBySide::new(base, &self.rights, &self.wanted));
+        let side_by_side = base.map(|base| SideBySide::new(base, &self.rights, &self.wanted));
+        self.side_by_side = side_by_side.map(|side_by_side| {
+            let room = side_by_side.room();
+            (side_by_side, room)
+        });
     }
 
     /// False where there is no plan.
     fn together(&mut self, group: &[f64]) -> bool {
-        let Some(side_by_side) = &mut self.side_by_side else { return false };
+        let Some((side_by_side, mut room)) = self.side_by_side.take() else { return false };
+        // The last few go in as many lanes as they need.
+        let unsound = match group.len() {
+            0..=2 => self.in_lanes::<2>(&side_by_side, &mut side_by_side.room(), group),
+            3..=4 => self.in_lanes::<4>(&side_by_side, &mut side_by_side.room(), group),
+            _ => self.in_lanes(&side_by_side, &mut room, group),
+        };
+        if 2 * unsound > group.len() {
+            // The pivots of the frequency that was solved alone just now will do better.
+            self.plan();
+        } else {
+            self.side_by_side = Some((side_by_side, room));
+        }
+        true
+    }
+
+    /// How many frequencies could not be answered with the pivots of the plan.
+    fn in_lanes<const W: usize>(
+        &mut self,
+        side_by_side: &SideBySide,
+        room: &mut Room<W>,
+        group: &[f64],
+    ) -> usize {
         // Lanes without a frequency of their own do what the last one does.
         let omegas = std::array::from_fn(|lane| TAU * group[lane.min(group.len() - 1)]);
-        let answered = side_by_side.answer(omegas, &mut self.found);
-        let lanes = omegas.iter().zip(answered);
-        let unsound = lanes.filter(|(omega, answered)| !answered && side_by_side.covers(**omega)).count();
+        let answered = side_by_side.answer(omegas, room);
+        let mut unsound = 0;
         for (lane, &frequency) in group.iter().enumerate() {
             if answered[lane] {
-                for (found, values) in self.found.iter().zip(&mut self.curves.values) {
+                for (found, values) in room.found.iter().zip(&mut self.curves.values) {
                     values.push(Some(found.lane(lane)));
                 }
             } else {
+                unsound += usize::from(side_by_side.covers(omegas[lane]));
                 self.alone(frequency);
             }
         }
-        // The pivots of the frequency that was solved alone just now will do better.
-        if 2 * unsound > LANES {
-            self.plan();
-        }
-        true
+        unsound
     }
 
     fn alone(&mut self, frequency: f64) {
