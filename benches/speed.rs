@@ -10,14 +10,17 @@ mod circuits;
 use circuits::{
     BULK, CHOKE, DRAWN, EMF, EYE, FEED, MAIN, STORE, crawler, crawlers, drawn, saturable_crawler,
 };
+use divan::counter::ItemsCount;
 use engine::observe::{Enough, Totals};
 use engine::{Method, Observer, Request, Series, Start, Stretch};
 use nalgebra::{DMatrix, SMatrix, SVector};
 use network::primitive::Network;
 use std::hint::black_box;
+use std::thread;
 
 const SPAN: f64 = 20e-3;
 const STEPS: usize = 200_000;
+const VARIANTS: usize = 1000;
 const STATES: usize = 7;
 
 type State = SVector<f64, STATES>;
@@ -142,21 +145,40 @@ fn steady_state(bencher: divan::Bencher<'_, '_>) {
     bencher.bench_local(|| extremes(&network, Start::Steady { period: Some(DRAWN.1) }, DRAWN.1));
 }
 
-/// The same of one variant after another of one drawing.
-#[divan::bench(sample_count = 200)]
-fn steady_state_of_a_variant(bencher: divan::Bencher<'_, '_>) {
-    let networks = crawlers(1024);
+/// The sum of all variants' swings.
+fn swings(networks: &[Network]) -> f64 {
     let series = Series::default();
-    let mut next = networks.iter().cycle();
     let request = Request {
         start: Start::Steady { period: Some(DRAWN.1) },
         span: DRAWN.1,
         accuracy: 1e-4,
         method: Method::Automatic,
     };
-    bencher.bench_local(|| {
+    let swing = |network: &Network| {
         let mut seen = Extremes::default();
-        next.next().map(|network| series.run(black_box(network), &request, &mut seen))
+        series.run(black_box(network), &request, &mut seen).expect("it runs");
+        seen.0.map_or(f64::NAN, |totals| totals.greatest - totals.least)
+    };
+    networks.iter().map(swing).sum()
+}
+
+/// The same of many variants of one drawing; the rate counts variants.
+#[divan::bench(sample_count = 20)]
+fn variants(bencher: divan::Bencher<'_, '_>) {
+    let networks = crawlers(VARIANTS);
+    bencher.counter(ItemsCount::new(VARIANTS)).bench_local(|| swings(&networks));
+}
+
+/// The same by two threads.
+#[divan::bench(sample_count = 20)]
+fn variants_on_two_threads(bencher: divan::Bencher<'_, '_>) {
+    let networks = crawlers(VARIANTS);
+    let halves = networks.split_at(VARIANTS / 2);
+    bencher.counter(ItemsCount::new(VARIANTS)).bench_local(|| {
+        thread::scope(|scope| {
+            let other = scope.spawn(|| swings(halves.1));
+            swings(halves.0) + other.join().expect("it runs")
+        })
     });
 }
 
