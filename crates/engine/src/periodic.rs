@@ -34,14 +34,23 @@ pub(crate) enum NotFound {
     Moving(usize, f64),
 }
 
-/// Finds the state that `period` maps to itself, starting from a guess; with it, the number of periods walked.
+/// A periodic state.
+pub(crate) struct Found {
+    pub(crate) y: DVector<f64>,
+    /// Periods walked.
+    pub(crate) periods: usize,
+    /// Whether the last of them began and ended within what is allowed of that state, so that it can be shown for the steady one.
+    pub(crate) walked: bool,
+}
+
+/// Finds the state that `period` maps to itself, starting from a guess.
 pub(crate) fn fixed_point(
     guess: DVector<f64>,
     accuracy: f64,
     mut period: impl FnMut(&DVector<f64>) -> Result<Image, Failure>,
-) -> Result<(DVector<f64>, usize), NotFound> {
+) -> Result<Found, NotFound> {
     if guess.is_empty() {
-        return Ok((guess, 0));
+        return Ok(Found { y: guess, periods: 0, walked: false });
     }
     let mut history = History::default();
     let mut start = guess;
@@ -59,7 +68,7 @@ pub(crate) fn fixed_point(
         let settled = periods > 1 && left.max(residual.1) <= 1.0;
         // The noise of step control may keep the last digits moving; in the end what is asked for is what counts.
         if settled || (periods == MOST_PERIODS && SHARE * left <= 1.0) {
-            return Ok((start, periods));
+            return Ok(Found { y: start, periods, walked: settled });
         }
     }
     Err(NotFound::Moving(worst.0, worst.1))

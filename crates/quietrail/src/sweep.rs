@@ -124,7 +124,7 @@ impl Sweep {
             parquet::write(&folder, &path.join(parquet::FILE))?;
         }
         let mut summary = self.summary();
-        folder.each_line(|line| summary.extend(report::sweep::parse(line)))?;
+        folder.each_parsed(|line| summary.extend(line))?;
         if json {
             self.print_rows(&folder)?;
         }
@@ -197,23 +197,25 @@ impl Sweep {
         report::sweep::manifest(&self.outline(), self.plan.total(), share, &fingerprint)
     }
 
-    /// Runs the points in stretches of about a second and hands their rows on in order.
+    /// Runs the points in stretches of about half a second and hands their rows on in order: those of one stretch while the next is run.
     fn each_stretch(
         &self,
         range: Range<usize>,
         bar: Option<&ProgressBar>,
-        mut take: impl FnMut(&[Row]) -> Result<(), Stop>,
+        mut take: impl FnMut(&[Row]) -> Result<(), Stop> + Send,
     ) -> Result<(), Stop> {
         let mut pace = Pace::new(rayon::current_num_threads());
         let mut next = range.start;
-        while next < range.end {
+        let mut waiting = Vec::new();
+        while next < range.end || !waiting.is_empty() {
             let end = next.saturating_add(pace.points()).min(range.end);
-            let rows = pace.timed(|| self.study.rows(&self.plan, &self.options, next..end));
-            take(&rows)?;
+            let run = || pace.timed(|| self.study.rows(&self.plan, &self.options, next..end));
+            let (taken, rows) = rayon::join(|| if waiting.is_empty() { Ok(()) } else { take(&waiting) }, run);
+            taken?;
             if let Some(bar) = bar {
-                bar.inc((end - next) as u64);
+                bar.inc(waiting.len() as u64);
             }
-            next = end;
+            (waiting, next) = (rows, end);
         }
         Ok(())
     }

@@ -123,6 +123,11 @@ fn read(harness: &Harness, at: &[usize], mut outcomes: Vec<Option<Outcome>>, fre
     }
 }
 
+thread_local! {
+    /// Of points that a thread runs one after another many share a drawing, or what the drives do.
+    static SERIES: engine::Series = engine::Series::default();
+}
+
 fn run_transient(
     harness: &Harness,
     index: usize,
@@ -157,10 +162,10 @@ fn run_transient(
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
     let mut means =
         (over_frequency && transient.start == Start::Steady).then(|| Means::new(&mut lowered.network));
-    let run = match &mut means {
-        Some(means) => engine::run(&lowered.network, &request, &mut means.beside(&mut recorder)),
-        None => engine::run(&lowered.network, &request, &mut recorder),
-    };
+    let run = SERIES.with(|series| match &mut means {
+        Some(means) => series.run(&lowered.network, &request, &mut means.beside(&mut recorder)),
+        None => series.run(&lowered.network, &request, &mut recorder),
+    });
     let summary = run.map_err(|failure| failure.to_string())?;
     let finished = recorder.finish(&lowered);
     say(warnings::of_run(&lowered, transient.start, &finished.facts), warnings);

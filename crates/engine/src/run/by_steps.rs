@@ -5,7 +5,7 @@ use crate::exact::{Reduced, Regime, energy_scale, growing_mode, states_of_mode};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
-use crate::periodic::{Image, fixed_point};
+use crate::periodic::{Found, Image, fixed_point};
 use crate::sink::Sink;
 use crate::snapshot::{Snapshot, State, lines_at};
 use crate::stepping::{Stepper, state_name, states};
@@ -93,7 +93,7 @@ impl<'n> Run<'_, 'n> {
             let undecided = DVector::from_vec(stepper.undecided());
             Ok(Image { units: DVector::from_vec(units.collect()), undecided, state })
         });
-        let (x, periods) =
+        let Found { y: x, periods, .. } =
             found.map_err(|failure| failure.named(|state| state_name(self.equations, state)))?;
         Ok((as_state(&x), periods, standing))
     }

@@ -6,7 +6,7 @@ use crate::exact::{Begin, Extremes, Look, ModalWalk, Outcome, Regime, Walk, show
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
-use crate::periodic::{Image, NotFound, fixed_point};
+use crate::periodic::{Found, Image, NotFound, fixed_point};
 use nalgebra::DVector;
 use std::rc::Rc;
 
@@ -137,7 +137,7 @@ impl<'a, 'n> Run<'a, 'n> {
             let undecided = DVector::from_element(y.len(), undecided(&survey.end));
             Ok(Image { state: survey.end, units: survey.extremes.units(&regime), undecided })
         });
-        let (y, periods) = match found {
+        let Found { y, periods, .. } = match found {
             Ok(found) => found,
             Err(NotFound::Failed(_)) if bent => return Ok(None),
             Err(failure) => return Err(failure.named(|state| regime.snapshot.part_of_free(state))),

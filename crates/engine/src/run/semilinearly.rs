@@ -5,7 +5,7 @@ use crate::exact::{Begin, Outcome, Regime, show};
 use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
-use crate::periodic::{Image, NotFound, fixed_point};
+use crate::periodic::{Found, Image, NotFound, fixed_point};
 use crate::semilinear::{Look, Recording, Semilinear, Tolerances};
 use crate::sink::Sink;
 use nalgebra::DVector;
@@ -14,8 +14,13 @@ use nalgebra::DVector;
 const STEP_SHARE: f64 = 0.03;
 
 /// What a search for the periodic state came to.
-enum Search {
-    Found { y: DVector<f64>, periods: usize },
+enum Search<'a, 'n> {
+    /// The state, how many periods were walked, and the steps of the last if that is the steady one.
+    Found {
+        y: DVector<f64>,
+        periods: usize,
+        last: Option<Recording<'a, 'n>>,
+    },
     LeftLine,
 }
 
@@ -82,14 +87,19 @@ impl<'a, 'n> Run<'a, 'n> {
     ) -> Result<bool, Failure> {
         let mut recording = Recording::default();
         let (outcome, _) = walk.walk(y, span, before, Look::Record(&mut recording))?;
-        if outcome != Outcome::Done || !recording.can_be_shown() {
-            return Ok(false);
+        Ok(outcome == Outcome::Done && self.show(recording, begin, observer))
+    }
+
+    /// Shows a span from its steps.
+    fn show(&self, mut recording: Recording<'_, '_>, begin: Begin, observer: &mut dyn Observer) -> bool {
+        if !recording.can_be_shown() {
+            return false;
         }
         let shown = show(&mut recording, DRAWING_SHARE * self.request.accuracy, begin, observer);
         if !shown {
             observer.restart();
         }
-        Ok(shown)
+        shown
     }
 
     /// Finds the periodic state and shows its period.
@@ -107,15 +117,20 @@ impl<'a, 'n> Run<'a, 'n> {
                 walk.watch();
                 observer.restart();
             }
-            let Search::Found { y, periods } = self.periodic(&mut walk, mean.clone(), period)? else {
+            let Search::Found { y, periods, last } = self.periodic(&mut walk, mean.clone(), period)? else {
                 return Ok(None);
             };
             let settled = periods as f64;
             let summary = |work| Summary { road: Road::Semilinear, shown: period, settled, work };
-            if !watched
-                && self.show_recorded(&mut walk, &y, period, None, Begin::Periodic(period), observer)?
-            {
-                return Ok(Some(summary(walk.work)));
+            if !watched {
+                let begin = Begin::Periodic(period);
+                let shown = match last {
+                    Some(last) => self.show(last, begin, observer),
+                    None => self.show_recorded(&mut walk, &y, period, None, begin, observer)?,
+                };
+                if shown {
+                    return Ok(Some(summary(walk.work)));
+                }
             }
             let mut filters = self.periodic_filters(&mut walk, &y, period)?;
             let sink =
@@ -152,11 +167,22 @@ impl<'a, 'n> Run<'a, 'n> {
         walk: &mut Semilinear<'a, 'a, 'n>,
         mean: DVector<f64>,
         period: f64,
-    ) -> Result<Search, Failure> {
+    ) -> Result<Search<'a, 'n>, Failure> {
         let mut left_line = false;
         let guess = walk.guess(mean, period)?;
+        let (mut periods, mut last) = (0, None);
         let found = fixed_point(guess.y.clone(), self.request.accuracy, |y| {
-            let (outcome, state) = walk.walk(y, period, None, Look::End)?;
+            periods += 1;
+            // No search ends with its first period; any other may be what is shown.
+            let recording = (periods > 1 && !walk.is_watchful()).then(Recording::default);
+            let look = match last.insert(recording) {
+                Some(recording) => Look::Record(recording),
+                None => Look::End,
+            };
+            let (outcome, state) = walk.walk(y, period, None, look)?;
+            if outcome != Outcome::Done {
+                last = None;
+            }
             if outcome == Outcome::LeftLine {
                 left_line = true;
                 return Err(Failure::Aperiodic);
@@ -164,7 +190,9 @@ impl<'a, 'n> Run<'a, 'n> {
             Ok(Image { state: guess.next(y, state), units: walk.units(), undecided: walk.undecided() })
         });
         match found {
-            Ok((y, periods)) => Ok(Search::Found { y, periods }),
+            Ok(Found { y, periods, walked }) => {
+                Ok(Search::Found { y, periods, last: last.flatten().filter(|_| walked) })
+            }
             Err(NotFound::Failed(_)) if left_line => Ok(Search::LeftLine),
             Err(failure) => Err(failure.named(|state| walk.name(state))),
         }

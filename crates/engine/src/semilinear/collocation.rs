@@ -31,6 +31,12 @@ impl Rest<'_> {
         self.laws[port].1.slope(x) - self.straight[port]
     }
 
+    /// Both.
+    pub(super) fn both_at(&self, port: usize, x: f64) -> (f64, f64) {
+        let (value, slope) = self.laws[port].1.value_and_slope(x);
+        (value - self.straight[port] * x, slope - self.straight[port])
+    }
+
     pub(super) fn value(&self, x: &[f64]) -> DVector<f64> {
         DVector::from_iterator(x.len(), x.iter().enumerate().map(|(port, x)| self.at(port, *x)))
     }

@@ -89,17 +89,14 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
     }
 
     /// By how much of what is allowed a probe is off at most when the rest's rate is off by so much.
-    pub(super) fn strain(
-        &self,
-        reference: &Reference<'e, 'n>,
-        off: &(impl Iterator<Item = f64> + Clone),
-    ) -> f64 {
+    pub(super) fn strain(&self, reference: &Reference<'e, 'n>, off: &[f64]) -> f64 {
         let excess = &reference.reduced.rows.excess;
+        let (entries, height) = (excess.as_slice(), excess.nrows());
         let strain = |felt: &Felt| {
             let swing = felt.swing.max(felt.seen.1 - felt.seen.0);
             let allowed = (self.tolerances.drawing * swing).max(felt.rounding).max(f64::MIN_POSITIVE);
-            let row = excess.row(felt.row);
-            row.iter().zip(off.clone()).map(|(excess, off)| (excess * off).abs()).sum::<f64>() / allowed
+            let row = entries[felt.row..].iter().step_by(height).zip(off);
+            row.map(|(excess, off)| (excess * off).abs()).sum::<f64>() / allowed
         };
         self.felt.iter().map(strain).fold(0.0, f64::max)
     }

@@ -3,10 +3,9 @@
 use super::drawing::Drawn;
 use super::pace::Pace;
 use super::reference::Reference;
-use super::step::Step;
+use super::step::{At, Step};
 use super::walk::{Leg, Point, Semilinear};
 use crate::exact::{Instant, Legs, Passed, Reduced, Signals};
-use nalgebra::DVector;
 use std::rc::Rc;
 
 /// Steps that are kept: some hundred bytes each.
@@ -106,16 +105,30 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let growths: Vec<f64> = (0..ports).map(growth).collect();
         let slopes = leg.slopes.as_slice();
         if !finest && !self.felt.is_empty() {
-            let strain = |after: f64, rate: DVector<f64>| {
-                let parabola = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
-                self.strain(reference, &rate.iter().zip(parabola).map(|(rate, parabola)| rate - parabola))
-            };
-            let now = reference.port_slopes(from.y.as_slice(), &self.scratch.sources, slopes);
-            let mut most = strain(0.0, self.rate(reference, from.x.as_slice(), now));
-            for (index, place) in [&pace.quarter, &pace.middle, &pace.end].into_iter().enumerate() {
-                let x = &self.scratch.x[index * ports..(index + 1) * ports];
-                most = most.max(strain(place.after, self.rate_at(reference, place, x, slopes)));
+            let mut rate = std::mem::take(&mut self.scratch.rate);
+            let mut most = 0.0f64;
+            for (at, after) in [
+                (At::Start, 0.0),
+                (At::Quarter, pace.quarter.after),
+                (At::Middle, pace.middle.after),
+                (At::End, pace.end.after),
+            ] {
+                if at == At::Start {
+                    rate.clear();
+                    let state = from.y.as_slice();
+                    rate.extend(
+                        (0..ports)
+                            .map(|port| reference.port_slope(port, state, &self.scratch.sources, slopes)),
+                    );
+                    self.rate_there(reference, at, &mut rate);
+                } else {
+                    self.rate_at(reference, pace, at, slopes, &mut rate);
+                }
+                let parabolas = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
+                rate.iter_mut().zip(parabolas).for_each(|(rate, parabola)| *rate -= parabola);
+                most = most.max(self.strain(reference, &rate));
             }
+            self.scratch.rate = rate;
             if most > 1.0 {
                 return Drawn::Badly;
             }

@@ -155,15 +155,18 @@ impl<'e, 'n> Reference<'e, 'n> {
         &passage.of_drive[0] * rest
     }
 
-    /// Slope of each port's current or voltage, without what the rest adds.
-    pub(super) fn port_slopes(&self, state: &[f64], sources: &[f64], slopes: &[f64]) -> DVector<f64> {
+    /// Slope of a port's current or voltage, without what the rest adds.
+    pub(super) fn port_slope(&self, port: usize, state: &[f64], sources: &[f64], slopes: &[f64]) -> f64 {
         let rates = &self.port_rates;
-        let slope = |port: usize| {
-            along(&rates.of_state, port, state)
-                + along(&rates.of_sources, port, sources)
-                + along(&rates.of_slopes, port, slopes)
-        };
-        DVector::from_iterator(self.straight.len(), (0..self.straight.len()).map(slope))
+        along(&rates.of_state, port, state)
+            + along(&rates.of_sources, port, sources)
+            + along(&rates.of_slopes, port, slopes)
+    }
+
+    /// Those of all ports.
+    pub(super) fn port_slopes(&self, state: &[f64], sources: &[f64], slopes: &[f64]) -> DVector<f64> {
+        let ports = self.straight.len();
+        DVector::from_iterator(ports, (0..ports).map(|port| self.port_slope(port, state, sources, slopes)))
     }
 
     /// Whether its straight parts are near enough to the laws at given currents and voltages.

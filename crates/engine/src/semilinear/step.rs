@@ -22,6 +22,12 @@ pub(super) struct Scratch {
     pub(super) x: Vec<f64>,
     /// Rest at the start, the middle and the end.
     pub(super) rests: [Vec<f64>; 3],
+    /// Rest at the quarter.
+    quarter: Vec<f64>,
+    /// How the rest changes with the current or voltage at the start, the quarter, the middle and the end.
+    bends: [Vec<f64>; 4],
+    /// Room for the rate of the rest at some place.
+    pub(super) rate: Vec<f64>,
     /// How far the rest at the quarter is from the parabola, or its slope at the end if that says more.
     defect: Vec<f64>,
     error: Vec<f64>,
@@ -32,6 +38,15 @@ pub(super) struct Step {
     pub(super) end: Point,
     /// In units of what is allowed.
     pub(super) error: f64,
+}
+
+/// A place of a step where the rest is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum At {
+    Start,
+    Quarter,
+    Middle,
+    End,
 }
 
 impl Scratch {
@@ -52,18 +67,19 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let ports = from.x.len();
         let rest = Self::rest(&self.bent, reference);
         let reduced = &reference.reduced;
-        let Scratch { xi, sources, known, x, rests, defect, .. } = &mut self.scratch;
+        let Scratch { xi, sources, known, x, rests, quarter, bends, defect, .. } = &mut self.scratch;
         sources.clear();
         sources
             .extend(leg.sources.iter().zip(leg.slopes.iter()).map(|(value, slope)| value + slope * from.at));
         let [first, half, last] = rests;
-        for rest in [&mut *first, &mut *half, &mut *last] {
-            rest.resize(ports, 0.0);
+        for numbers in [&mut *first, &mut *half, &mut *last, &mut *quarter].into_iter().chain(&mut *bends) {
+            numbers.resize(ports, 0.0);
         }
+        let [bend_first, bend_quarter, bend_half, bend_last] = bends;
         defect.resize(ports, 0.0);
         x.resize(3 * ports, 0.0);
-        for (port, first) in first.iter_mut().enumerate() {
-            *first = rest.at(port, from.x[port]);
+        for port in 0..ports {
+            (first[port], bend_first[port]) = rest.both_at(port, from.x[port]);
         }
         xi.clear();
         xi.extend_from_slice(from.y.as_slice());
@@ -89,8 +105,8 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         )?;
         let (x_middle, x_end) = x_later.split_at(ports);
         for port in 0..ports {
-            half[port] = rest.at(port, x_middle[port]);
-            last[port] = rest.at(port, x_end[port]);
+            (half[port], bend_half[port]) = rest.both_at(port, x_middle[port]);
+            (last[port], bend_last[port]) = rest.both_at(port, x_end[port]);
         }
         let at = [first.as_slice(), half, last];
         known.clear();
@@ -101,7 +117,8 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         at_instant(rest, &reference.shift, known, x_quarter, work)?;
         for port in 0..ports {
             let parabola = 0.375 * first[port] + 0.75 * half[port] - 0.125 * last[port];
-            defect[port] = rest.at(port, x_quarter[port]) - parabola;
+            (quarter[port], bend_quarter[port]) = rest.both_at(port, x_quarter[port]);
+            defect[port] = quarter[port] - parabola;
         }
         let mut y = DVector::from_column_slice(xi);
         let end = y.as_mut_slice();
@@ -125,29 +142,17 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
 
     /// A rest that crosses its parabola at the quarter seems to lie on it; then its slope at the end parts from the parabola's.
     fn look_at_end(&mut self, reference: &Reference<'e, 'n>, pace: &Pace, slopes: &[f64]) {
-        let Scratch { x, rests: [first, half, last], defect, .. } = &self.scratch;
-        let ports = defect.len();
-        let off = |port: usize, rate: f64| {
+        let mut rate = std::mem::take(&mut self.scratch.rate);
+        self.rate_at(reference, pace, At::End, slopes, &mut rate);
+        let Scratch { rests: [first, half, last], defect, .. } = &mut self.scratch;
+        for (port, rate) in rate.iter().enumerate() {
             let parabola = first[port] - 4.0 * half[port] + 3.0 * last[port];
-            QUARTER_FOR_SLOPE * (pace.length * rate - parabola)
-        };
-        let slope = |port: usize| self.slope_at(reference, &pace.end, port, last, slopes);
-        let x = &x[2 * ports..];
-        if let ([defect], [x]) = (defect.as_slice(), x) {
-            let bend = Self::rest(&self.bent, reference).slope_at(0, *x);
-            let at_end = off(0, rate_of_one(reference, bend, slope(0)));
-            if at_end.abs() > defect.abs() {
-                self.scratch.defect[0] = at_end;
-            }
-            return;
-        }
-        let rates = self.rate(reference, x, DVector::from_iterator(ports, (0..ports).map(slope)));
-        let at_end: Vec<f64> = rates.iter().enumerate().map(|(port, rate)| off(port, *rate)).collect();
-        for (defect, at_end) in self.scratch.defect.iter_mut().zip(at_end) {
-            if at_end.abs() > defect.abs() {
-                *defect = at_end;
+            let at_end = QUARTER_FOR_SLOPE * (pace.length * rate - parabola);
+            if at_end.abs() > defect[port].abs() {
+                defect[port] = at_end;
             }
         }
+        self.scratch.rate = rate;
     }
 
     /// The network at the quarter and the middle of the step that was attempted last.
@@ -176,18 +181,35 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         })
     }
 
-    /// How fast the rest changes at a place of the step that was attempted last.
+    /// How fast the rest changes at a place of the step that was attempted last, but its start.
     pub(super) fn rate_at(
         &self,
         reference: &Reference<'e, 'n>,
-        place: &Place,
-        x: &[f64],
+        pace: &Pace,
+        at: At,
         slopes: &[f64],
-    ) -> DVector<f64> {
-        let rest = Self::rest(&self.bent, reference).value(x);
-        let slope = |port: usize| self.slope_at(reference, place, port, rest.as_slice(), slopes);
-        let slopes = DVector::from_iterator(x.len(), (0..x.len()).map(slope));
-        self.rate(reference, x, slopes)
+        out: &mut Vec<f64>,
+    ) {
+        let Scratch { rests: [first, half, last], quarter, .. } = &self.scratch;
+        let (place, rest) = match at {
+            At::Start | At::Quarter => (&pace.quarter, quarter),
+            At::Middle => (&pace.middle, half),
+            At::End => (&pace.end, last),
+        };
+        out.clear();
+        out.extend((0..first.len()).map(|port| self.slope_at(reference, place, port, rest, slopes)));
+        self.rate_there(reference, at, out);
+    }
+
+    /// What slopes of the ports, as they would be if the rest at a place of that step stood still, come to as its rate.
+    pub(super) fn rate_there(&self, reference: &Reference<'e, 'n>, at: At, slopes: &mut Vec<f64>) {
+        let bend = &self.scratch.bends[at as usize];
+        if let ([slope], [bend]) = (slopes.as_mut_slice(), bend.as_slice()) {
+            *slope = rate_of_one(reference, *bend, *slope);
+            return;
+        }
+        let rates = rates(reference, bend, DVector::from_column_slice(slopes));
+        slopes.copy_from_slice(rates.as_slice());
     }
 
     /// The slope that a port would have at a place of that step if the rest there, `rest`, stood still.
@@ -212,19 +234,7 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         x: &[f64],
         slopes: DVector<f64>,
     ) -> DVector<f64> {
-        let bend = Self::rest(&self.bent, reference).slope(x);
-        if let [bend] = bend.as_slice() {
-            return slopes.map(|slope| rate_of_one(reference, *bend, slope));
-        }
-        let mut matrix = -&reference.shift;
-        for (mut column, bend) in matrix.column_iter_mut().zip(bend.iter()) {
-            column *= *bend;
-        }
-        for k in 0..slopes.len() {
-            matrix[(k, k)] += 1.0;
-        }
-        let slopes = matrix.lu().solve(&slopes).unwrap_or(slopes);
-        bend.component_mul(&slopes)
+        rates(reference, Self::rest(&self.bent, reference).slope(x).as_slice(), slopes)
     }
 
     /// Largest error of a state in units of what is allowed.
@@ -242,6 +252,22 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
 }
 
 /// Of one bent element.
+/// How fast rests of these slopes change where their ports would have the given slopes without them.
+fn rates(reference: &Reference<'_, '_>, bend: &[f64], slopes: DVector<f64>) -> DVector<f64> {
+    if let [bend] = bend {
+        return slopes.map(|slope| rate_of_one(reference, *bend, slope));
+    }
+    let mut matrix = -&reference.shift;
+    for (mut column, bend) in matrix.column_iter_mut().zip(bend) {
+        column *= *bend;
+    }
+    for k in 0..slopes.len() {
+        matrix[(k, k)] += 1.0;
+    }
+    let slopes = matrix.lu().solve(&slopes).unwrap_or(slopes);
+    DVector::from_column_slice(bend).component_mul(&slopes)
+}
+
 fn rate_of_one(reference: &Reference<'_, '_>, bend: f64, slope: f64) -> f64 {
     slope * bend / (1.0 - reference.shift[(0, 0)] * bend)
 }

@@ -6,7 +6,7 @@ use super::felt::{Felt, felt};
 use super::laws::{Law, bent_elements};
 use super::recording::Recording;
 use super::reference::{Reference, rungs_at};
-use super::step::Scratch;
+use super::step::{At, Scratch};
 use crate::clock::Clock;
 use crate::exact::{Outcome, Settled, energy_scale};
 use crate::failure::Failure;
@@ -127,6 +127,11 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
             pacing: (usize::MAX, 0.0),
             work: Work::default(),
         })
+    }
+
+    /// Whether loads are watched all the way.
+    pub(crate) fn is_watchful(&self) -> bool {
+        self.watchful
     }
 
     /// Factors between the states walked here and amperes or volts.
@@ -347,9 +352,10 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                     self.pacing = (self.pacing.0.min(level), self.pacing.1.max(step.error));
                     self.see(&step.end.y);
                     if matches!(look, Look::Record(_)) && !self.felt.is_empty() {
-                        let x = step.end.x.as_slice();
-                        let rate = self.rate_at(&reference, &pace.end, x, leg.slopes.as_slice());
-                        self.feel(&reference, leg, &step.end, rate.as_slice());
+                        let mut rate = std::mem::take(&mut self.scratch.rate);
+                        self.rate_at(&reference, &pace, At::End, leg.slopes.as_slice(), &mut rate);
+                        self.feel(&reference, leg, &step.end, &rate);
+                        self.scratch.rate = rate;
                     }
                     return match drawn {
                         Drawn::OffLine => Err(Stop::Changed(step.end)),

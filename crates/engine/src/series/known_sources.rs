@@ -3,8 +3,9 @@
 use network::waveform::Waveform;
 use std::rc::Rc;
 
-/// Moments and spans that are remembered at a time.
+/// Moments that are remembered at a time, and spans, whose legs may be many.
 const MOST: usize = 8;
+const MOST_SPANS: usize = 2;
 
 /// Values and corners of a list of sources.
 #[derive(Default)]
@@ -62,7 +63,7 @@ impl KnownSources {
 
     /// Remembers the legs of a span.
     pub(crate) fn remember(&mut self, table: &Rc<Table>) {
-        if self.tables.len() >= MOST {
+        if self.tables.len() >= MOST_SPANS {
             self.tables.clear();
         }
         self.tables.push(Rc::clone(table));

@@ -5,6 +5,8 @@
 //! has cut off is dropped, in both files down to the same row.
 
 use crate::Stop;
+use rayon::prelude::*;
+use report::sweep::Line;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, BufRead, BufReader, Read, Seek, Write};
 use std::path::{Path, PathBuf};
@@ -12,6 +14,9 @@ use std::path::{Path, PathBuf};
 pub(super) const MANIFEST: &str = "sweep.json";
 pub(super) const CSV: &str = "sweep.csv";
 pub(super) const JSON: &str = "sweep.jsonl";
+
+/// Rows that are read at once.
+const AT_ONCE: usize = 1024;
 
 pub(super) struct Folder {
     path: PathBuf,
@@ -114,6 +119,24 @@ impl Folder {
         };
         let mut read = read;
         read().map_err(|error| self.told("read rows of", &error))
+    }
+
+    /// Hands on what each row says, in order; threads share the reading of them.
+    pub(super) fn each_parsed(&self, mut take: impl FnMut(Option<Line>)) -> Result<(), Stop> {
+        let mut lines = Vec::with_capacity(AT_ONCE);
+        let mut parse = |lines: &mut Vec<String>| {
+            let parsed: Vec<_> = lines.par_iter().map(|line| report::sweep::parse(line)).collect();
+            parsed.into_iter().for_each(&mut take);
+            lines.clear();
+        };
+        self.each_line(|line| {
+            lines.push(line.to_owned());
+            if lines.len() == AT_ONCE {
+                parse(&mut lines);
+            }
+        })?;
+        parse(&mut lines);
+        Ok(())
     }
 
     fn place(&self, name: &str) -> PathBuf {

@@ -44,7 +44,7 @@ pub(crate) fn run(arguments: &JoinArguments) -> Result<Exit, Stop> {
         ))
     })?;
     let mut summary = Summary::new(outline);
-    Folder::of(out).each_line(|line| summary.extend(report::sweep::parse(line)))?;
+    Folder::of(out).each_parsed(|line| summary.extend(line))?;
     told::everything(out, &summary, arguments.quiet)?;
     Ok(exit(&summary, arguments.strict.all))
 }
