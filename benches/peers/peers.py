@@ -230,21 +230,39 @@ def steady_states_by_exponentials(variants, points):
     return high - low
 
 
-def ladder(sections):
-    """The equations of the bench's ladder at 1 kHz: node voltages, currents of the inductors and of the source."""
-    nodes, omega = 2 * sections + 1, 2 * np.pi * 1e3
+def ladder(sections, loss=None):
+    """The equations of the bench's ladders at 1 kHz: node voltages, currents of the source and of the inductors."""
+    share = 2 if loss is None else 3
+    nodes, omega = share * sections + 1, 2 * np.pi * 1e3
     k = np.arange(sections)
-    left, middle, right = 2 * k, 2 * k + 1, 2 * k + 2
+    left, middle, shunt, right = share * k, share * k + 1, share * k + 2, share * (k + 1)
     coil = nodes + 1 + k
     one = np.ones(sections)
-    rows = [left, left, middle, middle, middle, coil, right, coil, coil, right]
-    columns = [left, middle, left, middle, coil, middle, coil, right, coil, right]
-    values = [2 * one, -2 * one, -2 * one, 2 * one, one, one, -one, -one, -1j * omega * 1e-6 * one, 1j * omega * 1e-6 * one]
-    rows += [np.array([0, nodes])]
-    columns += [np.array([nodes, 0])]
-    values += [np.ones(2)]
-    rows, columns, values = map(np.concatenate, (rows, columns, values))
+    entries = [(coil, coil, -1j * omega * 1e-6 * one), (shunt, shunt, 1j * omega * 1e-6 * one)]
+    entries += [(middle, coil, one), (coil, middle, one), (right, coil, -one), (coil, right, -one)]
+    resistors = [(left, middle, 2.0)] + ([] if loss is None else [(right, shunt, 1 / loss)])
+    for a, b, conductance in resistors:
+        entries += [(a, a, conductance * one), (b, b, conductance * one), (a, b, -conductance * one), (b, a, -conductance * one)]
+    entries.append((np.array([0, nodes]), np.array([nodes, 0]), np.ones(2)))
+    rows, columns, values = map(np.concatenate, zip(*entries))
     return csc_matrix((values, (rows, columns)), shape=(nodes + 1 + sections,) * 2)
+
+
+def general_ladders(ours):
+    """A general sparse LU on the bench's ladders of 100 000 sections: it has no way to factor again with the pivots that it has."""
+    for name, loss in [("ladder", None), ("lossy_ladder", 0.02)]:
+        matrix = ladder(100_000, loss)
+        right = np.zeros(matrix.shape[0], dtype=complex)
+        right[3 * 100_000 + 1 if loss else 2 * 100_000 + 1] = 1
+        factoring, factors = timed(lambda: splu(matrix, permc_spec="COLAMD"))
+        solving, _ = timed(lambda: factors.solve(right))
+        print(f"SuperLU (SciPy), {name:12} {factoring:.3e} s to analyse and factor, {solving:.3e} s to solve, {factors.nnz} entries")
+        bare, ten, hundred = (ours[f"frequency_{name}_{what}"] for what in ("bare", "sweep", "sweep_hundred"))
+        print(f"SuperLU, factor and solve / refactorization and solution, {name:12} {(factoring + solving) / bare:.1f}")
+        print(f"SuperLU, solve alone / refactorization and solution, {name:12}      {solving / bare:.2f}")
+        print(f"SuperLU, factor and solve / a frequency of ten, {name:12}           {(factoring + solving) / ten * 10:.1f}")
+        print(f"a frequency of ten / refactorization and solution, {name:12}        {ten / 10 / bare:.2f}")
+        print(f"a frequency of a hundred / refactorization and solution, {name:12}  {hundred / 100 / bare:.2f}")
 
 
 def timed(work, times=3):
@@ -299,20 +317,16 @@ def main():
             closed[form, points] = seconds / VARIANTS
             wrong = np.abs(swing / truth - 1).max()
             print(f"closed form by {form} (NumPy), {points:4} points a leg, a variant {seconds / VARIANTS:.3e} s, wrong by up to {wrong:.1e} of the swing")
-    for sections in (1000, 100_000):
-        matrix = ladder(sections)
-        order = "COLAMD"
-        seconds, factors = timed(lambda: splu(matrix, permc_spec=order))
-        right = np.zeros(matrix.shape[0], dtype=complex)
-        solving, _ = timed(lambda: factors.solve(right))
-        print(f"SuperLU (SciPy), ladder of {sections:6} sections: {seconds:.3e} s to analyse and factor, {solving:.3e} s to solve, {factors.nnz} entries")
+    general_ladders(ours)
     print(f"best integrator / transient                  {best['transient'] / ours['transient']:.0f}")
     print(f"best integrator / saturable transient        {best['saturable_transient'] / ours['saturable_transient']:.0f}")
     print(f"transient / loop by hand                     {ours['transient'] / ours['transient_by_hand']:.2f}")
     for (form, points), seconds in closed.items():
         ratio = seconds / (ours["variants"] / 1000)
         print(f"closed form by {form}, {points:4} points a leg / steady state of a variant {ratio:.2f}")
-    print(f"frequency sweep / bare arithmetic            {ours['frequency_sweep'] / ours['frequency_bare']:.2f}")
+    for unknowns, name in [(14, ""), (20, "leads_")]:
+        ratio = ours[f"frequency_{name}sweep"] / ours[f"frequency_{name}bare"]
+        print(f"frequency sweep / bare arithmetic, {unknowns} unknowns {ratio:.2f}")
 
 
 if __name__ == "__main__":
