@@ -12,6 +12,7 @@ mod search;
 mod show;
 mod signals;
 mod spectrum;
+mod squares;
 mod stride;
 mod tour;
 mod walk;

@@ -4,23 +4,9 @@ use super::leg::Leg;
 use super::levels::Levels;
 use super::phi::phi;
 use super::signals::Signals;
+use super::squares::Squares;
 use nalgebra::{Complex, DMatrix};
 use std::cell::OnceCell;
-
-/// Abscissae and weights of seven-point Gauss-Legendre quadrature on -1 .. 1, exact to degree 13 (Abramowitz and Stegun, table 25.4).
-const GAUSS: [(f64, f64); 7] = [
-    (-0.949_107_912_342_758_5, 0.129_484_966_168_869_7),
-    (-0.741_531_185_599_394_5, 0.279_705_391_489_276_64),
-    (-0.405_845_151_377_397_2, 0.381_830_050_505_118_9),
-    (0.0, 0.417_959_183_673_469_4),
-    (0.405_845_151_377_397_2, 0.381_830_050_505_118_9),
-    (0.741_531_185_599_394_5, 0.279_705_391_489_276_64),
-    (0.949_107_912_342_758_5, 0.129_484_966_168_869_7),
-];
-/// Phase of the fastest mode over one stretch of that quadrature, which then errs by less than 1e-9 of its square.
-const PHASE: f64 = 2.0;
-/// Exponent at which a mode has died away.
-const DEAD: f64 = -25.0;
 
 /// One duration.
 pub(crate) struct Stride {
@@ -31,13 +17,6 @@ pub(crate) struct Stride {
     third: Vec<Complex<f64>>,
     squares: OnceCell<Squares>,
     pub(super) levels: Levels,
-}
-
-/// Integrals of products of a leg's functions of time: those of a leg without growths come first.
-struct Squares {
-    size: usize,
-    plain: usize,
-    products: Vec<f64>,
 }
 
 impl Stride {
@@ -76,7 +55,7 @@ impl Stride {
 
     /// Integral of the square of that departure.
     pub(super) fn square(&self, signals: &Signals, leg: &Leg, probe: usize, shares: &mut Vec<f64>) -> f64 {
-        let squares = self.squares.get_or_init(|| Squares::new(signals, self.duration));
+        let squares = self.squares.get_or_init(|| Squares::new(&rates(signals), self.duration));
         shares.clear();
         shares.push(leg.lines[probe]);
         shares_of(signals, leg, probe, &leg.slopes, |filter| filter.slope, shares);
@@ -95,7 +74,7 @@ impl Stride {
     }
 }
 
-/// Factors of a leg's functions of time in one probe, in the order of [`functions`].
+/// Factors of a leg's functions of time in one probe, in the order of [`Squares`].
 fn shares_of(
     signals: &Signals,
     leg: &Leg,
@@ -118,54 +97,10 @@ fn shares_of(
     }
 }
 
-impl Squares {
-    fn new(signals: &Signals, duration: f64) -> Self {
-        let rates = rates(signals);
-        let half: usize = rates.iter().map(|rate| if rate.im == 0.0 { 1 } else { 2 }).sum();
-        let size = 1 + 2 * half;
-        let mut products = vec![0.0; size * size];
-        let mut values = Vec::with_capacity(size);
-        let mut time = 0.0;
-        while time < duration {
-            let alive = rates.iter().filter(|rate| rate.re * time > DEAD);
-            let fastest = alive.map(|rate| rate.norm()).fold(0.0, f64::max);
-            let step = (PHASE / fastest).min(duration - time);
-            for (place, weight) in GAUSS {
-                functions(&rates, time + 0.5 * step * (1.0 + place), &mut values);
-                let weight = 0.5 * step * weight;
-                for row in 0..size {
-                    let factor = weight * values[row];
-                    for (product, value) in products[row * size..].iter_mut().zip(&values[..=row]) {
-                        *product += factor * value;
-                    }
-                }
-            }
-            time = if step == duration - time { duration } else { time + step };
-        }
-        Self { size, plain: 1 + half, products }
-    }
-}
-
 /// Those of the modes, then those of the low-passes.
 fn rates(signals: &Signals) -> Vec<Complex<f64>> {
     let low_passes = signals.distinct_corners.iter().map(|corner| Complex::new(-corner, 0.0));
     signals.spectrum.rates.iter().copied().chain(low_passes).collect()
-}
-
-/// Time, then what each mode adds for a slope of 1 and for a growth of 1, real and imaginary part.
-fn functions(rates: &[Complex<f64>], time: f64, out: &mut Vec<f64>) {
-    out.clear();
-    out.push(time);
-    let phis: Vec<_> = rates.iter().map(|rate| (rate, phi(rate * time))).collect();
-    for (power, factor) in [time, time * time].into_iter().enumerate() {
-        for (rate, phis) in &phis {
-            let value = phis[power] * factor;
-            out.push(value.re);
-            if rate.im != 0.0 {
-                out.push(value.im);
-            }
-        }
-    }
 }
 
 /// Adds a matrix times a vector, without allocating.
