@@ -8,6 +8,11 @@ use crate::linear::{Factors, Flow, Initial, Lanes, Number, Place, Wanted};
 use nalgebra::Complex;
 use pulp::{Arch, Simd, WithSimd};
 
+/// So many groups of frequencies go through a large network together, so that what is to be done comes from memory once for all of them …
+const GROUPS: usize = 4;
+/// … unless each has more numbers than these at hand.
+const FEW: usize = 1000;
+
 /// The operations that answer frequencies, with what the matrix has, and room to go through them.
 pub(super) struct SideBySide {
     flow: Flow,
@@ -23,6 +28,9 @@ pub(super) struct SideBySide {
 /// Room for numbers on the way of so many frequencies, and what is found.
 pub(super) struct Room<const W: usize> {
     numbers: Vec<Lanes<W>>,
+    greatest: [f64; W],
+    /// Angular frequencies.
+    pub(super) omegas: [f64; W],
     pub(super) found: Vec<Lanes<W>>,
 }
 
@@ -53,13 +61,28 @@ impl SideBySide {
 
     /// Room for frequencies in so many lanes.
     pub(super) fn room<const W: usize>(&self) -> Room<W> {
-        Room { numbers: self.flow.room(), found: vec![Lanes::zero(); self.asked] }
+        Room {
+            numbers: self.flow.room(),
+            greatest: [0.0; W],
+            omegas: [0.0; W],
+            found: vec![Lanes::zero(); self.asked],
+        }
     }
 
-    /// Finds what is asked for at angular frequencies; and which of them are answered.
-    pub(super) fn answer<const W: usize>(&self, omegas: [f64; W], room: &mut Room<W>) -> [bool; W] {
-        let greatest = Arch::new().dispatch(Round { all: self, omegas, room });
-        std::array::from_fn(|lane| self.covers(omegas[lane]) && greatest[lane] <= 1.0 / SOUND)
+    /// How many groups of frequencies are best answered together.
+    pub(super) fn groups(&self) -> usize {
+        let many = self.flow.stretches().len() > 1 && self.flow.room::<Lanes<1>>().len() <= FEW;
+        if many { GROUPS } else { 1 }
+    }
+
+    /// Finds what is asked for at the angular frequencies in each room.
+    pub(super) fn answer<const W: usize>(&self, rooms: &mut [Room<W>]) {
+        Arch::new().dispatch(Round { all: self, rooms });
+    }
+
+    /// Which angular frequencies in a room have been answered.
+    pub(super) fn answered<const W: usize>(&self, room: &Room<W>) -> [bool; W] {
+        std::array::from_fn(|lane| self.covers(room.omegas[lane]) && room.greatest[lane] <= 1.0 / SOUND)
     }
 
     /// Whether the matrix is written for an angular frequency.
@@ -71,24 +94,36 @@ impl SideBySide {
 /// Work that is compiled for each kind of machine.
 struct Round<'a, const W: usize> {
     all: &'a SideBySide,
-    omegas: [f64; W],
-    room: &'a mut Room<W>,
+    rooms: &'a mut [Room<W>],
 }
 
 impl<const W: usize> WithSimd for Round<'_, W> {
-    type Output = [f64; W];
+    type Output = ();
 
     #[inline(always)]
-    fn with_simd<S: Simd>(self, _: S) -> [f64; W] {
+    fn with_simd<S: Simd>(self, _: S) {
         let SideBySide { flow, parts, large, .. } = self.all;
-        let mut large = large.iter();
-        let next = large.next();
-        let matrix = At { parts: parts.iter(), entry: 0, large, next, omegas: self.omegas };
-        flow.run(matrix, &mut self.room.numbers, &mut self.room.found)
+        for room in &mut *self.rooms {
+            room.greatest = [0.0; W];
+        }
+        for start in flow.stretches() {
+            let mut large = large[large.partition_point(|(entry, _)| *entry < start.entry)..].iter();
+            let next = large.next();
+            let from =
+                At { parts: parts[start.entry..].iter(), entry: start.entry, large, next, omegas: [0.0; W] };
+            for room in &mut *self.rooms {
+                let matrix = At { omegas: room.omegas, ..from.clone() };
+                flow.eliminate(*start, matrix, &mut room.numbers, &mut room.greatest);
+            }
+        }
+        for room in self.rooms {
+            flow.finish(&mut room.numbers, &mut room.found);
+        }
     }
 }
 
 /// The system at angular frequencies, in the order in which entries are made.
+#[derive(Clone)]
 struct At<'a, const W: usize> {
     parts: std::slice::Iter<'a, [f64; 2]>,
     entry: usize,

@@ -22,8 +22,8 @@ pub(super) struct Sweep<'e, 'n> {
     /// Rows and values of each right side.
     rights: Vec<Vec<(usize, f64)>>,
     wanted: Vec<Wanted>,
-    /// With its room, where there is a plan.
-    side_by_side: Option<(SideBySide, Room<LANES>)>,
+    /// With room for groups that are answered together, where there is a plan.
+    side_by_side: Option<(SideBySide, Vec<Room<LANES>>)>,
     x: Vec<Complex<f64>>,
     curves: Curves,
 }
@@ -67,10 +67,10 @@ impl<'e, 'n> Sweep<'e, 'n> {
             if self.side_by_side.is_none() && frequencies.len() >= WORTH_IT {
                 self.start_from(first);
             }
-            let group = if self.side_by_side.is_some() { frequencies.len().min(LANES) } else { 1 };
-            let (group, rest) = frequencies.split_at(group);
-            if !self.together(group) {
-                group.iter().for_each(|frequency| self.alone(*frequency));
+            let next = self.side_by_side.as_ref().map_or(1, |(_, rooms)| rooms.len() * LANES);
+            let (next, rest) = frequencies.split_at(next.min(frequencies.len()));
+            if !self.together(next) {
+                next.iter().for_each(|frequency| self.alone(*frequency));
             }
             frequencies = rest;
         }
@@ -88,25 +88,25 @@ impl<'e, 'n> Sweep<'e, 'n> {
         let base = self.small_signal.base();
         let side_by_side = base.map(|base| SideBySide::new(base, &self.rights, &self.wanted));
         self.side_by_side = side_by_side.map(|side_by_side| {
-            let room = side_by_side.room();
-            (side_by_side, room)
+            let rooms = (0..side_by_side.groups()).map(|_| side_by_side.room()).collect();
+            (side_by_side, rooms)
         });
     }
 
     /// False where there is no plan.
-    fn together(&mut self, group: &[f64]) -> bool {
-        let Some((side_by_side, mut room)) = self.side_by_side.take() else { return false };
+    fn together(&mut self, frequencies: &[f64]) -> bool {
+        let Some((side_by_side, mut rooms)) = self.side_by_side.take() else { return false };
         // The last few go in as many lanes as they need.
-        let unsound = match group.len() {
-            0..=2 => self.in_lanes::<2>(&side_by_side, &mut side_by_side.room(), group),
-            3..=4 => self.in_lanes::<4>(&side_by_side, &mut side_by_side.room(), group),
-            _ => self.in_lanes(&side_by_side, &mut room, group),
+        let unsound = match (frequencies.len(), rooms.len()) {
+            (0..=2, 1) => self.in_lanes::<2>(&side_by_side, &mut [side_by_side.room()], frequencies),
+            (3..=4, 1) => self.in_lanes::<4>(&side_by_side, &mut [side_by_side.room()], frequencies),
+            _ => self.in_lanes(&side_by_side, &mut rooms, frequencies),
         };
-        if 2 * unsound > group.len() {
+        if 2 * unsound > frequencies.len() {
             // The pivots of the frequency that was solved alone just now will do better.
             self.plan();
         } else {
-            self.side_by_side = Some((side_by_side, room));
+            self.side_by_side = Some((side_by_side, rooms));
         }
         true
     }
@@ -115,21 +115,27 @@ impl<'e, 'n> Sweep<'e, 'n> {
     fn in_lanes<const W: usize>(
         &mut self,
         side_by_side: &SideBySide,
-        room: &mut Room<W>,
-        group: &[f64],
+        rooms: &mut [Room<W>],
+        frequencies: &[f64],
     ) -> usize {
-        // Lanes without a frequency of their own do what the last one does.
-        let omegas = std::array::from_fn(|lane| TAU * group[lane.min(group.len() - 1)]);
-        let answered = side_by_side.answer(omegas, room);
+        let rooms = &mut rooms[..frequencies.len().div_ceil(W)];
+        for (group, room) in frequencies.chunks(W).zip(&mut *rooms) {
+            // Lanes without a frequency of their own do what the last one does.
+            room.omegas = std::array::from_fn(|lane| TAU * group[lane.min(group.len() - 1)]);
+        }
+        side_by_side.answer(rooms);
         let mut unsound = 0;
-        for (lane, &frequency) in group.iter().enumerate() {
-            if answered[lane] {
-                for (found, values) in room.found.iter().zip(&mut self.curves.values) {
-                    values.push(Some(found.lane(lane)));
+        for (group, room) in frequencies.chunks(W).zip(rooms) {
+            let answered = side_by_side.answered(room);
+            for (lane, &frequency) in group.iter().enumerate() {
+                if answered[lane] {
+                    for (found, values) in room.found.iter().zip(&mut self.curves.values) {
+                        values.push(Some(found.lane(lane)));
+                    }
+                } else {
+                    unsound += usize::from(side_by_side.covers(room.omegas[lane]));
+                    self.alone(frequency);
                 }
-            } else {
-                unsound += usize::from(side_by_side.covers(omegas[lane]));
-                self.alone(frequency);
             }
         }
         unsound

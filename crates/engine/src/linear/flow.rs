@@ -24,6 +24,8 @@ pub(crate) struct Flow {
     entries: Vec<[u32; 2]>,
     /// Where the factors of each product are.
     products: Vec<[u32; 2]>,
+    /// Where stretches of steps start.
+    stretches: Vec<Start>,
     /// How many numbers are at hand at once.
     room: usize,
     /// How many right sides there are.
@@ -31,6 +33,18 @@ pub(crate) struct Flow {
     back: Back,
     wanted: Vec<Wanted>,
 }
+
+/// What a stretch of steps starts with; several systems can go through one after the other while what is to be done there is at hand.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Start {
+    step: usize,
+    /// Its first entry.
+    pub(crate) entry: usize,
+    product: usize,
+}
+
+/// Steps of a stretch: what is to be done there fills a first cache.
+const STRETCH: usize = 256;
 
 /// Steps that are solved back, the last first.
 #[derive(Debug, Default)]
@@ -130,8 +144,18 @@ impl Flow {
         }
         let solved = |unknown: Option<usize>| unknown.map(|unknown| solved[column_steps[unknown]] as usize);
         let wanted = wanted.iter().map(|it| Wanted { plus: solved(it.plus), minus: solved(it.minus), ..*it });
+        let steps: Vec<[u32; 2]> =
+            plan.steps().map(|(_, left, up)| [up.len() as u32, left.len() as u32]).collect();
+        let mut stretches = Vec::with_capacity(steps.len() / STRETCH + 1);
+        let mut entry = 0_usize;
+        for (index, stretch) in steps.chunks(STRETCH).enumerate() {
+            let product = entry.checked_sub(1).map_or(0, |before| operations.entries[before][1] as usize);
+            stretches.push(Start { step: index * STRETCH, entry, product });
+            entry += stretch.iter().map(|[up, left]| (up + left) as usize).sum::<usize>();
+        }
         Self {
-            steps: plan.steps().map(|(_, left, up)| [up.len() as u32, left.len() as u32]).collect(),
+            steps,
+            stretches,
             entries: operations.entries,
             products: operations.products,
             room: lives.room as usize,
@@ -146,54 +170,61 @@ impl Flow {
         vec![N::zero(); self.room + self.back.steps.len()]
     }
 
-    /// Finds what is wanted. The greatest quotient of L is given back, or what is no number where there is one.
+    /// Where stretches of steps start, in the order in which a system has to go through them.
+    pub(crate) fn stretches(&self) -> &[Start] {
+        &self.stretches
+    }
+
+    /// Eliminates a stretch. `greatest` becomes the greatest quotient of L, or what is no number where there is one.
     // All of this is inlined, lest it be compiled for the oldest machine alone.
     #[inline(always)]
-    pub(crate) fn run<N: Number>(
+    pub(crate) fn eliminate<N: Number>(
         &self,
+        start: Start,
         initial: impl Initial<N>,
         room: &mut [N],
-        found: &mut [N],
-    ) -> N::Size {
+        greatest: &mut N::Size,
+    ) {
+        // By itself, so that it needs no memory on the way.
+        let mut most = *greatest;
+        let entries = self.entries[start.entry..].iter();
+        let mut making = Making { entries, products: &self.products, done: start.product, initial };
+        let end = (start.step + STRETCH).min(self.steps.len());
+        for [up, left] in &self.steps[start.step..end] {
+            let Some((slot, pivot)) = making.next(room) else { break };
+            let inverse = pivot.inverse();
+            room[slot] = inverse;
+            for _ in 1..*up {
+                let Some((slot, value)) = making.next(room) else { break };
+                room[slot] = value;
+            }
+            if *left == 0 {
+                inverse.note_infinite(&mut most);
+            }
+            for _ in 0..*left {
+                let Some((slot, value)) = making.next(room) else { break };
+                let quotient = value.over(pivot);
+                quotient.note(&mut most);
+                room[slot] = quotient;
+            }
+        }
+        *greatest = most;
+    }
+
+    /// Finds what is wanted of a system that has gone through all stretches.
+    #[inline(always)]
+    pub(crate) fn finish<N: Number>(&self, room: &mut [N], found: &mut [N]) {
         let (numbers, x) = room.split_at_mut(self.room);
-        let greatest = self.eliminate(initial, numbers);
         for right in 0..self.rights {
             self.solve_back(right, numbers, x);
             for (wanted, found) in self.wanted.iter().zip(&mut *found).filter(|(it, _)| it.right == right) {
                 let at = |place: Option<usize>| place.map_or(N::zero(), |place| x[place]);
-                *found = if wanted.minus.is_none() {
-                    at(wanted.plus)
-                } else {
-                    at(wanted.plus).minus(at(wanted.minus))
+                *found = match wanted.minus {
+                    Some(_) => at(wanted.plus).minus(at(wanted.minus)),
+                    None => at(wanted.plus),
                 };
             }
         }
-        greatest
-    }
-
-    #[inline(always)]
-    fn eliminate<N: Number>(&self, initial: impl Initial<N>, numbers: &mut [N]) -> N::Size {
-        let mut greatest = N::no_size();
-        let mut making = Making { entries: self.entries.iter(), products: &self.products, done: 0, initial };
-        for [up, left] in &self.steps {
-            let Some((slot, pivot)) = making.next(numbers) else { break };
-            let inverse = pivot.inverse();
-            numbers[slot] = inverse;
-            for _ in 1..*up {
-                let Some((slot, value)) = making.next(numbers) else { break };
-                numbers[slot] = value;
-            }
-            if *left == 0 {
-                inverse.note_infinite(&mut greatest);
-            }
-            for _ in 0..*left {
-                let Some((slot, value)) = making.next(numbers) else { break };
-                let quotient = value.over(pivot);
-                quotient.note(&mut greatest);
-                numbers[slot] = quotient;
-            }
-        }
-        greatest
     }
 
     #[inline(always)]
@@ -317,7 +348,7 @@ impl Lives {
         const NONE: u32 = u32::MAX;
         let (mut last, mut link) = (vec![NONE; size + 1], vec![NONE; self.ends.len()]);
         let mut free: Vec<u32> = Vec::new();
-        let mut entry = 0;
+        let mut entry = 0_usize;
         for (step, left, up) in plan.steps() {
             for _ in 0..left.len() + up.len() {
                 self.slots[entry] = free.pop().unwrap_or_else(|| {
