@@ -56,19 +56,17 @@ impl Leg {
     /// a low-pass must hold what it stands at.
     pub(super) fn begin(&mut self, signals: &Signals, raw: &[f64]) {
         self.bends.clear();
-        let modes = signals.spectrum.rates.iter().zip(&self.slopes).zip(&self.growths);
-        self.bends.extend(modes.zip(&self.noise).map(|(((rate, slope), growth), noise)| {
-            let bend = rate * slope + growth;
-            (bend, (bend.norm_sqr().sqrt() - noise * rate.norm_sqr().sqrt()).max(0.0))
-        }));
         self.free.clear();
-        let bends = signals.spectrum.rates.iter().zip(&self.bends);
-        self.free.extend(
-            bends.map(|(rate, (bend, magnitude))| (bend / (rate * rate), magnitude / rate.norm_sqr())),
-        );
         self.drifts.clear();
-        self.drifts
-            .extend(self.growths.iter().zip(&signals.spectrum.rates).map(|(growth, rate)| growth / rate));
+        let rates = signals.spectrum.rates.iter().zip(&signals.inverses).zip(&signals.speeds);
+        let modes = self.slopes.iter().zip(&self.growths).zip(&self.noise);
+        for (((rate, inverse), speed), ((slope, growth), noise)) in rates.zip(modes) {
+            let bend = rate * slope + growth;
+            let magnitude = (bend.norm_sqr().sqrt() - noise * speed).max(0.0);
+            self.bends.push((bend, magnitude));
+            self.free.push((bend * inverse * inverse, magnitude / (speed * speed)));
+            self.drifts.push(growth * inverse);
+        }
         self.grows = self.growths.iter().any(|growth| growth.norm_sqr() > 0.0);
         self.filters.clear();
         for (probe, corner) in signals.corners.iter().enumerate() {

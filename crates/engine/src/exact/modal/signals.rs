@@ -32,6 +32,9 @@ pub(crate) struct Signals {
     pub(super) of_slopes: DMatrix<Complex<f64>>,
     /// Weights times N: what the rate of a bent rest adds.
     pub(super) of_rest: DMatrix<Complex<f64>>,
+    /// Magnitude of each mode's rate, and one over the rate.
+    pub(super) speeds: Vec<f64>,
+    pub(super) inverses: Vec<Complex<f64>>,
     /// For each mode the sums of magnitudes that make up what state, sources and slopes add to its slope, for units of each.
     pub(super) noise: Vec<[f64; 3]>,
 }
@@ -98,6 +101,8 @@ impl Signals {
             of_slopes: weighed(&spectrum.weights, &reduced.e),
             of_rest: weighed(&spectrum.weights, &reduced.ports.drive),
             noise,
+            speeds: spectrum.rates.iter().map(|rate| rate.norm()).collect(),
+            inverses: spectrum.rates.iter().map(Complex::inv).collect(),
             spectrum,
         })
     }
