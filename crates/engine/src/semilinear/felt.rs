@@ -88,16 +88,25 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         }
     }
 
-    /// By how much of what is allowed a probe is off at most when the rest's rate is off by so much.
-    pub(super) fn strain(&self, reference: &Reference<'e, 'n>, off: &[f64]) -> f64 {
+    /// By how much of what is allowed a probe is off at most when the rates of the rests are off by so much; each of `offs` holds one a port.
+    pub(super) fn strain(&self, reference: &Reference<'e, 'n>, offs: &[f64]) -> f64 {
         let excess = &reference.reduced.rows.excess;
-        let (entries, height) = (excess.as_slice(), excess.nrows());
-        let strain = |felt: &Felt| {
+        let (entries, height, ports) = (excess.as_slice(), excess.nrows(), excess.ncols());
+        let allowed = |felt: &Felt| {
             let swing = felt.swing.max(felt.seen.1 - felt.seen.0);
-            let allowed = (self.tolerances.drawing * swing).max(felt.rounding).max(f64::MIN_POSITIVE);
-            let row = entries[felt.row..].iter().step_by(height).zip(off);
-            row.map(|(excess, off)| (excess * off).abs()).sum::<f64>() / allowed
+            (self.tolerances.drawing * swing).max(felt.rounding).max(f64::MIN_POSITIVE)
         };
-        self.felt.iter().map(strain).fold(0.0, f64::max)
+        if ports == 1 {
+            let most = offs.iter().fold(0.0f64, |most, off| most.max(off.abs()));
+            let weight = self.felt.iter().map(|felt| entries[felt.row].abs() / allowed(felt));
+            return most * weight.fold(0.0, f64::max);
+        }
+        let strain = |felt: &Felt, off: &[f64]| {
+            let row = entries[felt.row..].iter().step_by(height).zip(off);
+            row.map(|(excess, off)| (excess * off).abs()).sum::<f64>() / allowed(felt)
+        };
+        let all =
+            self.felt.iter().flat_map(|felt| offs.chunks_exact(ports).map(move |off| strain(felt, off)));
+        all.fold(0.0, f64::max)
     }
 }

@@ -105,8 +105,8 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
         let growths: Vec<f64> = (0..ports).map(growth).collect();
         let slopes = leg.slopes.as_slice();
         if !finest && !self.felt.is_empty() {
-            let mut rate = std::mem::take(&mut self.scratch.rate);
-            let mut most = 0.0f64;
+            let [mut rate, mut offs] = [&mut self.scratch.rate, &mut self.scratch.offs].map(std::mem::take);
+            offs.clear();
             for (at, after) in [
                 (At::Start, 0.0),
                 (At::Quarter, pace.quarter.after),
@@ -125,10 +125,10 @@ impl<'e, 'n> Semilinear<'_, 'e, 'n> {
                     self.rate_at(reference, pace, at, slopes, &mut rate);
                 }
                 let parabolas = rates.iter().zip(&growths).map(|(rate, growth)| rate + growth * after);
-                rate.iter_mut().zip(parabolas).for_each(|(rate, parabola)| *rate -= parabola);
-                most = most.max(self.strain(reference, &rate));
+                offs.extend(rate.iter().zip(parabolas).map(|(rate, parabola)| rate - parabola));
             }
-            self.scratch.rate = rate;
+            let most = self.strain(reference, &offs);
+            (self.scratch.rate, self.scratch.offs) = (rate, offs);
             if most > 1.0 {
                 return Drawn::Badly;
             }

@@ -26,8 +26,9 @@ pub(super) struct Scratch {
     quarter: Vec<f64>,
     /// How the rest changes with the current or voltage at the start, the quarter, the middle and the end.
     bends: [Vec<f64>; 4],
-    /// Room for the rate of the rest at some place.
+    /// Room for the rate of the rest at some place, and for how far rates are from those of the parabola.
     pub(super) rate: Vec<f64>,
+    pub(super) offs: Vec<f64>,
     /// How far the rest at the quarter is from the parabola, or its slope at the end if that says more.
     defect: Vec<f64>,
     error: Vec<f64>,
