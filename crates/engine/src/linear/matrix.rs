@@ -131,49 +131,44 @@ impl<T: ComplexField<RealField = f64> + Copy> Assembly<T> {
         (&self.matrix, same)
     }
 
-    /// Stamps sorted by column and row in two passes of counting, which takes time in proportion to their number.
+    /// Stamps counted into their columns, and sorted by rows within each, which are few.
     fn find_pattern(&mut self) {
-        let all: Vec<u32> = (0..self.places.len() as u32).collect();
-        let by_row = sorted(&all, self.size, |stamp| self.places[stamp].0);
-        let sorted = sorted(&by_row, self.size, |stamp| self.places[stamp].1);
-        let matrix = &mut self.matrix;
-        matrix.rows.clear();
-        matrix.starts = vec![0; self.size + 1];
-        self.slots = vec![0; self.places.len()];
-        let mut last = None;
-        for stamp in sorted {
-            let (row, column) = self.places[stamp as usize];
-            if last != Some((row, column)) {
-                matrix.rows.push(row);
-                matrix.starts[column as usize + 1] += 1;
-                last = Some((row, column));
-            }
-            self.slots[stamp as usize] = matrix.rows.len() as u32 - 1;
+        // Where the next stamp of each column goes.
+        let mut ends = vec![0_u32; self.size + 1];
+        for (_, column) in &self.places {
+            ends[*column as usize + 1] += 1;
         }
         for column in 0..self.size {
-            matrix.starts[column + 1] += matrix.starts[column];
+            ends[column + 1] += ends[column];
+        }
+        let mut stamps = vec![(0_u32, 0_u32); self.places.len()];
+        for (stamp, (row, column)) in self.places.iter().enumerate() {
+            let end = &mut ends[*column as usize];
+            stamps[*end as usize] = (*row, stamp as u32);
+            *end += 1;
+        }
+        let matrix = &mut self.matrix;
+        matrix.rows.clear();
+        matrix.rows.reserve(stamps.len());
+        matrix.starts.clear();
+        matrix.starts.push(0);
+        self.slots = vec![0; self.places.len()];
+        let mut start = 0;
+        for end in &ends[..self.size] {
+            let column = &mut stamps[start..*end as usize];
+            column.sort_unstable();
+            let first = matrix.rows.len();
+            for (row, stamp) in column {
+                if matrix.rows[first..].last() != Some(row) {
+                    matrix.rows.push(*row);
+                }
+                self.slots[*stamp as usize] = matrix.rows.len() as u32 - 1;
+            }
+            matrix.starts.push(matrix.rows.len() as u32);
+            start = *end as usize;
         }
         matrix.values = vec![T::zero(); matrix.rows.len()];
     }
-}
-
-/// Stamps by a key below `size`, those of one key in the order in which they came.
-fn sorted(stamps: &[u32], size: usize, key: impl Fn(usize) -> u32) -> Vec<u32> {
-    // Where the next stamp of each key goes.
-    let mut places = vec![0_u32; size + 1];
-    for stamp in stamps {
-        places[key(*stamp as usize) as usize + 1] += 1;
-    }
-    for k in 0..size {
-        places[k + 1] += places[k];
-    }
-    let mut sorted = vec![0; stamps.len()];
-    for stamp in stamps {
-        let next = &mut places[key(*stamp as usize) as usize];
-        sorted[*next as usize] = *stamp;
-        *next += 1;
-    }
-    sorted
 }
 
 impl<T: ComplexField<RealField = f64> + Copy> Stamp<T> for Assembly<T> {

@@ -139,15 +139,17 @@ struct Graph {
 impl Graph {
     fn new<T: ComplexField<RealField = f64> + Copy>(matrix: &Matrix<T>) -> Self {
         let size = matrix.size();
+        let symmetric = is_symmetric(matrix);
         let others = |column: usize| {
             let rows = matrix.rows[matrix.range(column)].iter().copied();
             rows.filter(move |row| *row as usize != column)
         };
+        // Where the pattern is symmetric, as it mostly is, each column has all its neighbours, and in order.
         let mut counts = vec![0_u32; size];
         for column in 0..size {
             for row in others(column) {
                 counts[column] += 1;
-                counts[row as usize] += 1;
+                counts[row as usize] += u32::from(!symmetric);
             }
         }
         let mut lists = Vec::with_capacity(size);
@@ -165,13 +167,17 @@ impl Graph {
         for column in 0..size as u32 {
             for row in others(column as usize) {
                 put(column, row);
-                put(row, column);
+                if !symmetric {
+                    put(row, column);
+                }
             }
         }
-        for (start, length, _) in &mut lists {
-            let list = &mut members[*start..*start + *length as usize];
-            list.sort_unstable();
-            *length = without_repetitions(list);
+        if !symmetric {
+            for (start, length, _) in &mut lists {
+                let list = &mut members[*start..*start + *length as usize];
+                list.sort_unstable();
+                *length = without_repetitions(list);
+            }
         }
         Self { lists, members, around: Vec::new(), union: Vec::new() }
     }
@@ -210,6 +216,18 @@ impl Graph {
         }
         self.members[*start..*start + with.len()].copy_from_slice(with);
     }
+}
+
+/// Whether each entry has one opposite: of the columns in ascending order each must be the next row of every column that it has a row for.
+fn is_symmetric<T: ComplexField<RealField = f64> + Copy>(matrix: &Matrix<T>) -> bool {
+    let mut next: Vec<usize> = (0..matrix.size()).map(|column| matrix.range(column).start).collect();
+    (0..matrix.size()).all(|column| {
+        matrix.rows[matrix.range(column)].iter().all(|row| {
+            let opposite = next[*row as usize];
+            next[*row as usize] += 1;
+            opposite < matrix.range(*row as usize).end && matrix.rows[opposite] as usize == column
+        })
+    })
 }
 
 /// Moves each member of a sorted list to the front once; the number of them.
@@ -264,6 +282,19 @@ mod tests {
             }
         }
         assembly
+    }
+
+    #[test]
+    fn symmetric_patterns_are_known() {
+        let pattern = |places: &[(usize, usize)]| {
+            let mut assembly = Assembly::new(4);
+            places.iter().for_each(|(row, column)| assembly.add(*row, *column, 1.0));
+            is_symmetric(assembly.finish().0)
+        };
+        assert!(pattern(&[(0, 0), (0, 3), (3, 0), (1, 3), (3, 1), (2, 2)]));
+        assert!(!pattern(&[(0, 3), (3, 0), (1, 3)]));
+        assert!(!pattern(&[(0, 3), (3, 1), (1, 3)]));
+        assert!(!pattern(&[(3, 0)]));
     }
 
     /// Neither order fills anything in; depth first, each tooth stands just before its place in the chain, and what is asked for is last.
