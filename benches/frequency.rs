@@ -7,7 +7,7 @@
 mod circuits;
 
 use circuits::bare::matrix;
-use circuits::{crawler, crawler_with_leads, ladder, lossy_ladder};
+use circuits::{LOW, crawler, crawler_with_leads, ladder, lossy_ladder};
 use divan::counter::ItemsCount;
 use engine::Complex;
 use engine::frequency::{Bias, Path, frequency_response};
@@ -128,13 +128,13 @@ fn leads_bare(bencher: divan::Bencher<'_, '_>) {
 
 fn ladder_sweep_of(bencher: divan::Bencher<'_, '_>, network: &Network, count: usize) {
     let bias = Bias::resting(network).expect("straight lines rest everywhere");
-    let frequencies: Vec<f64> = (0..count).map(|k| 1e3 * 1.01f64.powi(k as i32)).collect();
+    let frequencies: Vec<f64> = (0..count).map(|k| LOW * 1.01f64.powi(k as i32)).collect();
     let path = Path::transfer(0, network.nodes.len() - 1, 0);
     bencher.counter(ItemsCount::new(count)).bench_local(|| response(network, &bias, path, &frequencies));
 }
 
 fn ladder_bare_of(bencher: divan::Bencher<'_, '_>, network: &Network) {
-    let matrix = matrix(network, TAU * 1e3);
+    let matrix = matrix(network, TAU * LOW);
     let mut bare = Bare::new(&matrix);
     let nodes = network.nodes.len() - 1;
     bencher.counter(ItemsCount::new(1_usize)).bench_local(|| bare.solve(&matrix, nodes, 1.0, nodes - 1));

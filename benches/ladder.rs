@@ -8,7 +8,7 @@
 mod circuits;
 
 use circuits::bare::matrix;
-use circuits::{ladder, lossy_ladder};
+use circuits::{LOW, ladder, lossy_ladder};
 use divan::counter::ItemsCount;
 use engine::Complex;
 use engine::frequency::{Bias, Path, frequency_response};
@@ -28,7 +28,7 @@ fn main() {
 }
 
 fn sweep(bencher: divan::Bencher<'_, '_>, network: &Network, frequencies: usize) {
-    let frequencies: Vec<f64> = (0..frequencies).map(|k| 1e3 * 1.01f64.powi(k as i32)).collect();
+    let frequencies: Vec<f64> = (0..frequencies).map(|k| LOW * 1.01f64.powi(k as i32)).collect();
     let path = Path::transfer(0, network.nodes.len() - 1, 0);
     let bias = Bias::resting(network).expect("straight lines rest everywhere");
     let unknowns = matrix(network, 1.0).size();
@@ -62,7 +62,7 @@ fn lossy_ten_frequencies(bencher: divan::Bencher<'_, '_>, sections: usize) {
 }
 
 fn bare(bencher: divan::Bencher<'_, '_>, network: &Network, refactor: bool, solve: bool) {
-    let matrix = matrix(network, TAU * 1e3);
+    let matrix = matrix(network, TAU * LOW);
     let mut factors = Factors::new(&matrix, &minimum_degree(&matrix)).expect("regular");
     let size = matrix.size();
     let mut right = vec![Complex::new(0.0, 0.0); size];

@@ -22,6 +22,10 @@ pub(crate) const SATURATION: (f64, f64) = (9e-6, 115e-6);
 /// Inductance of a capacitor's leads in henry.
 const LEAD: f64 = 12e-9;
 
+/// Frequency in hertz at which even the far end of a ladder of 100 000 sections still answers. At a kilohertz nothing is left after 18 000: with
+/// numbers too small to be normal a processor takes twice its time.
+pub(crate) const LOW: f64 = 1e-3;
+
 /// What the drives draw.
 pub(crate) fn drawn() -> Waveform {
     let (level, period, width, edge) = DRAWN;

@@ -231,9 +231,9 @@ def steady_states_by_exponentials(variants, points):
 
 
 def ladder(sections, loss=None):
-    """The equations of the bench's ladders at 1 kHz: node voltages, currents of the source and of the inductors."""
+    """The equations of the bench's ladders at 1 mHz: node voltages, currents of the source and of the inductors."""
     share = 2 if loss is None else 3
-    nodes, omega = share * sections + 1, 2 * np.pi * 1e3
+    nodes, omega = share * sections + 1, 2 * np.pi * 1e-3
     k = np.arange(sections)
     left, middle, shunt, right = share * k, share * k + 1, share * k + 2, share * (k + 1)
     coil = nodes + 1 + k
