@@ -15,6 +15,7 @@ mod resonance;
 mod side_by_side;
 mod slopes;
 mod small_signal;
+mod spread;
 mod sweep;
 
 pub use bias::{Beside, Bias, Means};

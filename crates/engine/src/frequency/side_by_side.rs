@@ -3,7 +3,8 @@
 //! All frequencies of a sweep share the pattern of their matrix, and the order in which entries are made. Pivots are those of one of
 //! them; a lane whose pivots are too small with these says so, and is left to be solved by itself.
 
-use super::small_signal::{SOUND, Spread};
+use super::small_signal::SOUND;
+use super::spread::Spread;
 use crate::linear::{Factors, Flow, Initial, Lanes, Number, Place, Wanted};
 use nalgebra::Complex;
 use pulp::{Arch, Simd, WithSimd};

@@ -1,8 +1,9 @@
 //! The complex equations of a network around a bias.
 
 use super::carriers::Carriers;
+use super::spread::Spread;
 use crate::equations::{Ends, Equations, stamp_current, stamp_transconductance, stamp_voltage};
-use crate::linear::{Assembly, Factors, Matrix, Singular, Stamp, depth_first, minimum_degree};
+use crate::linear::{Assembly, Factors, Singular, Stamp, depth_first, minimum_degree};
 use crate::snapshot::Slopes;
 use nalgebra::Complex;
 use network::primitive::NodeIndex;
@@ -41,30 +42,6 @@ pub(super) struct SmallSignal<'e, 'n> {
     factors: Option<Factors<Complex<f64>>>,
     spread: Option<Spread>,
     room: Vec<Complex<f64>>,
-}
-
-/// The matrix as one that keeps its pattern: G + j omega C, and what stands on the diagonal of each large capacitor's current.
-pub(super) struct Spread {
-    pub(super) matrix: Matrix<Complex<f64>>,
-    /// Of each entry what stands still and what moves with frequency: conductance, and capacitance (or less inductance).
-    pub(super) parts: Vec<[f64; 2]>,
-    /// Place of each, and its capacitance.
-    pub(super) large: Vec<(usize, f64)>,
-    /// Angular frequency above which large capacitors are written by what one over their susceptance is.
-    pub(super) from: f64,
-}
-
-impl Spread {
-    /// At an angular frequency above `from`.
-    fn at(&mut self, omega: f64) -> &Matrix<Complex<f64>> {
-        for (value, [still, moving]) in self.matrix.values.iter_mut().zip(&self.parts) {
-            *value = Complex::new(*still, moving * omega);
-        }
-        for (place, capacitance) in &self.large {
-            self.matrix.values[*place] = Complex::new(0.0, 1.0 / (omega * capacitance));
-        }
-        &self.matrix
-    }
 }
 
 impl<'e, 'n> SmallSignal<'e, 'n> {

@@ -3,8 +3,13 @@
 //!
 //! Right sides are eliminated together with the matrix, and solved back as far as what is asked for goes.
 
-use super::plan::{NOWHERE, Operations, Plan};
+mod back;
+mod lives;
+
+use super::plan::NOWHERE;
 use super::{Factors, Matrix, Number};
+use back::{Back, needed};
+use lives::Lives;
 use nalgebra::ComplexField;
 
 /// Unknowns of which the second is subtracted from the first, with one of the right sides.
@@ -46,17 +51,6 @@ pub(crate) struct Start {
 /// Steps of a stretch: what is to be done there fills a first cache.
 const STRETCH: usize = 256;
 
-/// Steps that are solved back, the last first.
-#[derive(Debug, Default)]
-struct Back {
-    /// Where one over the pivot is, and where the row ends.
-    steps: Vec<[u32; 2]>,
-    /// Where entries of U are, and which of the steps solved back each belongs to.
-    rows: Vec<[u32; 2]>,
-    /// For each step and right side where that is which elimination has left of it.
-    rights: Vec<u32>,
-}
-
 /// What the system has at entries, asked for one after the other.
 pub(crate) trait Initial<N> {
     fn next(&mut self) -> N;
@@ -75,14 +69,6 @@ pub(crate) enum Place {
 
 fn matrix_place(place: u32) -> Place {
     if place == NOWHERE { Place::Empty } else { Place::Matrix(place as usize) }
-}
-
-/// The lifetimes of entries, on the way to a flow.
-struct Lives {
-    /// The last step that needs each entry; steps beyond the last one keep it.
-    ends: Vec<u32>,
-    slots: Vec<u32>,
-    room: u32,
 }
 
 impl Flow {
@@ -216,7 +202,7 @@ impl Flow {
     pub(crate) fn finish<N: Number>(&self, room: &mut [N], found: &mut [N]) {
         let (numbers, x) = room.split_at_mut(self.room);
         for right in 0..self.rights {
-            self.solve_back(right, numbers, x);
+            self.back.solve((right, self.rights), numbers, x);
             for (wanted, found) in self.wanted.iter().zip(&mut *found).filter(|(it, _)| it.right == right) {
                 let at = |place: Option<usize>| place.map_or(N::zero(), |place| x[place]);
                 *found = match wanted.minus {
@@ -225,42 +211,6 @@ impl Flow {
                 };
             }
         }
-    }
-
-    #[inline(always)]
-    fn solve_back<N: Number>(&self, right: usize, numbers: &[N], x: &mut [N]) {
-        let mut start = 0;
-        for (place, [inverse, end]) in self.back.steps.iter().enumerate() {
-            let left = self.back.rights[place * self.rights + right];
-            let mut value = if left == NOWHERE { N::zero() } else { numbers[left as usize] };
-            for [entry, column] in &self.back.rows[start..*end as usize] {
-                value = value.minus_product(numbers[*entry as usize], x[*column as usize]);
-            }
-            x[place] = value.times(numbers[*inverse as usize]);
-            start = *end as usize;
-        }
-    }
-}
-
-impl Back {
-    /// Of the steps that are needed, with the places of the entries of U; and the number of each step among them.
-    fn new(plan: &Plan, needed: &[bool], upper: &[u32], rights: usize) -> (Self, Vec<u32>) {
-        let size = plan.size();
-        let mut back = Self::default();
-        let mut numbers = vec![NOWHERE; size];
-        for (step, _, up) in plan.steps().rev().filter(|(step, ..)| needed[*step]) {
-            numbers[step] = back.steps.len() as u32;
-            let start = back.rights.len();
-            back.rights.resize(start + rights, NOWHERE);
-            for (column, place) in plan.columns[up.clone()].iter().zip(&upper[up.clone()]).skip(1) {
-                match (*column as usize).checked_sub(size) {
-                    Some(right) => back.rights[start + right] = *place,
-                    None => back.rows.push([*place, numbers[*column as usize]]),
-                }
-            }
-            back.steps.push([upper[up.start], back.rows.len() as u32]);
-        }
-        (back, numbers)
     }
 }
 
@@ -285,85 +235,5 @@ impl<I> Making<'_, I> {
         }
         self.done = *end as usize;
         Some((*slot as usize, value))
-    }
-}
-
-/// The steps that have to be solved back for some of them.
-fn needed(plan: &Plan, wanted: impl Iterator<Item = usize>) -> Vec<bool> {
-    let mut needed = vec![false; plan.size()];
-    wanted.for_each(|step| needed[step] = true);
-    for (step, _, up) in plan.steps() {
-        if needed[step] {
-            for column in &plan.columns[up] {
-                if let Some(needed) = needed.get_mut(*column as usize) {
-                    *needed = true;
-                }
-            }
-        }
-    }
-    needed
-}
-
-impl Lives {
-    fn new(plan: &Plan, operations: &Operations, needed: &[bool]) -> Self {
-        let size = plan.size();
-        // The number of each entry of L and of U in the order in which they are made, and the step that makes it.
-        let (mut lower, mut upper) =
-            (Vec::with_capacity(plan.rows.len()), Vec::with_capacity(plan.columns.len()));
-        let mut ends = Vec::with_capacity(plan.entries());
-        for (step, left, up) in plan.steps() {
-            let kept = if needed[step] { size } else { step } as u32;
-            for _ in up {
-                upper.push(ends.len() as u32);
-                ends.push(kept);
-            }
-            for _ in left {
-                lower.push(ends.len() as u32);
-                ends.push(step as u32);
-            }
-        }
-        let mut use_at = |entry: u32, step: usize| {
-            let end = &mut ends[entry as usize];
-            *end = (*end).max(step as u32);
-        };
-        let (mut done, mut entries) = (0, operations.entries.iter());
-        for (step, left, up) in plan.steps() {
-            for [_, end] in entries.by_ref().take(left.len() + up.len()) {
-                for [left, up] in &operations.products[done..*end as usize] {
-                    use_at(lower[*left as usize], step);
-                    use_at(upper[*up as usize], step);
-                }
-                done = *end as usize;
-            }
-        }
-        let mut lives = Self { slots: vec![0; ends.len()], ends, room: 0 };
-        lives.assign(plan);
-        lives
-    }
-
-    /// Gives each entry a place that no other has while it lives.
-    fn assign(&mut self, plan: &Plan) {
-        let size = plan.size();
-        // Entries by the step that needs them last: a list for each, linked by the entries.
-        const NONE: u32 = u32::MAX;
-        let (mut last, mut link) = (vec![NONE; size + 1], vec![NONE; self.ends.len()]);
-        let mut free: Vec<u32> = Vec::new();
-        let mut entry = 0_usize;
-        for (step, left, up) in plan.steps() {
-            for _ in 0..left.len() + up.len() {
-                self.slots[entry] = free.pop().unwrap_or_else(|| {
-                    self.room += 1;
-                    self.room - 1
-                });
-                let end = self.ends[entry] as usize;
-                (link[entry], last[end]) = (last[end], entry as u32);
-                entry += 1;
-            }
-            let mut ended = last[step];
-            while ended != NONE {
-                free.push(self.slots[ended as usize]);
-                ended = link[ended as usize];
-            }
-        }
     }
 }
