@@ -104,9 +104,10 @@ impl<'e, 'n> SmallSignal<'e, 'n> {
     }
 
     /// What frequencies that are solved side by side start from: the factors of the frequency that was solved last, and the matrix as it
-    /// keeps its pattern; `None` before.
+    /// keeps its pattern; `None` before, and where so much fills in that no plan pays.
     pub(super) fn base(&self) -> Option<(&Factors<Complex<f64>>, &Spread)> {
-        self.factors.as_ref().zip(self.spread.as_ref())
+        let factors = self.factors.as_ref().filter(|factors| factors.can_be_listed());
+        factors.zip(self.spread.as_ref())
     }
 
     /// Number of unknowns that are solved for.

@@ -64,9 +64,12 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
         Ok(Self { order: order.to_vec(), pivot_rows, plan, values, greatest })
     }
 
-    /// Factors a matrix of the same pattern with the same pivots; false where a pivot became too small for that.
+    /// Factors a matrix of the same pattern with the same pivots; false where a pivot became too small for that, or a matrix is so full that
+    /// nothing is gained.
     pub fn refactor(&mut self, matrix: &Matrix<T>) -> bool {
-        self.plan.list(matrix, &self.order, &self.pivot_rows);
+        if !self.plan.list(matrix, &self.order, &self.pivot_rows) {
+            return false;
+        }
         self.greatest = self.plan.factor(&mut self.values, &matrix.values);
         self.greatest <= 1.0 / STALE_PIVOT
     }
@@ -110,6 +113,11 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     #[must_use]
     pub fn entries(&self) -> usize {
         self.plan.entries()
+    }
+
+    /// Whether a list of what elimination does is worth its memory.
+    pub(crate) fn can_be_listed(&self) -> bool {
+        self.plan.can_be_listed()
     }
 
     /// Products that a refactorization subtracts.

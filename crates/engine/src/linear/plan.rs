@@ -12,6 +12,11 @@ use std::ops::Range;
 /// Where the matrix has no entry: what is eliminated fills it in.
 pub(super) const NOWHERE: u32 = u32::MAX;
 
+/// More products than these are not listed, of a full matrix of 230 unknowns some 80 MB, …
+const MOST_PRODUCTS: usize = 1 << 22;
+/// … unless they are no more than this for each entry, as in a large matrix into which little fills in.
+const FEW_FOR_AN_ENTRY: usize = 16;
+
 /// The pattern of both factors, and the products that each entry is made of.
 #[derive(Clone, Debug)]
 pub(crate) struct Plan {
@@ -89,6 +94,11 @@ impl Plan {
         self.steps().map(|(_, left, up)| left.len() * (up.len() - 1)).sum()
     }
 
+    /// Whether a list of what is done is worth its memory.
+    pub(super) fn can_be_listed(&self) -> bool {
+        self.products() <= MOST_PRODUCTS.max(FEW_FOR_AN_ENTRY * self.entries())
+    }
+
     /// The same pattern with right sides as further columns of U, behind those of the matrix, each told by the steps at which it has something:
     /// what elimination leaves of them is what is solved back.
     pub(crate) fn with_rights(&self, rights: &[Vec<usize>]) -> Self {
@@ -143,14 +153,15 @@ impl Plan {
         self.columns[up as usize..up_end as usize].binary_search(&column).ok().map(|place| before + place)
     }
 
-    /// Lists the operations for matrices of a pattern, unless they are listed already.
-    pub(super) fn list<T>(&mut self, matrix: &Matrix<T>, order: &[u32], pivot_rows: &[u32])
+    /// Lists the operations for matrices of a pattern, unless they are listed already; false where they are too many.
+    pub(super) fn list<T>(&mut self, matrix: &Matrix<T>, order: &[u32], pivot_rows: &[u32]) -> bool
     where
         T: ComplexField<RealField = f64> + Copy,
     {
-        if self.operations.is_none() {
+        if self.operations.is_none() && self.can_be_listed() {
             self.operations = Some(self.operations(matrix, order, pivot_rows));
         }
+        self.operations.is_some()
     }
 
     /// The operations for matrices of a pattern.

@@ -155,3 +155,30 @@ fn chains_do_not_fill() {
     let factors = Factors::new(matrix, &minimum_degree(matrix)).expect("regular");
     assert_eq!(factors.entries(), matrix.values.len());
 }
+
+/// Of a full matrix no list of operations is made, which would grow with the cube of its size: it is factored anew.
+#[test]
+fn full_matrices_are_not_listed() {
+    let full = |size: usize| {
+        let mut numbers = Numbers(5);
+        let mut assembly = Assembly::new(size);
+        for row in 0..size {
+            for column in 0..size {
+                assembly.add(row, column, numbers.next());
+            }
+        }
+        assembly.finish().0.clone()
+    };
+    for (size, listed) in [(50, true), (240, false)] {
+        let matrix = full(size);
+        let mut factors = Factors::new(&matrix, &minimum_degree(&matrix)).expect("regular");
+        assert_eq!(factors.products(), (size - 1) * size * (2 * size - 1) / 6);
+        assert_eq!(factors.refactor(&matrix), listed);
+        let x: Vec<f64> = (0..size).map(|k| k as f64).collect();
+        let mut found = matrix.times(&x);
+        factors.solve(&mut found);
+        for (found, expected) in found.iter().zip(&x) {
+            assert!((found - expected).abs() < 1e-8 * size as f64, "{found} {expected}");
+        }
+    }
+}
