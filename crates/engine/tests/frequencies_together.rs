@@ -7,7 +7,7 @@ use common::Builder;
 use engine::Complex;
 use engine::frequency::{Bias, Path, frequency_response};
 use nalgebra::{DMatrix, DVector};
-use network::primitive::{Element, Network};
+use network::primitive::{Branch, ChargeLaw, Element, Network};
 use std::f64::consts::TAU;
 
 /// A pseudo-random number in 0 .. 1 (Knuth's linear congruence), the same on every run.
@@ -186,6 +186,37 @@ fn chain(sections: usize, omega: f64) -> Vec<Complex<f64>> {
     }
     voltages.reverse();
     voltages.iter().map(|other| other / v).collect()
+}
+
+/// A network in which everything is joined to everything has no plan, and answers: 240 nodes with 1 nF between any two and 1 ohm from each to
+/// `gnd` are, for a current into one node, that node beside 239 that are all alike, y = 1 + j omega C 239 and -j omega C between them.
+#[test]
+fn full_networks_are_answered_one_by_one() {
+    let nodes = 240;
+    let names: Vec<String> = (1..=nodes).map(|k| format!("n{k}")).collect();
+    let mut circuit = Builder::new(&names.iter().map(String::as_str).collect::<Vec<_>>());
+    for (k, name) in names.iter().enumerate() {
+        circuit.resistor("r", name, "gnd", 1.0);
+        // By number: looking names up would take longer than the rest.
+        for other in k + 1..nodes {
+            let element = Element::Capacitor(ChargeLaw::Linear { capacitance: 1e-9 });
+            let branch = Branch { part: "c".into(), left: k + 1, right: other + 1, element };
+            circuit.network.branches.push(branch);
+        }
+    }
+    let bias = Bias::resting(&circuit.network).expect("it rests");
+    let frequencies = [1e4, 1e5, 1e6, 1e7, 1e8];
+    let paths = [Path::impedance(1, 0), Path { plus: 2, ..Path::impedance(1, 0) }];
+    let found = frequency_response(&circuit.network, &bias, &paths, &frequencies).expect("an answer");
+    for (k, frequency) in frequencies.iter().enumerate() {
+        // (1 + j omega C n) v - j omega C sum(v) = i, and sum(v) = 1 ohm times sum(i).
+        let own = Complex::new(0.0, TAU * frequency * 1e-9);
+        let all = Complex::new(1.0, 0.0) + own * nodes as f64;
+        for (path, expected) in [(1.0 + own) / all, own / all].into_iter().enumerate() {
+            let found = found.values[path][k].expect("an answer");
+            assert!((found - expected).norm() < 1e-11, "{frequency} Hz: {found} {expected}");
+        }
+    }
 }
 
 /// Of many frequencies the one at which the network resonates without loss has no answer, and all others have theirs: 1 H beside C is

@@ -24,6 +24,8 @@ pub(super) struct Sweep<'e, 'n> {
     wanted: Vec<Wanted>,
     /// With room for groups that are answered together, where there is a plan.
     side_by_side: Option<(SideBySide, Vec<Room<LANES>>)>,
+    /// So much fills in that each frequency is solved alone.
+    without_plan: bool,
     x: Vec<Complex<f64>>,
     curves: Curves,
 }
@@ -56,6 +58,7 @@ impl<'e, 'n> Sweep<'e, 'n> {
             rights,
             wanted,
             side_by_side: None,
+            without_plan: false,
             x: Vec::new(),
             curves: Curves { values: vec![Vec::new(); paths.len()], unanswered: Vec::new() },
         }
@@ -64,7 +67,7 @@ impl<'e, 'n> Sweep<'e, 'n> {
     /// The answers at frequencies in hertz.
     pub(super) fn answer(mut self, mut frequencies: &[f64]) -> Curves {
         while let Some(&first) = frequencies.first() {
-            if self.side_by_side.is_none() && frequencies.len() >= WORTH_IT {
+            if self.side_by_side.is_none() && !self.without_plan && frequencies.len() >= WORTH_IT {
                 self.start_from(first);
             }
             let next = self.side_by_side.as_ref().map_or(1, |(_, rooms)| rooms.len() * LANES);
@@ -81,6 +84,7 @@ impl<'e, 'n> Sweep<'e, 'n> {
     fn start_from(&mut self, frequency: f64) {
         if self.small_signal.factor(TAU * frequency).is_ok() {
             self.plan();
+            self.without_plan = self.side_by_side.is_none();
         }
     }
 
