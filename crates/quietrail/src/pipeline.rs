@@ -17,7 +17,7 @@ use study::influence::Influence;
 use study::picture::{Candidate, Counted, Pictures, Request};
 use study::result::{Comparison, Responses};
 use study::sensitivity::Sensitivities;
-use study::sweep::{Drawing, Plan, Row};
+use study::sweep::{Drawing, Plan, Stretch};
 use study::winding::Sheets;
 use study::worst::{Question, Worst};
 use study::{Examination, Options};
@@ -194,9 +194,14 @@ impl Study {
         self.description.draws()
     }
 
-    /// Runs the points of a sweep with these numbers.
-    pub(crate) fn rows(&self, plan: &Plan, options: &Options, numbers: Range<usize>) -> Vec<Row> {
-        study::sweep::rows(&self.description, plan, options, numbers)
+    /// The points of a sweep with these numbers, to be run.
+    pub(crate) fn stretch<'a>(
+        &'a self,
+        plan: &'a Plan,
+        options: &'a Options,
+        numbers: Range<usize>,
+    ) -> Stretch<'a> {
+        Stretch { description: &self.description, plan, options, numbers }
     }
 
     /// Where a reading is worst, for each option.

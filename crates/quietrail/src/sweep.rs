@@ -2,7 +2,6 @@
 
 mod folder;
 mod join;
-mod pace;
 mod parquet;
 mod share;
 mod told;
@@ -17,10 +16,10 @@ use crate::{Stop, deliver, output, progress};
 use folder::{Begun, Folder};
 use indicatif::ProgressBar;
 use language::description::DrawsOfTolerances;
-use pace::Pace;
-use report::sweep::{Outline, Summary, csv_heading, csv_line, json_line, opening, row_value};
+use rayon::ThreadPool;
+use report::sweep::{Line, Outline, Summary, csv_heading, csv_line, json_line, opening, parse};
 use std::ops::Range;
-use study::sweep::{Drawing, Law, Plan, Row};
+use study::sweep::{Drawing, Law, Plan, Row, stream};
 use told::{aside, exit};
 
 /// Everything that a sweep is made of.
@@ -29,6 +28,15 @@ struct Sweep {
     options: study::Options,
     plan: Plan,
     share: Share,
+    pool: ThreadPool,
+}
+
+/// What is written of a point.
+struct Written {
+    csv: String,
+    json: String,
+    /// For the summary.
+    line: Option<Line>,
 }
 
 pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
@@ -45,14 +53,14 @@ pub(crate) fn run(arguments: &SweepArguments) -> Result<Exit, Stop> {
         ));
     }
     study.remark(asked.telling.quiet.on);
-    let sweep = Sweep { study, options, plan, share: arguments.share.unwrap_or_default() };
     let threads = arguments.threads.map_or(0, std::num::NonZero::get);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.map_err(|error| Stop::machine(format!("No threads could be started: {error}.")))?;
-    pool.install(|| match (asked.telling.json, &asked.out.folder) {
+    let sweep = Sweep { study, options, plan, share: arguments.share.unwrap_or_default(), pool };
+    match (asked.telling.json, &asked.out.folder) {
         (true, None) => sweep.to_output(arguments),
         _ => sweep.to_folder(arguments),
-    })
+    }
 }
 
 /// What is drawn: the command line beats the file.
@@ -73,17 +81,16 @@ fn drawing(arguments: &SweepArguments, of_file: Option<DrawsOfTolerances>) -> Op
 impl Sweep {
     /// The result alone on standard output, as it comes.
     fn to_output(&self, arguments: &SweepArguments) -> Result<Exit, Stop> {
-        let axes = self.study.axes();
         let mut summary = self.summary();
         output::print(&opening(&self.outline()))?;
         let mut comma = "";
-        self.each_stretch(self.range(), None, |rows| {
+        self.each(self.range(), None, |written| {
             let mut text = String::new();
-            for row in rows {
+            for Written { json, line, .. } in written {
                 text.push_str(comma);
-                text.push_str(&row_value(axes, &self.plan, row).to_string());
+                text.push_str(json.trim_end());
                 comma = ",\n";
-                summary.extend(report::sweep::parse(&json_line(axes, &self.plan, row)));
+                summary.extend(line);
             }
             output::print(&text)
         })?;
@@ -99,8 +106,12 @@ impl Sweep {
         let range = self.range();
         let manifest = self.manifest(arguments);
         let (mut folder, begun) = Folder::begin(&path, &manifest, range.len(), arguments.anew)?;
+        let mut summary = self.summary();
         match begun {
-            Begun::Complete => aside(quiet, "This sweep is complete already; --anew runs it once more."),
+            Begun::Complete => {
+                aside(quiet, "This sweep is complete already; --anew runs it once more.");
+                folder.each_parsed(|line| summary.extend(line))?;
+            }
             begun => {
                 let done = match begun {
                     Begun::Partly(done) => done,
@@ -115,7 +126,8 @@ impl Sweep {
                     );
                     aside(quiet, &text);
                 }
-                self.append(&mut folder, range.start + done..range.end, quiet)?;
+                folder.each_line_so_far(|line| summary.extend(parse(line)))?;
+                self.append(&mut folder, range.start + done..range.end, &mut summary, quiet)?;
                 // Also where every row is there: a kill may have come just before they were placed.
                 folder.finish()?;
             }
@@ -123,8 +135,6 @@ impl Sweep {
         if arguments.format.is_some() {
             parquet::write(&folder, &path.join(parquet::FILE))?;
         }
-        let mut summary = self.summary();
-        folder.each_parsed(|line| summary.extend(line))?;
         if json {
             self.print_rows(&folder)?;
         }
@@ -141,18 +151,21 @@ impl Sweep {
     }
 
     /// Runs the points that are left of the sweep and adds their rows.
-    fn append(&self, folder: &mut Folder, left: Range<usize>, quiet: Quiet) -> Result<(), Stop> {
+    fn append(
+        &self,
+        folder: &mut Folder,
+        left: Range<usize>,
+        summary: &mut Summary,
+        quiet: Quiet,
+    ) -> Result<(), Stop> {
         let whole = self.range();
         let bar = progress::bar(whole.len(), left.start - whole.start, quiet.on);
-        let axes = self.study.axes();
-        self.each_stretch(left, Some(&bar), |rows| {
+        self.each(left, Some(&bar), |written| {
             let (mut csv, mut json) = (String::new(), String::new());
-            for row in rows {
-                if row.number == whole.start {
-                    csv.push_str(&csv_heading(axes, &self.plan, row));
-                }
-                csv.push_str(&csv_line(axes, &self.plan, row));
-                json.push_str(&json_line(axes, &self.plan, row));
+            for each in written {
+                csv.push_str(&each.csv);
+                json.push_str(&each.json);
+                summary.extend(each.line);
             }
             folder.append(&csv, &json)
         })?;
@@ -197,26 +210,32 @@ impl Sweep {
         report::sweep::manifest(&self.outline(), self.plan.total(), share, &fingerprint)
     }
 
-    /// Runs the points in stretches of about half a second and hands their rows on in order: those of one stretch while the next is run.
-    fn each_stretch(
+    /// Runs the points and hands on what is written of them, in order, while others run.
+    fn each(
         &self,
         range: Range<usize>,
         bar: Option<&ProgressBar>,
-        mut take: impl FnMut(&[Row]) -> Result<(), Stop> + Send,
+        mut take: impl FnMut(Vec<Written>) -> Result<(), Stop>,
     ) -> Result<(), Stop> {
-        let mut pace = Pace::new(rayon::current_num_threads());
-        let mut next = range.start;
-        let mut waiting = Vec::new();
-        while next < range.end || !waiting.is_empty() {
-            let end = next.saturating_add(pace.points()).min(range.end);
-            let run = || pace.timed(|| self.study.rows(&self.plan, &self.options, next..end));
-            let (taken, rows) = rayon::join(|| if waiting.is_empty() { Ok(()) } else { take(&waiting) }, run);
-            taken?;
-            if let Some(bar) = bar {
-                bar.inc(waiting.len() as u64);
-            }
-            (waiting, next) = (rows, end);
-        }
-        Ok(())
+        let stretch = self.study.stretch(&self.plan, &self.options, range);
+        stream(
+            &stretch,
+            &self.pool,
+            |row| self.written(row),
+            |written| {
+                let count = written.len() as u64;
+                take(written)?;
+                bar.into_iter().for_each(|bar| bar.inc(count));
+                Ok(())
+            },
+        )
+    }
+
+    fn written(&self, row: &Row) -> Written {
+        let axes = self.study.axes();
+        let heading = (row.number == self.range().start).then(|| csv_heading(axes, &self.plan, row));
+        let json = json_line(axes, &self.plan, row);
+        let csv = heading.unwrap_or_default() + &csv_line(axes, &self.plan, row);
+        Written { csv, line: parse(&json), json }
     }
 }

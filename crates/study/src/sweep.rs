@@ -1,4 +1,4 @@
-//! Sweeps: every point of all axes, with draws of tolerances as one more axis, run a stretch at a time.
+//! Sweeps: every point of all axes, with draws of tolerances as one more axis, some of which run at a time.
 //!
 //! Points have numbers, so that a study can be stopped and gone on with, and shared among machines: what a point gives depends on
 //! its number alone, never on what ran before it or beside it.
@@ -8,19 +8,22 @@ mod draws;
 mod normal;
 mod plan;
 mod row;
+mod stream;
 
 pub use corners::Aim;
 pub use draws::{Drawing, Law, MOST_CORNERED};
 pub use plan::{Plan, Variable, place};
 pub use row::Row;
 pub(crate) use row::harness as drawn_harness;
+pub use stream::{Stretch, stream};
 
 use crate::options::Options;
 use language::Description;
 use rayon::prelude::*;
 use std::ops::Range;
 
-/// Runs the points with these numbers, in parallel; the rows come in the order of the numbers.
+/// Runs the points with these numbers, in parallel; the rows come in the order of the numbers, all at once. [`stream()`] needs no room for all of
+/// them.
 ///
 /// A point that fails carries its error; the others are not touched by it.
 #[must_use]

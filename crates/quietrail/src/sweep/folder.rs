@@ -107,9 +107,18 @@ impl Folder {
     }
 
     /// Hands on each row, in order.
-    pub(super) fn each_line(&self, mut take: impl FnMut(&str)) -> Result<(), Stop> {
+    pub(super) fn each_line(&self, take: impl FnMut(&str)) -> Result<(), Stop> {
+        self.each_line_of(&self.place(JSON), take)
+    }
+
+    /// The same while rows are added.
+    pub(super) fn each_line_so_far(&self, take: impl FnMut(&str)) -> Result<(), Stop> {
+        self.each_line_of(&self.part(JSON), take)
+    }
+
+    fn each_line_of(&self, path: &Path, mut take: impl FnMut(&str)) -> Result<(), Stop> {
         let read = || -> io::Result<()> {
-            let mut reader = BufReader::new(File::open(self.place(JSON))?);
+            let mut reader = BufReader::new(File::open(path)?);
             let mut line = String::new();
             while reader.read_line(&mut line)? > 0 {
                 take(&line);
