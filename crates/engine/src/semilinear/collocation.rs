@@ -103,6 +103,9 @@ pub(super) fn over_step(
 }
 
 /// Newton's method as in [`newton`] for one bent element at N times, without allocating.
+///
+/// Woven into its caller it takes half as long again: too many numbers for the registers.
+#[inline(never)]
 fn newton_of_one<const N: usize>(
     known: [f64; N],
     guess: [f64; N],
