@@ -174,3 +174,58 @@ impl<T> Drop for Leaving<'_, T> {
         self.0.filled.notify_one();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two threads that compute, one that takes: `taken` gets what is ready until it has had enough. The number handed out last is given back.
+    fn run(numbers: Range<usize>, slow: usize, mut taken: impl FnMut(Vec<usize>) -> bool) -> usize {
+        let queue = Queue::new(numbers, 2);
+        std::thread::scope(|scope| {
+            for _ in 0..2 {
+                scope.spawn(|| {
+                    let _leaving = Leaving(&queue);
+                    let mut place = queue.next();
+                    while let Some(number) = place {
+                        if number == slow {
+                            // Others fill the queue behind this one.
+                            while !queue.locked().is_full() {
+                                std::thread::yield_now();
+                            }
+                        }
+                        place = queue.put(number, number);
+                    }
+                });
+            }
+            while let Some(ready) = queue.ready() {
+                if !taken(ready) {
+                    queue.stop();
+                    break;
+                }
+            }
+        });
+        queue.locked().next
+    }
+
+    /// One row keeps all behind it waiting, as many as may wait: they come in order all the same, and all of them.
+    #[test]
+    fn rows_come_in_order_past_a_slow_one() {
+        let (first, end) = (7, 7 + 3 * MOST_WAITING);
+        let mut all = Vec::new();
+        let next = run(first..end, first + 1, |rows| {
+            all.extend(rows);
+            true
+        });
+        assert_eq!(next, end);
+        assert!(all.iter().copied().eq(first..end));
+    }
+
+    /// Once nobody takes rows any more, none are begun.
+    #[test]
+    fn ends_when_nothing_more_is_taken() {
+        let end = 100 * MOST_WAITING;
+        let next = run(0..end, usize::MAX, |rows| rows.is_empty());
+        assert!(next < end, "{next}");
+    }
+}
