@@ -103,10 +103,12 @@ mod tests {
             let picked = extremes(&points, bins);
             prop_assert_eq!(whole, ends(&picked, from - shift, to - shift));
             if let Some((low, high)) = whole {
-                // An extreme that was dropped lies within the tolerance of the line drawn instead, whose ends are kept points,
-                // at most a stretch away.
-                let found = ends(&kept, from - width, to + width);
-                let (least, greatest) = found.expect("a stretch with points keeps some");
+                // An extreme that was dropped lies within the tolerance of the line drawn instead, whose ends are kept points: those of the
+                // window, and the next on either side of it.
+                let places = || kept.iter().map(|point| point.0);
+                let before = places().rfind(|place| *place < from - shift).unwrap_or(0.0);
+                let after = places().find(|place| *place >= to - shift).unwrap_or(f64::MAX);
+                let (least, greatest) = ends(&kept, before, after.next_up()).expect("a line has ends");
                 prop_assert!(least <= low + 2.0 * TOLERANCE && greatest >= high - 2.0 * TOLERANCE,
                     "{low} {high}: {least} {greatest}");
             }
