@@ -4,10 +4,11 @@
 mod corners;
 mod course;
 mod dense;
+mod hill;
 mod leg;
-mod levels;
 mod passed;
 mod phi;
+mod rates;
 mod search;
 mod show;
 mod signals;

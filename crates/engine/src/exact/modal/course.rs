@@ -1,9 +1,10 @@
 //! One probe over one leg as a polynomial and modes that die away: value = P(t) + sum of Re(z e^(r t)).
 
-use super::leg::{Leg, PARABOLA};
-use super::levels::{Form, Halved, Level, Levels};
+use super::leg::Leg;
+use super::rates::{Rates, factor};
 use super::signals::Signals;
 use nalgebra::Complex;
+use std::rc::Rc;
 
 /// Powers of time that a slow mode is summed over: at 0.35 of its time constant the next adds 1.2e-10 of its bend.
 const POWERS: usize = 10;
@@ -11,51 +12,49 @@ const POWERS: usize = 10;
 /// What one probe does over one leg.
 #[derive(Debug, Default)]
 pub(super) struct Course {
+    /// When the leg begins, in seconds.
+    pub(super) start: f64,
+    pub(super) rates: Rc<Rates>,
     polynomial: [f64; POWERS],
     degree: usize,
-    /// Between what the polynomial's second derivative stays.
-    bend: (f64, f64),
-    /// Bound of its third.
-    third: f64,
-    /// Modes at places of the leg, one place after the other.
-    places: Vec<Height>,
-    modes: usize,
+    /// Bound of its third derivative.
+    pub(super) third: f64,
+    points: Vec<Point>,
+    /// Modes at the points, one point after the other.
+    heights: Vec<Height>,
 }
 
 /// Real and imaginary part of a mode, and its magnitude less what rounding may have made of nothing.
 #[derive(Clone, Copy, Debug, Default)]
-struct Height {
-    real: f64,
-    imaginary: f64,
-    magnitude: f64,
+pub(super) struct Height {
+    pub(super) real: f64,
+    pub(super) imaginary: f64,
+    pub(super) magnitude: f64,
 }
 
-/// What a waveform stays between over a stretch, and how far it can be from its parabola.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Bounds {
-    pub(super) low: f64,
-    pub(super) high: f64,
-    pub(super) parabola: f64,
+/// What there is at a moment of the leg.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Point {
+    /// Seconds from the start of the leg.
+    pub(super) time: f64,
+    pub(super) value: f64,
+    /// The polynomial and its first two derivatives.
+    pub(super) polynomial: [f64; 3],
 }
 
 /// How far each probe can be, all over a leg, from what lies between its values at both ends: quick, and no bound could be less but for signs and
 /// phases.
-pub(super) fn reaches(signals: &Signals, leg: &Leg, levels: &Levels, out: &mut Vec<f64>) {
-    let chord = SLOWLY * 0.125 * levels.duration * levels.duration;
-    let whole = &levels.at(0).modes;
-    let reach = |index: usize, magnitude: f64| {
-        let reach = &whole[index].reach;
-        let times = if reach.form == Form::Rings { 2.0 } else { 1.0 };
-        times * reach.apart * magnitude
-    };
+pub(super) fn reaches(signals: &Signals, leg: &Leg, rates: &Rates, out: &mut Vec<f64>) {
+    let chord = SLOWLY * 0.125 * rates.duration * rates.duration;
+    let whole = rates.reaches();
     out.clear();
     out.resize(signals.probes, 0.0);
     let modes = leg.slopes.len();
-    for mode in 0..modes {
-        let unit = if levels.slow[mode] {
+    for (mode, whole) in whole.iter().enumerate().take(modes) {
+        let unit = if rates.slow[mode] {
             chord * leg.bend(mode).norm_sqr().sqrt()
         } else {
-            reach(mode, leg.free[mode].1)
+            whole * leg.free[mode].1
         };
         let magnitudes = &signals.magnitude[mode * signals.probes..(mode + 1) * signals.probes];
         out.iter_mut().zip(magnitudes).for_each(|(out, magnitude)| *out += unit * magnitude);
@@ -65,10 +64,10 @@ pub(super) fn reaches(signals: &Signals, leg: &Leg, levels: &Levels, out: &mut V
         let index = signals.distinct_corners.iter().position(|corner| *corner == filter.corner);
         let Some(index) = index.map(|index| modes + index) else { continue };
         let bend = (filter.growth - filter.corner * filter.slope).abs();
-        *out += if levels.slow[index] {
+        *out += if rates.slow[index] {
             chord * bend
         } else {
-            reach(index, bend / (filter.corner * filter.corner))
+            whole[index] * bend / (filter.corner * filter.corner)
         };
     }
 }
@@ -76,20 +75,27 @@ pub(super) fn reaches(signals: &Signals, leg: &Leg, levels: &Levels, out: &mut V
 /// The second derivative of a slow mode, of at most 0.35 time constants, grows by no more than this.
 const SLOWLY: f64 = 1.42;
 
-/// Modes at a place of a leg.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Place(usize);
-
 impl Course {
-    /// The start of the leg.
-    pub(super) const START: Place = Place(0);
-    /// The end of the leg.
-    pub(super) const END: Place = Place(1);
+    /// The point at the start of the leg.
+    pub(super) const START: usize = 0;
+    /// The point at its end.
+    pub(super) const END: usize = 1;
 
-    /// Takes a probe over a leg.
-    pub(super) fn set(&mut self, signals: &Signals, leg: &Leg, levels: &Levels, probe: usize) {
-        self.modes = levels.rates.len();
-        self.places.clear();
+    /// Takes a probe over a leg that begins `start` seconds after the run did, and is known to end at a value: what modes are beside it
+    /// is spread over the leg.
+    pub(super) fn set(
+        &mut self,
+        signals: &Signals,
+        leg: &Leg,
+        rates: &Rc<Rates>,
+        probe: usize,
+        start: f64,
+        last: f64,
+    ) {
+        self.start = start;
+        self.rates = Rc::clone(rates);
+        self.points.clear();
+        self.heights.clear();
         self.polynomial = [0.0; POWERS];
         self.polynomial[0] = leg.values[probe];
         self.polynomial[1] = leg.lines[probe];
@@ -100,9 +106,9 @@ impl Course {
             let at = mode * signals.probes + probe;
             let share = Complex::new(signals.real[at], signals.imaginary[at]);
             let magnitude = signals.magnitude[at];
-            if levels.slow[mode] {
-                self.slowly(share, leg.slopes[mode], leg.bend(mode), levels.rates[mode], levels.duration);
-                self.places.push(Height::default());
+            if rates.slow[mode] {
+                self.slowly(share, leg.slopes[mode], leg.bend(mode), rates.rates[mode]);
+                self.heights.push(Height::default());
             } else {
                 let (free, free_magnitude) = leg.free[mode];
                 let height = share * free;
@@ -110,7 +116,7 @@ impl Course {
                 if leg.grows {
                     self.polynomial[1] -= (share * leg.drifts[mode]).re;
                 }
-                self.places.push(Height {
+                self.heights.push(Height {
                     real: height.re,
                     imaginary: height.im,
                     magnitude: magnitude * free_magnitude,
@@ -120,101 +126,125 @@ impl Course {
         for (index, corner) in signals.distinct_corners.iter().enumerate() {
             let filter = leg.filters[probe].filter(|filter| filter.corner == *corner);
             let Some(filter) = filter else {
-                self.places.push(Height::default());
+                self.heights.push(Height::default());
                 continue;
             };
             let bend = filter.growth - corner * filter.slope;
-            if levels.slow[modes + index] {
+            if rates.slow[modes + index] {
                 let [slope, bend, rate] = [filter.slope, bend, -corner].map(|value| Complex::new(value, 0.0));
-                self.slowly(Complex::new(1.0, 0.0), slope, bend, rate, levels.duration);
-                self.places.push(Height::default());
+                self.slowly(Complex::new(1.0, 0.0), slope, bend, rate);
+                self.heights.push(Height::default());
             } else {
                 let height = bend / (corner * corner);
                 self.polynomial[0] -= height;
                 self.polynomial[1] += filter.growth / corner;
-                self.places.push(Height { real: height, imaginary: 0.0, magnitude: height.abs() });
+                self.heights.push(Height { real: height, imaginary: 0.0, magnitude: height.abs() });
             }
         }
-        let departure = self.third * levels.duration;
-        let bend = 2.0 * self.polynomial[2];
-        self.bend = (bend - departure, bend + departure);
-        self.advance(Self::START, levels.over.iter());
+        let rates = Rc::clone(rates);
+        self.push(0.0);
+        self.move_on(Self::START, |index| rates.over[index]);
+        let end = self.push(rates.duration);
+        let missing = last - self.points[end].value;
+        self.polynomial[1] += missing / rates.duration;
+        self.points[Self::START].polynomial[1] += missing / rates.duration;
+        self.points[end].polynomial[0] += missing;
+        self.points[end].polynomial[1] += missing / rates.duration;
+        self.points[end].value = last;
     }
 
-    /// Moves the modes on from a place by factors.
-    fn advance<'a>(&mut self, from: Place, factors: impl Iterator<Item = &'a [f64; 3]>) -> Place {
-        let place = Place(self.places.len() / self.modes.max(1));
-        self.places.resize(self.places.len() + self.modes, Height::default());
-        let (known, moved) = self.places.split_at_mut(place.0 * self.modes);
-        let heights = known[from.0 * self.modes..].iter().zip(factors);
-        for (moved, (height, [real, imaginary, decay])) in moved.iter_mut().zip(heights) {
-            *moved = Height {
+    /// Looks at a moment some seconds after the start, no earlier than a point.
+    pub(super) fn look(&mut self, from: usize, time: f64) -> usize {
+        let rates = Rc::clone(&self.rates);
+        let later = time - self.points[from].time;
+        self.move_on(
+            from,
+            |index| if rates.slow[index] { [0.0; 3] } else { factor(rates.rates[index], later) },
+        );
+        self.push(time)
+    }
+
+    pub(super) fn point(&self, point: usize) -> &Point {
+        &self.points[point]
+    }
+
+    /// Modes at a point.
+    pub(super) fn heights(&self, point: usize) -> &[Height] {
+        let modes = self.rates.rates.len();
+        &self.heights[point * modes..(point + 1) * modes]
+    }
+
+    /// Modes some time after a point, told by what each is multiplied with until then.
+    fn move_on(&mut self, from: usize, factor: impl Fn(usize) -> [f64; 3]) {
+        let modes = self.rates.rates.len();
+        for mode in 0..modes {
+            let height = self.heights[from * modes + mode];
+            let [real, imaginary, decay] = factor(mode);
+            self.heights.push(Height {
                 real: height.real * real - height.imaginary * imaginary,
                 imaginary: height.real * imaginary + height.imaginary * real,
                 magnitude: height.magnitude * decay,
-            };
+            });
         }
+    }
+
+    /// The point at a moment, modes there being the last that were put down.
+    fn push(&mut self, time: f64) -> usize {
+        let mut polynomial = [0.0; 3];
+        for coefficient in self.polynomial[..=self.degree].iter().rev() {
+            let [value, slope, half_bend] = polynomial;
+            polynomial = [value * time + coefficient, slope * time + value, half_bend * time + slope];
+        }
+        polynomial[2] *= 2.0;
+        let place = self.points.len();
+        self.points.push(Point { time, value: 0.0, polynomial });
+        let modes = self.heights(place).iter().map(|height| height.real).sum::<f64>();
+        self.points[place].value = polynomial[0] + modes;
         place
     }
 
     /// Adds a slow mode: s t + b t^2/2 + r b t^3/6 + …
-    fn slowly(
-        &mut self,
-        share: Complex<f64>,
-        slope: Complex<f64>,
-        bend: Complex<f64>,
-        rate: Complex<f64>,
-        duration: f64,
-    ) {
+    fn slowly(&mut self, share: Complex<f64>, slope: Complex<f64>, bend: Complex<f64>, rate: Complex<f64>) {
         self.degree = POWERS - 1;
         self.polynomial[1] += (share * slope).re;
         let mut term = share * bend * 0.5;
-        let grown = (rate.re * duration).exp().max(1.0);
+        let grown = (rate.re * self.rates.duration).exp().max(1.0);
         self.third += 2.0 * grown * (term * rate).norm();
         for (power, coefficient) in self.polynomial.iter_mut().enumerate().skip(2) {
             *coefficient += term.re;
             term *= rate / (power + 1) as f64;
         }
     }
+}
 
-    /// Value at a place, `time` seconds after the start.
-    pub(super) fn value(&self, place: Place, time: f64) -> f64 {
-        let powers = self.polynomial[..=self.degree].iter().rev();
-        let polynomial = powers.fold(0.0, |sum, coefficient| sum * time + coefficient);
-        polynomial + self.at(place).iter().map(|height| height.real).sum::<f64>()
+#[cfg(test)]
+impl Course {
+    /// Of a polynomial and modes of some heights at the start.
+    pub(super) fn of(polynomial: &[f64], duration: f64, modes: &[(Complex<f64>, Complex<f64>)]) -> Self {
+        let mut course = Self::default();
+        let rates = Rc::new(Rates::new(modes.iter().map(|(rate, _)| *rate).collect(), duration));
+        course.rates = Rc::clone(&rates);
+        course.polynomial[..polynomial.len()].copy_from_slice(polynomial);
+        course.degree = polynomial.len() - 1;
+        let terms = polynomial.iter().enumerate().skip(3);
+        course.third = terms
+            .map(|(power, value)| {
+                (power * (power - 1) * (power - 2)) as f64 * value.abs() * duration.powi(power as i32 - 3)
+            })
+            .sum();
+        let heights = modes.iter().map(|(_, height)| Height {
+            real: height.re,
+            imaginary: height.im,
+            magnitude: height.norm(),
+        });
+        course.heights.extend(heights);
+        course.push(0.0);
+        course.move_on(Self::START, |index| factor(rates.rates[index], duration));
+        course.push(duration);
+        course
     }
 
-    fn at(&self, place: Place) -> &[Height] {
-        &self.places[place.0 * self.modes..(place.0 + 1) * self.modes]
-    }
-
-    /// The middle of a stretch that begins at a place.
-    pub(super) fn middle(&mut self, from: Place, level: &Level) -> Place {
-        self.advance(from, level.modes.iter().map(|mode| &mode.half))
-    }
-
-    /// What the waveform stays between over a stretch between two places, at which it has the given values.
-    pub(super) fn bounds(&self, level: &Level, places: [Place; 2], values: [f64; 2]) -> Bounds {
-        let length = level.length;
-        let chord = 0.125 * length * length;
-        let [mut first, mut last] = values;
-        let (mut above, mut below) = (chord * (-self.bend.0).max(0.0), chord * self.bend.1.max(0.0));
-        let mut parabola = PARABOLA * length * length * length * self.third;
-        let [start, end] = places.map(|place| self.at(place));
-        for ((Halved { reach, .. }, start), end) in level.modes.iter().zip(start).zip(end) {
-            let apart = reach.apart * start.magnitude;
-            parabola += reach.parabola * start.magnitude;
-            match reach.form {
-                // What is bent upwards hangs below its chord.
-                Form::OneSided if start.real > 0.0 => below += apart,
-                Form::OneSided => above += apart,
-                Form::Swings => (above, below) = (above + apart, below + apart),
-                Form::Rings => {
-                    (first, last) = (first - start.real, last - end.real);
-                    (above, below) = (above + apart, below + apart);
-                }
-            }
-        }
-        Bounds { low: first.min(last) - below, high: first.max(last) + above, parabola }
+    pub(super) fn looks(&self) -> usize {
+        self.points.len()
     }
 }

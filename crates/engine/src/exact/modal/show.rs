@@ -156,6 +156,7 @@ fn tell(
     if lost {
         return false;
     }
+    tour.finish(overview);
     let (probes, loads) = tour.totals.split_at(shown);
     let keeps = |(((low, high), totals), tolerance): ((&(f64, f64), &Totals), &f64)| {
         totals.least - tolerance > *low && totals.greatest + tolerance < *high

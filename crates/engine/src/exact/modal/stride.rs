@@ -1,12 +1,13 @@
 //! What depends on the duration of a leg alone: how modes grow over it, and integrals of their products.
 
 use super::leg::Leg;
-use super::levels::Levels;
 use super::phi::phi;
+use super::rates::Rates;
 use super::signals::Signals;
 use super::squares::Squares;
 use nalgebra::{Complex, DMatrix};
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 /// One duration.
 pub(crate) struct Stride {
@@ -16,7 +17,7 @@ pub(crate) struct Stride {
     pub(super) second: Vec<Complex<f64>>,
     third: Vec<Complex<f64>>,
     squares: OnceCell<Squares>,
-    pub(super) levels: Levels,
+    pub(super) rates: Rc<Rates>,
 }
 
 impl Stride {
@@ -29,7 +30,7 @@ impl Stride {
             second: phis.iter().map(|[_, two, _]| two * square).collect(),
             third: phis.iter().map(|[_, _, three]| three * cube).collect(),
             squares: OnceCell::new(),
-            levels: Levels::new(rates(signals), duration),
+            rates: Rc::new(Rates::new(rates(signals), duration)),
         }
     }
 
@@ -55,7 +56,7 @@ impl Stride {
 
     /// Integral of the square of that departure.
     pub(super) fn square(&self, signals: &Signals, leg: &Leg, probe: usize, shares: &mut Vec<f64>) -> f64 {
-        let squares = self.squares.get_or_init(|| Squares::new(&rates(signals), self.duration));
+        let squares = self.squares.get_or_init(|| Squares::new(&self.rates.rates, self.duration));
         shares.clear();
         shares.push(leg.lines[probe]);
         shares_of(signals, leg, probe, &leg.slopes, |filter| filter.slope, shares);

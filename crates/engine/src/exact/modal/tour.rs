@@ -1,6 +1,6 @@
 //! A view of the probes along the legs of a span.
 
-use super::course::{Course, reaches};
+use super::course::reaches;
 use super::leg::{Bend, Leg, long_step};
 use super::passed::{Instant, Passed};
 use super::search::{Known, Search};
@@ -20,6 +20,13 @@ pub(crate) struct Overview {
     pub(crate) ranges: Vec<(f64, f64)>,
 }
 
+impl Overview {
+    fn known(&self, probe: usize) -> Known {
+        let (least, greatest) = self.ranges[probe];
+        Known { least, greatest, tolerance: self.tolerances[probe] }
+    }
+}
+
 /// Where all probes are along the way.
 pub(super) struct Tour {
     pub(super) enough: Vec<Enough>,
@@ -31,8 +38,8 @@ pub(super) struct Tour {
     /// Where each probe's low-pass stands.
     pub(super) stand: Vec<f64>,
     pub(super) totals: Vec<Totals>,
-    course: Course,
-    search: Search,
+    /// Of each probe.
+    searches: Vec<Search>,
     shares: Vec<f64>,
     areas: Vec<f64>,
     reaches: Vec<f64>,
@@ -80,8 +87,7 @@ impl Tour {
             ends: vec![0.0; probes],
             stand: vec![0.0; probes],
             totals: vec![Totals::new(); probes],
-            course: Course::default(),
-            search: Search::default(),
+            searches: Vec::new(),
             shares: Vec::new(),
             areas: Vec::new(),
             reaches: Vec::new(),
@@ -140,7 +146,8 @@ impl Tour {
     pub(super) fn total(&mut self, passed: &Passed<'_>, overview: &Overview) {
         let (signals, stride) = (passed.signals, passed.stride);
         stride.areas(signals, &self.leg, &mut self.areas);
-        reaches(signals, &self.leg, &stride.levels, &mut self.reaches);
+        reaches(signals, &self.leg, &stride.rates, &mut self.reaches);
+        self.searches.resize_with(signals.probes, Search::default);
         for probe in 0..signals.probes {
             let enough = self.enough[probe];
             if enough == Enough::Waveform {
@@ -161,13 +168,18 @@ impl Tour {
             totals.see(passed.start, first);
             totals.see(passed.end, last);
             // What is known of the ends of legs is known before they are come to.
-            let (least, greatest) = overview.ranges[probe];
-            let known = Known { least, greatest, tolerance: overview.tolerances[probe] };
-            if !known.with(totals).can_be_passed([first, last], self.reaches[probe]) {
-                continue;
+            let known = overview.known(probe);
+            if known.with(totals).can_be_passed([first, last], self.reaches[probe]) {
+                let search = &mut self.searches[probe];
+                search.add(signals, &self.leg, &stride.rates, probe, passed.start, last, known, totals);
             }
-            self.course.set(signals, &self.leg, &stride.levels, probe);
-            self.search.over(&mut self.course, &stride.levels, passed.start, [first, last], known, totals);
+        }
+    }
+
+    /// Looks at what has been put off.
+    pub(super) fn finish(&mut self, overview: &Overview) {
+        for (probe, (search, totals)) in self.searches.iter_mut().zip(&mut self.totals).enumerate() {
+            search.finish(overview.known(probe), totals);
         }
     }
 
