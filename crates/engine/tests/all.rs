@@ -11,6 +11,7 @@ mod frequencies_together;
 mod frequency;
 mod frequency_bias;
 mod frequency_resonances;
+mod jumps;
 mod ladder;
 mod nothing_moves;
 mod order;

@@ -216,7 +216,11 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
             let leg = self.leg(&regime, &clock, clock.time, corner);
             transition = leg.propagator.whole().transition() * &transition;
             offset = leg.over(a, &offset);
-            clock.advance(corner);
+            let late = &leg.sources + &leg.slopes * (leg.end - leg.start);
+            if clock.advance(corner) {
+                let now = DVector::from_vec(regime.snapshot.extend(&clock.values));
+                regime.snapshot.keep_charge(&regime.reduced.scale, &mut offset, &late, &now);
+            }
         }
         if states == 0 {
             return Ok(offset);

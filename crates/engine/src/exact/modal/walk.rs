@@ -113,7 +113,18 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
             return Ok(());
         }
         let mut offset = self.start.clone();
-        self.each(&mut |passed| offset.copy_from_slice(passed.to.state));
+        let (mut first, mut late) = (Vec::new(), Vec::new());
+        self.each(&mut |passed| {
+            if first.is_empty() {
+                first.extend_from_slice(passed.from.sources);
+            }
+            late.clear();
+            late.extend_from_slice(passed.to.sources);
+            offset.copy_from_slice(passed.to.state);
+        });
+        // A source may jump where one period ends and the next begins.
+        let [late, first] = [late, first].map(DVector::from_vec);
+        self.regime.snapshot.keep_charge(&self.regime.reduced.scale, &mut offset, &late, &first);
         let change = self.change_over(period);
         self.work.factorizations += 1;
         self.work.solves += 1;
