@@ -42,14 +42,14 @@ pub(crate) struct Filters {
 
 /// a + b t + c t^2 with t from the start of a stretch.
 #[derive(Clone, Copy, Debug)]
-struct Parabola {
+pub(crate) struct Parabola {
     a: f64,
     b: f64,
     c: f64,
 }
 
 impl Parabola {
-    fn through(values: [f64; 3], length: f64) -> Self {
+    pub(crate) fn through(values: [f64; 3], length: f64) -> Self {
         let [start, middle, end] = values;
         Self {
             a: start,
@@ -60,6 +60,11 @@ impl Parabola {
 
     fn at(self, t: f64) -> f64 {
         self.a + t * (self.b + t * self.c)
+    }
+
+    /// Start, middle and end of a piece of it.
+    pub(crate) fn piece(self, from: f64, to: f64) -> [f64; 3] {
+        [from, 0.5 * (from + to), to].map(|t| self.at(t))
     }
 
     /// What a low-pass makes of it once its start is forgotten.
@@ -175,7 +180,7 @@ impl Filters {
         for (index, values) in raw.values.iter().enumerate() {
             let parabola = Parabola::through(*values, length);
             let piece = match &mut self.filters[index] {
-                None => [parabola.at(from), parabola.at(middle), parabola.at(to)],
+                None => parabola.piece(from, to),
                 Some(filter) => {
                     let piece = [from, middle, to].map(|t| filter.after(*values, length, t));
                     filter.least = piece.iter().copied().fold(filter.least, f64::min);

@@ -7,9 +7,9 @@ mod semilinearly;
 use crate::equations::{Equations, across};
 use crate::exact::{Regime, lines_where, settling_time};
 use crate::failure::Failure;
-use crate::filter::Filters;
+use crate::filter::{Filters, Parabola};
 use crate::integrator::Work;
-use crate::observe::Observer;
+use crate::observe::{Observer, Stretch};
 use crate::operating_point::{operating_point, state_of};
 use crate::probes::Probes;
 use crate::snapshot::{Snapshot, State};
@@ -205,16 +205,22 @@ impl Observer for Shifted<'_> {
         self.observer.restart();
     }
 
-    fn stretch(&mut self, stretch: &crate::observe::Stretch<'_>) {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
         if self.from == 0.0 {
             self.observer.stretch(stretch);
-        } else if stretch.start >= self.from {
-            let shifted = crate::observe::Stretch {
-                start: stretch.start - self.from,
-                end: stretch.end - self.from,
-                values: stretch.values,
-            };
-            self.observer.stretch(&shifted);
+            return;
         }
+        if stretch.end <= self.from {
+            return;
+        }
+        let (begun, end) = (self.from - stretch.start, stretch.end - self.from);
+        if begun <= 0.0 {
+            self.observer.stretch(&Stretch { start: -begun, end, values: stretch.values });
+            return;
+        }
+        let length = stretch.end - stretch.start;
+        let rest = |values: &[f64; 3]| Parabola::through(*values, length).piece(begun, length);
+        let values: Vec<[f64; 3]> = stretch.values.iter().map(rest).collect();
+        self.observer.stretch(&Stretch { start: 0.0, end, values: &values });
     }
 }

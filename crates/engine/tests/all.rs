@@ -23,6 +23,7 @@ mod refused_steps;
 mod saturable;
 mod sensitivity;
 mod series;
+mod settled;
 mod textbook_filter;
 mod textbook_transients;
 mod totals;
