@@ -30,7 +30,7 @@ impl<'n> Clock<'n> {
             pieces,
             time,
         };
-        clock.refresh();
+        clock.advance(time);
         clock
     }
 
@@ -51,15 +51,19 @@ impl<'n> Clock<'n> {
     pub(crate) fn advance(&mut self, time: f64) -> bool {
         let mut jumped = false;
         for index in 0..self.pieces.len() {
+            if self.pieces[index].end > time + SAME_CORNER {
+                continue;
+            }
+            let begin = self.pieces[index].value;
+            let before = self.value_at(index, self.pieces[index].end);
+            // An edge that is over before the next corner could be is a jump.
             while self.pieces[index].end <= time + SAME_CORNER {
                 let corner = self.pieces[index].end;
-                let begin = self.pieces[index].value;
-                let before = self.value_at(index, corner);
                 self.starts[index] = corner;
                 self.pieces[index] = self.sources[index].piece(corner);
-                let after = self.pieces[index].value;
-                jumped |= (after - before).abs() > 1e-9 * (begin.abs() + after.abs() + before.abs());
             }
+            let after = self.pieces[index].value;
+            jumped |= (after - before).abs() > 1e-9 * (begin.abs() + after.abs() + before.abs());
         }
         self.time = time;
         self.refresh();

@@ -99,7 +99,8 @@ impl<'e, 'n> Stepper<'e, 'n> {
         self.integrator.x.copy_from_slice(unknowns);
     }
 
-    /// Walks from `state` at time 0 to `span`. Returns the last state.
+    /// Walks from `state` at time 0 to `span`. Returns the last state. Where sources may jump at the start, [`Self::guess`] must have
+    /// told all as it is just before.
     pub(crate) fn walk(
         &mut self,
         state: &State,
@@ -110,8 +111,11 @@ impl<'e, 'n> Stepper<'e, 'n> {
         self.driven.clock = Clock::new(&self.driven.equations.sources, 0.0);
         self.integrator.time = 0.0;
         self.seen = states(state).map(|value| (value, value)).collect();
+        let before = jump_at_start.then(|| self.integrator.x.clone());
         self.settle_at_corner(state)?;
-        if jump_at_start {
+        if let Some(before) = before.filter(|_| !self.independent) {
+            // What has been bound to the sources as they are now has forgotten the charges and fluxes that stay.
+            self.integrator.x = before;
             self.jump()?;
         }
         while self.driven.clock.time < span {
