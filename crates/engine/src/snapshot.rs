@@ -19,6 +19,9 @@ use crate::linear::{Singular, Solver, Stamp, free_unknowns};
 use crate::structure::Storage;
 use nalgebra::{DMatrix, DVector};
 
+/// Elimination that leaves so much of every column has lost no more than a few digits.
+const SURE: f64 = 1e-6;
+
 /// The system that turns a state into everything else; valid while loads stay on their lines and, where storage is not
 /// linear, at one state.
 pub(crate) struct Snapshot<'e, 'n> {
@@ -83,6 +86,11 @@ impl<'e, 'n> Snapshot<'e, 'n> {
 
     pub(crate) fn layout(&self) -> Layout {
         layout(self.equations)
+    }
+
+    /// Whether all that it tells has half of its digits at least, far from where rounding decides.
+    pub(crate) fn is_sure(&self) -> bool {
+        self.solver.size() == 0 || self.solver.least_left() > SURE
     }
 
     /// Number of entries of the extended source vector: waveforms, then the constant parts of the loads' currents.

@@ -13,6 +13,7 @@ mod frequency_bias;
 mod frequency_resonances;
 mod jumps;
 mod ladder;
+mod not_at_rest;
 mod nothing_moves;
 mod order;
 mod order_of_collocation;

@@ -218,21 +218,32 @@ impl<const N: usize> Step<N> {
     /// With the matrices themselves where their series will stand.
     fn new(rates: Rates<'_>, length: f64) -> Self {
         let size = rates.a.nrows();
+        let columns = |matrix: &DMatrix<f64>, count: usize| -> Columns<N> {
+            let values = matrix.as_slice();
+            (0..count).map(|column| filled(&values[column * size..(column + 1) * size])).collect()
+        };
         let mut of_state = [[0.0; N]; N];
-        of_state.iter_mut().zip(rates.a.column_iter()).for_each(|(place, column)| fill(place, column.iter()));
-        let drives = rates.drive.ncols();
-        let late = rates.e.iter().any(|value| *value != 0.0);
-        let forced = |sources: usize| rates.b.column_iter().take(sources).chain(rates.drive.column_iter());
-        let sources = rates.b.ncols();
-        let late = late.then(|| rates.e.column_iter().take(rates.moving)).into_iter().flatten();
+        let all = rates.a.as_slice().chunks_exact(size.max(1));
+        of_state.iter_mut().zip(all).for_each(|(place, column)| *place = filled(column));
+        let (sources, drives) = (rates.b.ncols(), rates.drive.ncols());
+        let bending = columns(rates.drive, drives);
+        let forced = |sources: usize| {
+            let mut forced = columns(rates.b, sources);
+            forced.extend_from_slice(&bending);
+            forced
+        };
+        let mut constant = forced(sources);
+        if rates.e.iter().any(|value| *value != 0.0) {
+            constant.extend(columns(rates.e, rates.moving));
+        }
         Self {
             size,
             length,
             rates: of_state,
             change: of_state,
-            constant: forced(sources).chain(late).map(|column| filled(column.iter())).collect(),
-            growing: forced(rates.moving).map(|column| filled(column.iter())).collect(),
-            bending: rates.drive.column_iter().map(|column| filled(column.iter())).collect(),
+            constant,
+            growing: forced(rates.moving),
+            bending,
             sources,
             moving: rates.moving,
             drives,
@@ -276,8 +287,9 @@ impl<const N: usize> Step<N> {
 
     fn passage(&self) -> Passage {
         let matrix = |columns: &[[f64; N]]| {
-            let values = columns.iter().flat_map(|column| column[..self.size].iter().copied());
-            DMatrix::from_iterator(self.size, columns.len(), values)
+            let mut values = Vec::with_capacity(self.size * columns.len());
+            columns.iter().for_each(|column| values.extend_from_slice(&column[..self.size]));
+            DMatrix::from_vec(self.size, columns.len(), values)
         };
         let (of_sources, rest) = self.constant.split_at(self.sources);
         let (of_drive, of_slopes) = rest.split_at(self.drives);
@@ -295,13 +307,9 @@ impl<const N: usize> Step<N> {
     }
 }
 
-fn fill<'a, const N: usize>(place: &mut [f64; N], values: impl Iterator<Item = &'a f64>) {
-    place.iter_mut().zip(values).for_each(|(place, value)| *place = *value);
-}
-
-fn filled<'a, const N: usize>(values: impl Iterator<Item = &'a f64>) -> [f64; N] {
+fn filled<const N: usize>(values: &[f64]) -> [f64; N] {
     let mut column = [0.0; N];
-    fill(&mut column, values);
+    column[..values.len()].copy_from_slice(values);
     column
 }
 

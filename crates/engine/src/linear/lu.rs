@@ -40,6 +40,8 @@ pub struct Factors<T> {
     values: Entries<T>,
     /// The greatest quotient in L.
     greatest: f64,
+    /// The least part that elimination left of a column, when pivots were chosen.
+    least_left: f64,
 }
 
 const NOT_YET: u32 = u32::MAX;
@@ -55,13 +57,14 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
         for step in 0..size as u32 {
             elimination.eliminate(matrix, order[step as usize] as usize, step)?;
         }
-        let Elimination { steps, pivot_rows, mut lower, upper, inverses, greatest, .. } = elimination;
+        let Elimination { steps, pivot_rows, mut lower, upper, inverses, greatest, least_left, .. } =
+            elimination;
         // Rows of L become steps, now that every row has one.
         for row in &mut lower.rows {
             *row = steps[*row as usize];
         }
         let (plan, values) = Plan::new(&lower, &upper, &inverses);
-        Ok(Self { order: order.to_vec(), pivot_rows, plan, values, greatest })
+        Ok(Self { order: order.to_vec(), pivot_rows, plan, values, greatest, least_left })
     }
 
     /// Factors a matrix of the same pattern with the same pivots; false where a pivot became too small for that, or a matrix is so full that
@@ -78,6 +81,13 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
     #[must_use]
     pub fn weakest_pivot(&self) -> f64 {
         1.0 / self.greatest.max(1.0)
+    }
+
+    /// The least pivot as a fraction of the greatest entry that its column had before elimination, when pivots were chosen: so much was left by
+    /// subtractions, and as many digits.
+    #[must_use]
+    pub fn least_left(&self) -> f64 {
+        self.least_left
     }
 
     /// The pattern of the factors, and which column and which row each step eliminates.
@@ -139,6 +149,7 @@ struct Elimination<T> {
     /// One over each pivot.
     inverses: Vec<T>,
     greatest: f64,
+    least_left: f64,
     work: Vec<T>,
     search: Search,
 }
@@ -152,6 +163,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Elimination<T> {
             upper: Columns::with_capacity(size),
             inverses: Vec::with_capacity(size),
             greatest: 0.0,
+            least_left: 1.0,
             work: vec![T::zero(); size],
             search: Search::new(size),
         }
@@ -182,6 +194,7 @@ impl<T: ComplexField<RealField = f64> + Copy> Elimination<T> {
             return Err(Singular { column });
         };
         let pivot = self.work[pivot_row as usize];
+        self.least_left = self.least_left.min(pivot.norm1() / size);
         for &row in &self.search.found {
             let value = std::mem::replace(&mut self.work[row as usize], T::zero());
             if self.steps[row as usize] == NOT_YET && row != pivot_row {

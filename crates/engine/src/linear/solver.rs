@@ -64,6 +64,12 @@ impl<T: ComplexField<RealField = f64> + Copy> Solver<T> {
         self.factors.is_some()
     }
 
+    /// What [`Factors::least_left`] tells; 0 before [`Self::factor`] succeeded.
+    #[must_use]
+    pub fn least_left(&self) -> f64 {
+        self.factors.as_ref().map_or(0.0, Factors::least_left)
+    }
+
     /// Solves A x = b in place; does nothing before [`Self::factor`] succeeded.
     pub fn solve(&self, right: &mut [T]) {
         if let Some(factors) = &self.factors {

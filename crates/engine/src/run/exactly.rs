@@ -7,6 +7,7 @@ use crate::failure::Failure;
 use crate::filter::Filters;
 use crate::observe::{Ignore, Observer};
 use crate::periodic::{Found, Image, NotFound, fixed_point};
+use crate::snapshot::{Snapshot, State};
 use nalgebra::DVector;
 use std::rc::Rc;
 
@@ -24,6 +25,9 @@ fn undecided(y: &DVector<f64>) -> f64 {
 impl<'a, 'n> Run<'a, 'n> {
     /// `None` where a load comes to where its law is bent.
     pub(super) fn exactly(&self, observer: &mut dyn Observer) -> Result<Option<Summary>, Failure> {
+        if let Some(summary) = self.at_once(observer) {
+            return Ok(Some(summary));
+        }
         let (state, x) = self.first_state()?;
         let Some(snapshot) = self.on_lines(&state, &x)? else { return Ok(None) };
         let before = self.sources_before(&snapshot);
@@ -75,6 +79,34 @@ impl<'a, 'n> Run<'a, 'n> {
         }
         let summary = Summary { road: Road::Exact, shown, settled, work: walk.work };
         Ok((outcome != Outcome::LeftLine).then_some(summary))
+    }
+
+    /// The periodic state of a network without loads is the same wherever it is looked for: where modes tell it surely, nobody has to know how
+    /// the network stands at rest.
+    fn at_once(&self, observer: &mut dyn Observer) -> Option<Summary> {
+        let equations = self.equations;
+        let Start::Steady { period: Some(period) } = self.request.start else { return None };
+        let has_means = || equations.kept.sources.borrow_mut().means().iter().all(Option::is_some);
+        if !equations.loads.is_empty() || !has_means() {
+            return None;
+        }
+        let anywhere = State {
+            currents: vec![0.0; equations.inductors.len()],
+            voltages: vec![0.0; equations.capacitors.len()],
+        };
+        let snapshot = Snapshot::new(equations, Vec::new(), &anywhere).ok().filter(Snapshot::is_sure)?;
+        let regime = Regime::new(snapshot, self.probes);
+        let mut walk = ModalWalk::new(&regime, DVector::zeros(regime.reduced.a.nrows()), period)?;
+        if !walk.settles(period) {
+            return None;
+        }
+        walk.start_steadily(period).ok()?;
+        let share = DRAWING_SHARE * self.request.accuracy;
+        if !show(&mut walk, share, Begin::Periodic(period), observer) {
+            observer.restart();
+            return None;
+        }
+        Some(Summary { road: Road::Exact, shown: period, settled: 0.0, work: walk.work })
     }
 
     /// Where loads keep to their lines nothing changes on the way, and modes tell all; `None` where they can't.

@@ -93,7 +93,7 @@ where
 {
     let size = a.nrows();
     let shift = SHIFT * rate.modulus() + f64::EPSILON * greatest;
-    let mut shifted: Vec<T> = a.iter().map(|value| T::from_real(*value)).collect();
+    let mut shifted: Vec<T> = a.as_slice().iter().map(|value| T::from_real(*value)).collect();
     shifted.iter_mut().step_by(size + 1).for_each(|value| *value -= rate + T::from_real(shift));
     let factors = Dense::factor(shifted, size)?;
     let mut mode: Vec<T> = (0..size).map(|k| T::from_real(1.0 + 0.1 * k as f64)).collect();

@@ -105,6 +105,11 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
         change
     }
 
+    /// Whether every mode surely loses a share of itself in a period.
+    pub(crate) fn settles(&self, period: f64) -> bool {
+        self.signals.spectrum.rates.iter().all(|rate| rate.re * period < -LIVELY)
+    }
+
     /// Starts from the state that repeats after the span.
     pub(crate) fn start_steadily(&mut self, period: f64) -> Result<(), Failure> {
         let a = &self.regime.reduced.a;
@@ -128,8 +133,7 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
         let change = self.change_over(period);
         self.work.factorizations += 1;
         self.work.solves += 1;
-        let slowest = self.signals.spectrum.rates.iter().map(|rate| rate.re * period).fold(-1.0, f64::max);
-        if slowest > -LIVELY {
+        if !self.settles(period) {
             let size = change.nrows();
             refuse_undamped(self.regime, &(&change + DMatrix::identity(size, size)))?;
         }
