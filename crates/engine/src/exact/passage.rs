@@ -8,11 +8,9 @@ use nalgebra::DMatrix;
 use pulp::{Arch, Simd, WithSimd};
 
 /// Norm of A h up to which the series is summed …
-const SERIES_NORM: f64 = 0.031_25;
-/// … and its terms: 2^-50 / 11! is below 1e-22.
-const SERIES_TERMS: usize = 10;
-/// Columns whose series are summed side by side.
-const ABREAST: usize = 4;
+const SERIES_NORM: f64 = 0.5;
+/// … and its terms, four blocks of as many powers: 2^-16 / 18! is below 1e-20.
+const BLOCKS: usize = 4;
 
 /// One stretch.
 #[derive(Clone, Debug)]
@@ -149,7 +147,7 @@ impl Rates<'_> {
     /// The series over a short step, doubled until the step is the whole duration (as in [`Propagator`], all of whose matrices this has
     /// no use for).
     fn small<const N: usize>(self, duration: f64, finer: usize) -> Vec<Passage> {
-        // The series' step is that many times shorter than a quarter of the fastest time constant already.
+        // The series' step may be that many times shorter than a quarter of the fastest time constant already.
         let spared = (0.25f64 / SERIES_NORM).log2().round() as i32;
         let wanted = (one_norm(self.a) * duration / SERIES_NORM).log2().ceil().max(0.0) as i32;
         let halvings = if finer == 0 { wanted } else { wanted.max(spared) + finer as i32 - spared };
@@ -253,15 +251,29 @@ impl<const N: usize> Step<N> {
     // Loops here and below are plain: closures that iterators take would not get the wide instructions.
     #[inline(always)]
     fn sum_series(&mut self) {
-        let h = self.length;
+        let (h, size) = (self.length, self.size);
         let mut z = self.rates;
         for column in &mut z {
             scale(column, h);
         }
-        phi(&z, 1, h, &mut self.change[..self.size]);
-        phi(&z, 1, h, &mut self.constant);
-        phi(&z, 2, h * h / 2.0, &mut self.growing);
-        phi(&z, 3, h * h * h / 6.0, &mut self.bending);
+        // phi2 = 1/2! + z phi3, phi1 = 1 + z phi2, e^z - 1 = z phi1.
+        let mut phi2;
+        if self.bending.is_empty() {
+            phi2 = phi(&z, 2, size);
+        } else {
+            let phi3 = phi(&z, 3, size);
+            replace_by_product(&phi3, &mut self.bending, h * h * h);
+            phi2 = phi3;
+            replace_by_product(&z, &mut phi2[..size], 1.0);
+            add_to_diagonal(&mut phi2, size, 0.5);
+        }
+        replace_by_product(&phi2, &mut self.growing, h * h);
+        let mut phi1 = phi2;
+        replace_by_product(&z, &mut phi1[..size], 1.0);
+        add_to_diagonal(&mut phi1, size, 1.0);
+        replace_by_product(&phi1, &mut self.constant, h);
+        self.change = phi1;
+        replace_by_product(&z, &mut self.change[..size], 1.0);
     }
 
     /// Both halves one after the other.
@@ -319,23 +331,56 @@ fn add_column(column: &[f64], factor: f64, out: &mut [f64]) {
     }
 }
 
-/// Columns times a factor and k! phi(k)(z), by Horner's rule: (1 + z / (k + 1) (1 + z / (k + 2) (…))). Some columns go side by side: one by one, each
-/// product would wait for the last.
+/// phi(k)(z), the sum of powers of z each over the factorial of k more (Paterson and Stockmeyer's order of summation, SIAM J. Comput. 2, 1973:
+/// blocks of four powers, by Horner's rule in the fourth).
 #[inline(always)]
-fn phi<const N: usize>(z: &[[f64; N]; N], k: usize, factor: f64, columns: &mut [[f64; N]]) {
-    for some in columns.chunks_mut(ABREAST) {
-        let mut sums = [[0.0; N]; ABREAST];
-        sums[..some.len()].copy_from_slice(some);
-        for term in (k + 1..=k + SERIES_TERMS).rev() {
-            let share = 1.0 / term as f64;
-            for (sum, column) in sums.iter_mut().zip(&*some) {
-                *sum = added(*column, &applied(z, sum), share);
+fn phi<const N: usize>(z: &[[f64; N]; N], k: usize, size: usize) -> [[f64; N]; N] {
+    let mut second = *z;
+    replace_by_product(z, &mut second[..size], 1.0);
+    let mut third = second;
+    replace_by_product(z, &mut third[..size], 1.0);
+    let mut fourth = second;
+    replace_by_product(&second, &mut fourth[..size], 1.0);
+    let mut coefficients = [0.0; 4 * BLOCKS];
+    let mut factorial = 1.0;
+    for factor in 2..k {
+        factorial *= factor as f64;
+    }
+    for (power, coefficient) in coefficients.iter_mut().enumerate() {
+        factorial *= (power + k).max(1) as f64;
+        *coefficient = 1.0 / factorial;
+    }
+    let mut sum = [[0.0; N]; N];
+    for block in (0..BLOCKS).rev() {
+        if block + 1 < BLOCKS {
+            replace_by_product(&fourth, &mut sum[..size], 1.0);
+        }
+        let of = |power: usize| coefficients[4 * block + power];
+        let [one, two, three] = [of(1), of(2), of(3)];
+        for column in 0..size {
+            for row in 0..N {
+                let low = one * z[column][row] + two * second[column][row];
+                sum[column][row] += low + three * third[column][row];
             }
+            sum[column][column] += of(0);
         }
-        for (column, sum) in some.iter_mut().zip(sums) {
-            *column = sum;
-            scale(column, factor);
-        }
+    }
+    sum
+}
+
+/// A matrix times each column, times a factor.
+#[inline(always)]
+fn replace_by_product<const N: usize>(a: &[[f64; N]; N], columns: &mut [[f64; N]], factor: f64) {
+    for column in columns {
+        *column = applied(a, column);
+        scale(column, factor);
+    }
+}
+
+#[inline(always)]
+fn add_to_diagonal<const N: usize>(matrix: &mut [[f64; N]; N], size: usize, value: f64) {
+    for (k, column) in matrix[..size].iter_mut().enumerate() {
+        column[k] += value;
     }
 }
 
