@@ -92,7 +92,7 @@ impl Search {
             self.courses.push(Course::default());
         }
         self.courses[self.used].set(signals, leg, rates, probe, start, last);
-        if self.keep(self.used as u32, 0, [Course::START, Course::END], known.with(totals)) {
+        if self.keep(self.used as u32, 0, [Course::START, Course::END], known.with(totals), None) {
             self.used += 1;
             if self.used == WAITING {
                 self.finish(known, totals);
@@ -124,17 +124,28 @@ impl Search {
             }
             let known = known.with(totals);
             for ends in [[stretch.ends[0], point], [point, stretch.ends[1]]] {
-                self.keep(stretch.course, stretch.depth + 1, ends, known);
+                self.keep(stretch.course, stretch.depth + 1, ends, known, Some(&stretch.hills));
             }
         }
         self.stretches.clear();
         self.used = 0;
     }
 
-    /// Keeps a stretch if it can pass what is known.
-    fn keep(&mut self, course: u32, depth: u32, ends: [usize; 2], known: Known) -> bool {
-        let hills = [1.0, -1.0]
-            .map(|sign| Hill::between(&self.courses[course as usize], sign, ends, known.tolerance));
+    /// Keeps a stretch if it can pass what is known. A side that could not pass when it was part of a longer one can't now.
+    fn keep(
+        &mut self,
+        course: u32,
+        depth: u32,
+        ends: [usize; 2],
+        known: Known,
+        longer: Option<&[Hill; 2]>,
+    ) -> bool {
+        let whole = &self.courses[course as usize];
+        let side = |side: usize, sign: f64| match longer {
+            Some(longer) if known.excesses(longer)[side] <= known.tolerance => longer[side],
+            _ => Hill::between(whole, sign, ends, known.tolerance),
+        };
+        let hills = [side(0, 1.0), side(1, -1.0)];
         let [above, below] = known.excesses(&hills);
         let excess = above.max(below);
         let kept = excess > known.tolerance;
@@ -265,7 +276,7 @@ mod tests {
             let known = Known { least: f64::INFINITY, greatest: f64::NEG_INFINITY, tolerance };
             let mut search = Search::default();
             search.courses.push(Course::of(&polynomial, duration, &modes));
-            search.keep(0, 0, [Course::START, Course::END], known.with(&totals));
+            search.keep(0, 0, [Course::START, Course::END], known.with(&totals), None);
             search.finish(known, &mut totals);
             // The fastest turns in a hundred of the moments: they see a crest to (2 pi / 200)^2 / 2 of its height, which is at most 1.
             let unseen = 5e-4 * modes.iter().map(|(_, height)| height.norm()).sum::<f64>();
@@ -293,7 +304,7 @@ mod tests {
             let course = search.courses.len() as u32;
             search.courses.push(Course::of(&[0.0, 1e4], 1e-5, &mode(height)));
             totals.see(0.0, height);
-            search.keep(course, 0, [Course::START, Course::END], known);
+            search.keep(course, 0, [Course::START, Course::END], known, None);
         }
         search.finish(known, &mut totals);
         assert_eq!(search.courses[0].looks(), 2);

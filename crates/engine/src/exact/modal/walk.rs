@@ -3,7 +3,7 @@
 use super::corners::Corners;
 use super::passed::{Instant, Legs, Passed};
 use super::signals::Signals;
-use super::stride::{Stride, add_product};
+use super::stride::Stride;
 use crate::equations::Load;
 use crate::exact::passage::{Forcing, Passage};
 use crate::exact::propagator::{MOST_KINDS, SAME_DURATION};
@@ -92,15 +92,8 @@ impl<'w, 'e, 'n> ModalWalk<'w, 'e, 'n> {
             return Passage::change(a, period);
         };
         let mut change = DMatrix::<f64>::zeros(size, size);
-        let mut moved = vec![0.0; size];
         for length in lengths {
-            let kind = self.kind(length);
-            for (state, column) in change.as_mut_slice().chunks_exact_mut(size).enumerate() {
-                // Less the identity, as all of them are: (1 + C) (1 + P) - 1 = P + C (1 + P).
-                moved.copy_from_slice(column);
-                moved[state] += 1.0;
-                add_product(&kind.passage.change, &moved, column);
-            }
+            self.kind(length).passage.follow(&mut change);
         }
         change
     }
