@@ -25,6 +25,7 @@ mod saturable;
 mod sensitivity;
 mod series;
 mod settled;
+mod switch_without_voltage;
 mod textbook_filter;
 mod textbook_transients;
 mod totals;

@@ -83,9 +83,11 @@ pub(crate) fn lines_where(
     sources: &[f64],
 ) -> Option<Vec<Line>> {
     let line = |(k, voltage): (usize, &f64)| {
-        let law = equations.loads[k].law(|source| sources[source]);
+        let load = &equations.loads[k];
+        let law = load.law(|source| sources[source]);
         let straight = law.straight(*voltage)?;
-        let kept = now.get(k).filter(|line| line.holds(law, *voltage)).copied();
+        // Both lines of a switch hold where no voltage lies across it: which of them it is on, time alone tells.
+        let kept = now.get(k).filter(|line| !load.is_switch() && line.holds(law, *voltage)).copied();
         Some(kept.unwrap_or(Line { conductance: straight.conductance, offset: straight.offset }))
     };
     voltages.iter().enumerate().map(line).collect()
