@@ -207,6 +207,8 @@ impl<'e, 'n> Stepper<'e, 'n> {
             return self.settle_at_corner(&self.state());
         }
         let time = self.integrator.time;
+        // It ends, and looks at the sources, just after the jump: an edge may follow in which they move far within such a step.
+        self.integrator.time = time - JUMP_STEP;
         let attempt = self.integrator.attempt(&self.driven, Rule::BackwardEuler, JUMP_STEP);
         attempt.map_err(|failure| self.step_failed(failure))?;
         self.integrator.accept(JUMP_STEP);
