@@ -25,6 +25,7 @@ mod saturable;
 mod sensitivity;
 mod series;
 mod settled;
+mod slow_low_pass;
 mod switch_without_voltage;
 mod textbook_filter;
 mod textbook_transients;

@@ -30,9 +30,7 @@ pub(crate) fn show(legs: &mut dyn Legs, share: f64, begin: Begin, observer: &mut
         Begin::AtSignals => None,
         Begin::Periodic(period) => Some(standing(legs, period)),
     };
-    if let Some(standing) = &standing {
-        filtered(legs, standing, &mut overview);
-    }
+    filtered(legs, share, standing.as_deref(), &mut overview);
     tell(legs, &overview, standing.as_deref(), observer)
 }
 
@@ -59,13 +57,12 @@ fn overview(legs: &mut dyn Legs, share: f64) -> Overview {
     let [sources, slopes] = [most_sources, most_slopes].map(DVector::from_vec);
     let mut rounding = reduced.rounding(&state, &sources, &slopes);
     rounding.resize(probes, 0.0);
-    let swings = ranges.iter().map(|(least, greatest)| greatest - least);
-    let tolerances =
-        swings.zip(&rounding).map(|(swing, rounding)| (share * swing).max(*rounding).max(f64::MIN_POSITIVE));
-    let tolerances = tolerances.collect();
-    for (range, corner) in ranges.iter_mut().zip(&signals.corners) {
+    let mut tolerances: Vec<f64> = rounding.iter().map(|rounding| rounding.max(f64::MIN_POSITIVE)).collect();
+    for ((range, tolerance), corner) in ranges.iter_mut().zip(&mut tolerances).zip(&signals.corners) {
         if corner.is_some() {
             *range = NOWHERE;
+        } else {
+            *tolerance = tolerance.max(share * (range.1 - range.0));
         }
     }
     Overview { tolerances, ranges }
@@ -106,23 +103,43 @@ fn standing(legs: &mut dyn Legs, period: f64) -> Vec<f64> {
     standing.collect()
 }
 
-/// Looks at the ends of all legs with low-passes that start at `standing`.
-fn filtered(legs: &mut dyn Legs, standing: &[f64], overview: &mut Overview) {
+/// Looks at the ends of all legs with low-passes that start at `standing` or, where that is nowhere, at their signals. What they leave may swing
+/// by little of what they are given, and most of it between the ends: the middle tells.
+fn filtered(legs: &mut dyn Legs, share: f64, standing: Option<&[f64]>, overview: &mut Overview) {
     let signals = legs.some().1;
-    if signals.corners.iter().all(Option::is_none) {
+    let probes: Vec<usize> = (0..signals.probes).filter(|probe| signals.corners[*probe].is_some()).collect();
+    if probes.is_empty() {
         return;
     }
     let mut tour = Tour::new(signals, Vec::new());
-    tour.stand.copy_from_slice(standing);
+    let mut swings = vec![NOWHERE; signals.probes];
+    let mut middle = vec![0.0; signals.probes];
+    let mut started = false;
     legs.each(&mut |passed| {
-        tour.pass(passed);
-        for (probe, range) in overview.ranges.iter_mut().enumerate() {
-            if tour.leg.filters[probe].is_some() {
-                let (first, last) = (tour.leg.values[probe], tour.ends[probe]);
-                *range = (range.0.min(first).min(last), range.1.max(first).max(last));
+        if !started {
+            started = true;
+            match standing {
+                Some(standing) => tour.stand.copy_from_slice(standing),
+                None => tour.stand_at_signals(passed),
             }
         }
+        tour.pass(passed);
+        tour.leg.of(passed.signals, &probes, 0.5 * passed.stride.duration, &mut middle);
+        for probe in probes.iter().copied() {
+            let range = &mut overview.ranges[probe];
+            for value in [tour.leg.values[probe], tour.ends[probe]] {
+                *range = (range.0.min(value), range.1.max(value));
+            }
+            let swing = &mut swings[probe];
+            *swing = (swing.0.min(middle[probe]), swing.1.max(middle[probe]));
+        }
     });
+    for probe in probes {
+        let (range, swing) = (overview.ranges[probe], swings[probe]);
+        let swing = range.1.max(swing.1) - range.0.min(swing.0);
+        let tolerance = &mut overview.tolerances[probe];
+        *tolerance = tolerance.max(share * swing);
+    }
 }
 
 fn tell(
