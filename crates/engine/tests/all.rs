@@ -30,3 +30,4 @@ mod switch_without_voltage;
 mod textbook_filter;
 mod textbook_transients;
 mod totals;
+mod very_short_pulses;

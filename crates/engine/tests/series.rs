@@ -51,3 +51,55 @@ fn remembering_changes_nothing() {
         }
     }
 }
+
+/// What lies between a source and two nodes; of some nothing is to be found.
+fn small(kind: usize, value: f64) -> Network {
+    let mut circuit = Builder::new(&["in", "a", "b"]);
+    circuit.add("source", "in", "gnd", tracks(3.0, 0.4, 100e-9));
+    circuit.resistor("shunt", "in", "gnd", 2.0);
+    match kind {
+        // The same branches in another order, so that as many unknowns have another pattern.
+        0 | 1 => {
+            let [first, second] = if kind == 0 { ["a", "b"] } else { ["b", "a"] };
+            circuit.resistor("r", "in", first, value);
+            circuit.capacitor("c", first, second, 1e-6);
+            circuit.resistor("q", second, "gnd", 2.0 * value);
+        }
+        // Nothing holds the voltage of a, or nothing damps the tank.
+        2 => {
+            circuit.resistor("q", "in", "b", value);
+            circuit.capacitor("c", "a", "gnd", 1e-6);
+        }
+        _ => {
+            circuit.resistor("q", "in", "b", value);
+            circuit.inductor("l", "a", "gnd", 1e-3);
+            circuit.capacitor("c", "a", "gnd", 1e-6);
+        }
+    }
+    circuit.see_voltage("b", None);
+    circuit.network
+}
+
+#[test]
+fn failures_and_other_patterns_leave_nothing_behind() {
+    let series = Series::default();
+    let starts = [Start::Steady { period: Some(50e-6) }, Start::Operating, Start::Steady { period: None }];
+    let mut failures = 0;
+    for kind in [0, 2, 0, 1, 3, 1, 2, 3, 0, 1] {
+        for (run, start) in starts.into_iter().enumerate() {
+            let network = small(kind, 1.0 + run as f64);
+            let asked = request(start, 100e-6, 1e-4, Method::Automatic);
+            let (mut alone, mut among) = (Recorder::default(), Recorder::default());
+            let one = engine::run(&network, &asked, &mut alone);
+            let other = series.run(&network, &asked, &mut among);
+            failures += usize::from(one.is_err());
+            assert_eq!(
+                one.map_err(|failure| failure.to_string()),
+                other.map_err(|failure| failure.to_string())
+            );
+            assert!(alone.stretches == among.stretches, "{kind} from {start:?}");
+        }
+    }
+    // Without a voltage at a there is no operating point; the tank rests, but never settles.
+    assert_eq!(failures, 2 * 3 + 2 * 2);
+}
