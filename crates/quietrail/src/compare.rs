@@ -31,12 +31,16 @@ pub(crate) fn run(arguments: &CompareArguments) -> Result<Exit, Stop> {
     Ok(Exit::of(&comparison, arguments.strict.all))
 }
 
+/// Texts and pictures side by side: they take about as long.
 fn files(comparison: &Comparison) -> Vec<(String, String)> {
-    let mut files = vec![
-        ("table.txt".to_owned(), table::comparison(comparison, table::Style::default())),
-        ("result.json".to_owned(), json::comparison(comparison)),
-        ("result.csv".to_owned(), csv::comparison(comparison)),
-    ];
-    files.extend(svg::of_comparison(comparison).into_iter().map(|picture| (picture.file_name, picture.text)));
+    let texts = || {
+        vec![
+            ("table.txt".to_owned(), table::comparison(comparison, table::Style::default())),
+            ("result.json".to_owned(), json::comparison(comparison)),
+            ("result.csv".to_owned(), csv::comparison(comparison)),
+        ]
+    };
+    let (mut files, pictures) = rayon::join(texts, || svg::of_comparison(comparison));
+    files.extend(pictures.into_iter().map(|picture| (picture.file_name, picture.text)));
     files
 }

@@ -36,18 +36,23 @@ pub fn compare_telling(
         done();
         run
     };
-    let runs = points.par_iter().map(run).collect();
     let first = description.at(&vec![0; description.axes().len()]);
-    let mut present = Present::default();
-    points.iter().for_each(|point| description.at(point).parts.iter().for_each(|part| present.note(part)));
+    let remarks = || {
+        let mut present = Present::default();
+        points
+            .iter()
+            .for_each(|point| description.at(point).parts.iter().for_each(|part| present.note(part)));
+        (present.cautions(), examine(description).assumptions)
+    };
+    let (runs, (cautions, assumptions)) = rayon::join(|| points.par_iter().map(run).collect(), remarks);
     Ok(Comparison {
         harness: description.title().to_owned(),
         axes: description.axes().to_vec(),
         runs,
         testpoints: first.testpoints.iter().map(info).collect(),
         start: first.transients.first().map(|transient| transient.start),
-        assumptions: examine(description).assumptions,
-        cautions: present.cautions(),
+        assumptions,
+        cautions,
     })
 }
 

@@ -4,6 +4,7 @@
 mod corners;
 mod course;
 mod dense;
+mod drawing;
 mod hill;
 mod leg;
 mod passed;

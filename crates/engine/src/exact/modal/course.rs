@@ -164,6 +164,16 @@ impl Course {
         self.push(time)
     }
 
+    /// Value some seconds after the start, when each mode is as many times as high as it was.
+    pub(super) fn value(&self, time: f64, factors: &[[f64; 3]]) -> f64 {
+        let powers = self.polynomial[..=self.degree].iter().rev();
+        let polynomial = powers.fold(0.0, |sum, coefficient| sum * time + coefficient);
+        let modes = self.heights(Self::START).iter().zip(factors);
+        modes.fold(polynomial, |sum, (height, factor)| {
+            sum + height.real * factor[0] - height.imaginary * factor[1]
+        })
+    }
+
     pub(super) fn point(&self, point: usize) -> &Point {
         &self.points[point]
     }

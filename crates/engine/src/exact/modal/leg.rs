@@ -8,10 +8,6 @@ use super::signals::Signals;
 use super::stride::Stride;
 use nalgebra::{Complex, DMatrix};
 
-/// A parabola through start, middle and end of h seconds errs by h^3 / (72 sqrt 3) of the third derivative …
-pub(super) const PARABOLA: f64 = 1.0 / 124.707_658_144_959_5;
-/// … and by no more than 2.25 times the height of an exponential: an interpolant of three points is at most 1.25 times as large.
-pub(super) const PARABOLA_AT_MOST: f64 = 2.25;
 /// Rounding of a sum of a dozen terms, as a fraction of the sum of their magnitudes.
 const ROUNDING: f64 = 1e-15;
 
@@ -44,9 +40,8 @@ pub(super) struct Leg {
     pub(super) free: Vec<(Complex<f64>, f64)>,
     /// Slope of what is left of each mode then, less a sign.
     pub(super) drifts: Vec<Complex<f64>>,
-    /// At the time looked at last: heights, and what is left of each mode.
+    /// At the time looked at last.
     heights: Vec<Complex<f64>>,
-    decays: Vec<f64>,
     /// Rounding in the slope of each mode.
     noise: Vec<f64>,
 }
@@ -89,6 +84,11 @@ impl Leg {
         self.bends[mode].0
     }
 
+    /// Its magnitude less what rounding may have made of nothing.
+    pub(super) fn magnitude_of_bend(&self, mode: usize) -> f64 {
+        self.bends[mode].1
+    }
+
     /// Slopes of the modes and their growths, from the state at the start.
     pub(super) fn begin_modes(
         &mut self,
@@ -126,34 +126,24 @@ impl Leg {
 
     /// Values of all probes at the end.
     pub(super) fn at_end(&mut self, signals: &Signals, stride: &Stride, out: &mut [f64]) {
-        self.heights.clear();
-        for mode in 0..self.slopes.len() {
-            let height = self.slopes[mode] * stride.first[mode];
-            let growth =
-                if self.grows { self.growths[mode] * stride.second[mode] } else { Complex::default() };
-            self.heights.push(height + growth);
-        }
+        self.stand(&stride.first, &stride.second);
         self.sum(signals, stride.duration, out);
     }
 
-    fn stand(&mut self, signals: &Signals, time: f64) {
-        self.heights.clear();
-        self.decays.clear();
-        for ((rate, slope), growth) in signals.spectrum.rates.iter().zip(&self.slopes).zip(&self.growths) {
-            let (first, second, decay) = grown(*rate, time);
-            let height = slope * first;
-            self.heights.push(if self.grows { height + growth * second } else { height });
-            self.decays.push(decay);
-        }
+    /// Values of all probes in the middle.
+    pub(super) fn at_middle(&mut self, signals: &Signals, stride: &Stride, out: &mut [f64]) {
+        let [first, second] = stride.half(signals);
+        self.stand(first, second);
+        self.sum(signals, 0.5 * stride.duration, out);
     }
 
-    /// Values of some probes, each in its place.
-    pub(super) fn of(&mut self, signals: &Signals, probes: &[usize], time: f64, out: &mut [f64]) {
-        self.stand(signals, time);
-        for probe in probes.iter().copied() {
-            let filter = self.filters[probe].map_or(0.0, |filter| filter.after(time));
-            let modes = signals.one(probe, &self.heights);
-            out[probe] = self.values[probe] + self.lines[probe] * time + modes + filter;
+    /// Sets the heights to what a slope of 1 and a growth of 1 add.
+    fn stand(&mut self, first: &[Complex<f64>], second: &[Complex<f64>]) {
+        self.heights.clear();
+        for mode in 0..self.slopes.len() {
+            let height = self.slopes[mode] * first[mode];
+            let growth = if self.grows { self.growths[mode] * second[mode] } else { Complex::default() };
+            self.heights.push(height + growth);
         }
     }
 
@@ -169,59 +159,13 @@ impl Leg {
             }
         }
     }
-
-    /// The greatest second derivative of each mode from the time looked at last on to `until`: its rate, the derivative, its magnitude.
-    pub(super) fn bends(&self, signals: &Signals, until: f64, out: &mut Vec<Bend>) {
-        out.clear();
-        for ((rate, (_, magnitude)), decay) in
-            signals.spectrum.rates.iter().zip(&self.bends).zip(&self.decays)
-        {
-            let factor = if rate.re > 0.0 { (rate.re * until).exp() } else { *decay };
-            out.push(Bend { rate: rate.norm(), magnitude: magnitude * factor });
-        }
-    }
-
-    /// Looks at the start of the leg.
-    pub(super) fn rewind(&mut self) {
-        self.decays.clear();
-        self.decays.resize(self.slopes.len(), 1.0);
-        self.heights.clear();
-        self.heights.resize(self.slopes.len(), Complex::new(0.0, 0.0));
-    }
-}
-
-/// The second derivative of a mode.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Bend {
-    pub(super) rate: f64,
-    pub(super) magnitude: f64,
-}
-
-/// Shortest step in units of the fastest mode that counts: parabolas err by 1e-12 of its height there.
-const FINEST: f64 = 5e-4;
-
-/// A step over which parabolas err by no more than `allowed` in sum, at most `longest`.
-///
-/// Modes so low that all like them together take up half of what is allowed do not count; the others share the other half.
-pub(super) fn long_step(bends: impl Iterator<Item = (f64, f64)> + Clone, allowed: f64, longest: f64) -> f64 {
-    let least = 0.5 * allowed / (PARABOLA_AT_MOST * bends.clone().count() as f64);
-    let high = bends.filter(|(rate, bend)| *bend > least * rate * rate);
-    let (cubic, fastest) = high.fold((0.0, 0.0f64), |(cubic, fastest), (rate, bend)| {
-        (cubic + PARABOLA * bend * rate, fastest.max(rate))
-    });
-    longest.min((0.5 * allowed / cubic).cbrt().max(FINEST / fastest))
 }
 
 impl LowPass {
     /// What it has added after some seconds.
     pub(super) fn after(self, time: f64) -> f64 {
-        let (first, second, _) = grown(Complex::new(-self.corner, 0.0), time);
-        self.slope * first.re + self.growth * second.re
-    }
-
-    /// Its second derivative.
-    pub(super) fn bend(self, time: f64) -> f64 {
-        (self.growth - self.corner * self.slope) * (-self.corner * time).exp()
+        let (first, second) = grown(-self.corner, time);
+        self.slope * first + self.growth * second
     }
 }
 

@@ -26,35 +26,21 @@ pub(super) fn phi(z: Complex<f64>) -> [Complex<f64>; 3] {
     [phi1, phi2, (phi2 - 0.5) * inverse]
 }
 
-/// t phi1(r t), t^2 phi2(r t) and e^(Re r t).
-pub(super) fn grown(rate: Complex<f64>, time: f64) -> (Complex<f64>, Complex<f64>, f64) {
-    let z = rate * time;
-    if rate.im != 0.0 {
-        if z.norm_sqr() < SMALL * SMALL {
-            let [one, two, _] = phi(z);
-            return (one * time, two * (time * time), z.re.exp());
-        }
-        let decay = z.re.exp();
-        let (sine, cosine) = z.im.sin_cos();
-        let inverse = rate.inv();
-        let first = (Complex::new(decay * cosine - 1.0, decay * sine)) * inverse;
-        return (first, (first - time) * inverse, decay);
-    }
-    let x = z.re;
-    let (first, second, decay) = if x.abs() < SMALL {
+/// t phi1(r t) and t^2 phi2(r t).
+pub(super) fn grown(rate: f64, time: f64) -> (f64, f64) {
+    let x = rate * time;
+    if x.abs() < SMALL {
         let mut phi2 = 0.0;
         for factor in INVERSES.iter().rev() {
             phi2 = (1.0 + phi2) * (x * factor);
         }
         let phi2 = 0.5 * (1.0 + phi2);
         let phi1 = 1.0 + x * phi2;
-        (phi1 * time, phi2 * time * time, 1.0 + x * phi1)
+        (phi1 * time, phi2 * time * time)
     } else {
-        let decay = x.exp();
-        let first = (decay - 1.0) / rate.re;
-        (first, (first - time) / rate.re, decay)
-    };
-    (Complex::new(first, 0.0), Complex::new(second, 0.0), decay)
+        let first = (x.exp() - 1.0) / rate;
+        (first, (first - time) / rate)
+    }
 }
 
 /// 1/3 and on: quotients of neighbouring terms of phi2.
@@ -97,17 +83,12 @@ mod tests {
     /// The quick form is the same as the phi functions.
     #[test]
     fn quick_form() {
-        for rate in [-1e6, -1e5, -3.0, 0.0, 2e3].map(|real| Complex::new(real, 0.0)).into_iter().chain([
-            Complex::new(-1e5, 3e6),
-            Complex::new(-10.0, 200.0),
-            Complex::new(0.0, 4e5),
-        ]) {
+        for rate in [-1e6, -1e5, -3.0, 0.0, 2e3] {
             let time = 3e-6;
-            let (first, second, decay) = grown(rate, time);
-            let [one, two, _] = phi(rate * time);
-            assert!((first - one * time).norm() < 1e-14 * time, "{rate}: {first}");
-            assert!((second - two * time * time).norm() < 1e-13 * time * time, "{rate}: {second}");
-            assert!((decay - (rate.re * time).exp()).abs() < 1e-14 * decay.max(1.0));
+            let (first, second) = grown(rate, time);
+            let [one, two, _] = phi(Complex::new(rate * time, 0.0));
+            assert!((first - one.re * time).abs() < 1e-14 * time, "{rate}: {first}");
+            assert!((second - two.re * time * time).abs() < 1e-13 * time * time, "{rate}: {second}");
         }
     }
 }

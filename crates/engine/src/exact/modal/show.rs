@@ -124,7 +124,7 @@ fn filtered(legs: &mut dyn Legs, share: f64, standing: Option<&[f64]>, overview:
             }
         }
         tour.pass(passed);
-        tour.leg.of(passed.signals, &probes, 0.5 * passed.stride.duration, &mut middle);
+        tour.leg.at_middle(passed.signals, passed.stride, &mut middle);
         for probe in probes.iter().copied() {
             let range = &mut overview.ranges[probe];
             for value in [tour.leg.values[probe], tour.ends[probe]] {

@@ -16,6 +16,8 @@ pub(crate) struct Stride {
     pub(super) first: Vec<Complex<f64>>,
     pub(super) second: Vec<Complex<f64>>,
     third: Vec<Complex<f64>>,
+    /// The same as the first two in the middle.
+    half: OnceCell<[Vec<Complex<f64>>; 2]>,
     squares: OnceCell<Squares>,
     pub(super) rates: Rc<Rates>,
 }
@@ -29,9 +31,20 @@ impl Stride {
             first: phis.iter().map(|[one, _, _]| one * duration).collect(),
             second: phis.iter().map(|[_, two, _]| two * square).collect(),
             third: phis.iter().map(|[_, _, three]| three * cube).collect(),
+            half: OnceCell::new(),
             squares: OnceCell::new(),
             rates: Rc::new(Rates::new(rates(signals), duration)),
         }
+    }
+
+    /// What each mode has added in the middle, for a slope of 1 and for a growth of 1.
+    pub(super) fn half(&self, signals: &Signals) -> &[Vec<Complex<f64>>; 2] {
+        self.half.get_or_init(|| {
+            let half = 0.5 * self.duration;
+            let phis = signals.spectrum.rates.iter().map(|rate| phi(rate * half));
+            let (first, second) = phis.map(|[one, two, _]| (one * half, two * (half * half))).unzip();
+            [first, second]
+        })
     }
 
     /// Integral of each probe's departure from its value at the start.

@@ -1,7 +1,8 @@
 //! A view of the probes along the legs of a span.
 
 use super::course::reaches;
-use super::leg::{Bend, Leg, long_step};
+use super::drawing::Drawing;
+use super::leg::Leg;
 use super::passed::{Instant, Passed};
 use super::search::{Known, Search};
 use super::signals::Signals;
@@ -46,18 +47,6 @@ pub(super) struct Tour {
     drawing: Drawing,
 }
 
-/// What drawing needs besides.
-#[derive(Default)]
-struct Drawing {
-    probes: Vec<usize>,
-    /// Weight of each mode, and of which signals.
-    weights: Vec<f64>,
-    weighed: Option<*const Signals>,
-    bends: Vec<Bend>,
-    values: Vec<[f64; 3]>,
-    points: [Vec<f64>; 2],
-}
-
 /// Values of all rows at an instant.
 pub(super) fn rows_at(reduced: &Reduced, at: &Instant<'_>, slopes: &[f64], out: &mut Vec<f64>) {
     let rows = &reduced.rows;
@@ -72,13 +61,7 @@ pub(super) fn rows_at(reduced: &Reduced, at: &Instant<'_>, slopes: &[f64], out: 
 impl Tour {
     pub(super) fn new(signals: &Signals, enough: Vec<Enough>) -> Self {
         let probes = signals.probes;
-        let drawn = |probe: &usize| enough.get(*probe) == Some(&Enough::Waveform);
-        let drawing = Drawing {
-            probes: (0..probes).filter(drawn).collect(),
-            values: vec![[0.0; 3]; probes],
-            points: [vec![0.0; probes], vec![0.0; probes]],
-            ..Drawing::default()
-        };
+        let drawing = Drawing::new(probes, &enough);
         Self {
             enough,
             leg: Leg::default(),
@@ -191,65 +174,8 @@ impl Tour {
         tolerances: &[f64],
         observer: &mut dyn Observer,
     ) {
-        let (signals, drawing, leg) = (passed.signals, &mut self.drawing, &mut self.leg);
-        if drawing.probes.is_empty() {
-            return;
-        }
-        drawing.weigh(signals, tolerances);
-        let length = leg.length;
-        let mut time = 0.0;
-        for (values, first) in drawing.values.iter_mut().zip(&leg.values) {
-            values[2] = *first;
-        }
-        leg.rewind();
-        while time < length {
-            leg.bends(signals, length, &mut drawing.bends);
-            let bends = drawing.bends.iter().zip(&drawing.weights);
-            let modes = bends.map(|(bend, weight)| (bend.rate, bend.magnitude * weight));
-            let filters = drawing.probes.iter().filter_map(|probe| {
-                let filter = leg.filters[*probe]?;
-                Some((filter.corner, filter.bend(time).abs() / tolerances[*probe]))
-            });
-            let mut step = long_step(modes.chain(filters), 1.0, length - time);
-            let last = step >= (length - time) * (1.0 - 1e-9);
-            if last {
-                step = length - time;
-            }
-            let [middle, end] = &mut drawing.points;
-            leg.of(signals, &drawing.probes, time + 0.5 * step, middle);
-            if last {
-                end.copy_from_slice(&self.ends);
-            } else {
-                leg.of(signals, &drawing.probes, time + step, end);
-            }
-            for (probe, values) in drawing.values.iter_mut().enumerate() {
-                *values = [values[2], middle[probe], end[probe]];
-            }
-            let until = if last { passed.end } else { passed.start + time + step };
-            let stretch =
-                Stretch { start: passed.start + time, end: until, values: &drawing.values[..shown] };
-            if stretch.end > stretch.start {
-                observer.stretch(&stretch);
-            }
-            time = if last { length } else { time + step };
-        }
-    }
-}
-
-impl Drawing {
-    /// Weighs modes by what is allowed to the probes that are drawn.
-    fn weigh(&mut self, signals: &Signals, tolerances: &[f64]) {
-        let whose = Some(std::ptr::from_ref(signals));
-        if self.weighed == whose {
-            return;
-        }
-        self.weighed = whose;
-        let probes = &self.probes;
-        let weight_of = |mode: usize| {
-            let weight =
-                |probe: &usize| signals.magnitude[mode * signals.probes + probe] / tolerances[*probe];
-            probes.iter().map(weight).fold(0.0, f64::max)
-        };
-        self.weights = (0..signals.modes()).map(weight_of).collect();
+        self.drawing.draw(passed, &self.leg, &self.ends, tolerances, &mut |stretch| {
+            observer.stretch(&Stretch { values: &stretch.values[..shown], ..*stretch });
+        });
     }
 }
