@@ -42,33 +42,38 @@ pub(super) struct Point {
     pub(super) polynomial: [f64; 3],
 }
 
-/// How far each probe can be, all over a leg, from what lies between its values at both ends: quick, and no bound could be less but for signs and
-/// phases.
-pub(super) fn reaches(signals: &Signals, leg: &Leg, rates: &Rates, out: &mut Vec<f64>) {
+/// How far each probe can be above the greater of its values at both ends of a leg, and how far below the lesser: quick, and no bound could be less but
+/// for phases.
+pub(super) fn reaches(signals: &Signals, leg: &Leg, rates: &Rates, out: &mut Vec<[f64; 2]>) {
     let chord = SLOWLY * 0.125 * rates.duration * rates.duration;
     let whole = rates.reaches();
     out.clear();
-    out.resize(signals.probes, 0.0);
+    out.resize(signals.probes, [0.0; 2]);
     let modes = leg.slopes.len();
     for (mode, whole) in whole.iter().enumerate().take(modes) {
-        let unit = if rates.slow[mode] {
-            chord * leg.bend(mode).norm_sqr().sqrt()
+        // What is bent upwards hangs below its chord; second derivative and height of what fades have one sign.
+        let bend = leg.bend(mode);
+        let unit = if rates.slow[mode] { chord * bend.norm_sqr().sqrt() } else { whole * leg.free[mode].1 };
+        let here = mode * signals.probes..(mode + 1) * signals.probes;
+        if rates.rates[mode].im == 0.0 {
+            let shares = signals.real[here.clone()].iter().zip(&signals.magnitude[here]);
+            for ([above, below], (share, magnitude)) in out.iter_mut().zip(shares) {
+                let reach = unit * magnitude;
+                if share * bend.re > 0.0 { *below += reach } else { *above += reach }
+            }
         } else {
-            whole * leg.free[mode].1
-        };
-        let magnitudes = &signals.magnitude[mode * signals.probes..(mode + 1) * signals.probes];
-        out.iter_mut().zip(magnitudes).for_each(|(out, magnitude)| *out += unit * magnitude);
+            for (reaches, magnitude) in out.iter_mut().zip(&signals.magnitude[here]) {
+                *reaches = reaches.map(|reach| reach + unit * magnitude);
+            }
+        }
     }
-    for (out, filter) in out.iter_mut().zip(&leg.filters) {
+    for ([above, below], filter) in out.iter_mut().zip(&leg.filters) {
         let Some(filter) = filter else { continue };
         let index = signals.distinct_corners.iter().position(|corner| *corner == filter.corner);
         let Some(index) = index.map(|index| modes + index) else { continue };
-        let bend = (filter.growth - filter.corner * filter.slope).abs();
-        *out += if rates.slow[index] {
-            chord * bend
-        } else {
-            whole[index] * bend / (filter.corner * filter.corner)
-        };
+        let bend = filter.growth - filter.corner * filter.slope;
+        let unit = if rates.slow[index] { chord } else { whole[index] / (filter.corner * filter.corner) };
+        if bend > 0.0 { *below += unit * bend } else { *above -= unit * bend }
     }
 }
 

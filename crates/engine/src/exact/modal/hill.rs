@@ -21,6 +21,8 @@ pub(super) struct Hill {
     pub(super) most: f64,
     /// Seconds from the stretch's start to where it is about as high as it gets, if that is inside and bent one way all along.
     pub(super) summit: Option<f64>,
+    /// Seconds from the stretch's start to where the mode has faded that says least about it.
+    pub(super) faded: Option<f64>,
 }
 
 /// Sums over all modes.
@@ -36,6 +38,8 @@ struct Sums {
     low: f64,
     /// How far rounding moves a line along the slopes.
     noise: f64,
+    /// Height and rate of the highest mode that the chord leaves out.
+    left_out: (f64, f64),
 }
 
 impl Hill {
@@ -53,6 +57,7 @@ impl Hill {
             chord: [first[0], last[0]],
             low: first[2].min(last[2]) - departure,
             noise: 0.0,
+            left_out: (0.0, 0.0),
         };
         let [start, end] = ends.map(|end| course.heights(end));
         let rates = &*course.rates;
@@ -104,6 +109,9 @@ impl Sums {
         if heights[0] < 0.0 && (rate * self.length).abs() > FADES {
             let most = heights[0].max(heights[1]);
             self.chord = self.chord.map(|value| value + most);
+            if heights[0] < self.left_out.0 {
+                self.left_out = (heights[0], rate);
+            }
         } else {
             self.chord = [self.chord[0] + heights[0], self.chord[1] + heights[1]];
             self.low += first.min(last);
@@ -139,8 +147,10 @@ impl Sums {
                 most = self.chord[0] + bow * share * share;
             }
         }
+        let faded = FADES / -self.left_out.1;
+        let faded = (faded > 0.0 && faded < 0.5 * self.length).then_some(faded);
         if self.noise > UNMOVED * tolerance || self.high >= 0.0 {
-            return Hill { most, summit: None };
+            return Hill { most, summit: None, faded };
         }
         let ([first, slope, bend], [last, last_slope, last_bend]) = (self.first, self.last);
         // From either end it goes on falling, or turns at the latest where the least bend turns it.
@@ -149,7 +159,8 @@ impl Sums {
         };
         most = most.min(turned(first, slope)).min(turned(last, -last_slope));
         let inside = slope > 0.0 && last_slope < 0.0;
-        Hill { most, summit: inside.then(|| summit(self.length, [slope, last_slope], [bend, last_bend])) }
+        let summit = inside.then(|| summit(self.length, [slope, last_slope], [bend, last_bend]));
+        Hill { most, summit, faded }
     }
 }
 

@@ -4,12 +4,11 @@
 use super::course::Course;
 use super::hill::Hill;
 use super::leg::Leg;
-use super::rates::Rates;
+use super::passed::Passed;
 use super::signals::Signals;
 use crate::observe::Totals;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
-use std::rc::Rc;
 
 /// Legs that wait until extremes of others are known, which spares most of them.
 const WAITING: usize = 32;
@@ -62,37 +61,40 @@ impl Known {
         Self { least: self.least.min(totals.least), greatest: self.greatest.max(totals.greatest), ..self }
     }
 
-    /// Whether a waveform that stays this near to what lies between two values can pass.
-    pub(super) fn can_be_passed(self, [first, last]: [f64; 2], reach: f64) -> bool {
-        first.max(last) + reach > self.greatest + self.tolerance
-            || first.min(last) - reach < self.least - self.tolerance
+    /// Whether a waveform that stays so near to what lies between two values can pass, above and below.
+    pub(super) fn can_be_passed(self, [first, last]: [f64; 2], [above, below]: [f64; 2]) -> [bool; 2] {
+        [
+            first.max(last) + above > self.greatest + self.tolerance,
+            first.min(last) - below < self.least - self.tolerance,
+        ]
     }
 
-    /// By how much either side of a stretch can pass.
-    fn excesses(self, [above, below]: &[Hill; 2]) -> [f64; 2] {
-        [above.most - self.greatest, below.most + self.least]
+    /// By how much either side of a stretch can pass, by the most that each comes to.
+    fn excesses(self, [above, below]: [f64; 2]) -> [f64; 2] {
+        [above - self.greatest, below + self.least]
     }
 }
 
 impl Search {
-    /// Puts a leg that begins `start` seconds after the run did and ends with a value among those that wait.
+    /// Puts a leg that ends with a value among those that wait, if it can pass what is known on one of the sides that are asked for.
     #[expect(clippy::too_many_arguments, reason = "a leg and what is known")]
     pub(super) fn add(
         &mut self,
         signals: &Signals,
         leg: &Leg,
-        rates: &Rc<Rates>,
+        passed: &Passed<'_>,
         probe: usize,
-        start: f64,
         last: f64,
+        sides: [bool; 2],
         known: Known,
         totals: &mut Totals,
     ) {
         if self.used == self.courses.len() {
             self.courses.push(Course::default());
         }
-        self.courses[self.used].set(signals, leg, rates, probe, start, last);
-        if self.keep(self.used as u32, 0, [Course::START, Course::END], known.with(totals), None) {
+        self.courses[self.used].set(signals, leg, &passed.stride.rates, probe, passed.start, last);
+        let asked = sides.map(|asked| if asked { f64::INFINITY } else { f64::NEG_INFINITY });
+        if self.keep(self.used as u32, 0, [Course::START, Course::END], known.with(totals), asked) {
             self.used += 1;
             if self.used == WAITING {
                 self.finish(known, totals);
@@ -104,7 +106,7 @@ impl Search {
     pub(super) fn finish(&mut self, known: Known, totals: &mut Totals) {
         while let Some(next) = self.next.pop() {
             let stretch = self.stretches[next.stretch as usize];
-            let [above, below] = known.with(totals).excesses(&stretch.hills);
+            let [above, below] = known.with(totals).excesses(stretch.hills.map(|hill| hill.most));
             if above.max(below) <= known.tolerance {
                 continue;
             }
@@ -116,37 +118,43 @@ impl Search {
             }
             let sign = if above >= below { 1.0 } else { -1.0 };
             let hill = if above >= below { stretch.hills[0] } else { stretch.hills[1] };
-            let summit = hill.summit.filter(|_| stretch.depth % SURELY != SURELY - 1);
-            let point = course.look(stretch.ends[0], from + summit.unwrap_or(0.5 * length));
+            let sure = stretch.depth % SURELY == SURELY - 1;
+            let summit = hill.summit.filter(|_| !sure);
+            let cut = summit.or(hill.faded.filter(|_| !sure)).unwrap_or(0.5 * length);
+            let point = course.look(stretch.ends[0], from + cut);
             see(course, point, totals);
             if summit.is_some() {
                 look_at_crest(course, sign, stretch.ends, point, known.tolerance, totals);
             }
             let known = known.with(totals);
             for ends in [[stretch.ends[0], point], [point, stretch.ends[1]]] {
-                self.keep(stretch.course, stretch.depth + 1, ends, known, Some(&stretch.hills));
+                self.keep(
+                    stretch.course,
+                    stretch.depth + 1,
+                    ends,
+                    known,
+                    stretch.hills.map(|hill| hill.most),
+                );
             }
         }
         self.stretches.clear();
         self.used = 0;
     }
 
-    /// Keeps a stretch if it can pass what is known. A side that could not pass when it was part of a longer one can't now.
-    fn keep(
-        &mut self,
-        course: u32,
-        depth: u32,
-        ends: [usize; 2],
-        known: Known,
-        longer: Option<&[Hill; 2]>,
-    ) -> bool {
+    /// Keeps a stretch if it can pass what is known. A side that could not pass when it was part of a longer one, where no value was above
+    /// `most`, can't now.
+    fn keep(&mut self, course: u32, depth: u32, ends: [usize; 2], known: Known, most: [f64; 2]) -> bool {
         let whole = &self.courses[course as usize];
-        let side = |side: usize, sign: f64| match longer {
-            Some(longer) if known.excesses(longer)[side] <= known.tolerance => longer[side],
-            _ => Hill::between(whole, sign, ends, known.tolerance),
+        let before = known.excesses(most);
+        let side = |side: usize, sign: f64| {
+            if before[side] <= known.tolerance {
+                Hill { most: most[side], summit: None, faded: None }
+            } else {
+                Hill::between(whole, sign, ends, known.tolerance)
+            }
         };
         let hills = [side(0, 1.0), side(1, -1.0)];
-        let [above, below] = known.excesses(&hills);
+        let [above, below] = known.excesses(hills.map(|hill| hill.most));
         let excess = above.max(below);
         let kept = excess > known.tolerance;
         if kept {
@@ -276,7 +284,7 @@ mod tests {
             let known = Known { least: f64::INFINITY, greatest: f64::NEG_INFINITY, tolerance };
             let mut search = Search::default();
             search.courses.push(Course::of(&polynomial, duration, &modes));
-            search.keep(0, 0, [Course::START, Course::END], known.with(&totals), None);
+            search.keep(0, 0, [Course::START, Course::END], known.with(&totals), [f64::INFINITY; 2]);
             search.finish(known, &mut totals);
             // The fastest turns in a hundred of the moments: they see a crest to (2 pi / 200)^2 / 2 of its height, which is at most 1.
             let unseen = 5e-4 * modes.iter().map(|(_, height)| height.norm()).sum::<f64>();
@@ -304,7 +312,7 @@ mod tests {
             let course = search.courses.len() as u32;
             search.courses.push(Course::of(&[0.0, 1e4], 1e-5, &mode(height)));
             totals.see(0.0, height);
-            search.keep(course, 0, [Course::START, Course::END], known, None);
+            search.keep(course, 0, [Course::START, Course::END], known, [f64::INFINITY; 2]);
         }
         search.finish(known, &mut totals);
         assert_eq!(search.courses[0].looks(), 2);

@@ -7,6 +7,8 @@ use nalgebra::DVector;
 
 /// A low-pass has forgotten how it began after so many of its time constants: beyond double precision.
 const FORGOTTEN: f64 = 40.0;
+/// The ends of more legs than these see how far a waveform swings.
+const FEW: usize = 64;
 /// Nothing is known.
 const NOWHERE: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
 
@@ -104,7 +106,7 @@ fn standing(legs: &mut dyn Legs, period: f64) -> Vec<f64> {
 }
 
 /// Looks at the ends of all legs with low-passes that start at `standing` or, where that is nowhere, at their signals. What they leave may swing
-/// by little of what they are given, and most of it between the ends: the middle tells.
+/// by little of what they are given, and where legs are few most of it between the ends: the middle tells.
 fn filtered(legs: &mut dyn Legs, share: f64, standing: Option<&[f64]>, overview: &mut Overview) {
     let signals = legs.some().1;
     let probes: Vec<usize> = (0..signals.probes).filter(|probe| signals.corners[*probe].is_some()).collect();
@@ -114,6 +116,7 @@ fn filtered(legs: &mut dyn Legs, share: f64, standing: Option<&[f64]>, overview:
     let mut tour = Tour::new(signals, Vec::new());
     let mut swings = vec![NOWHERE; signals.probes];
     let mut middle = vec![0.0; signals.probes];
+    let mut legs_seen = 0;
     let mut started = false;
     legs.each(&mut |passed| {
         if !started {
@@ -124,14 +127,20 @@ fn filtered(legs: &mut dyn Legs, share: f64, standing: Option<&[f64]>, overview:
             }
         }
         tour.pass(passed);
-        tour.leg.at_middle(passed.signals, passed.stride, &mut middle);
+        let looked_inside = legs_seen < FEW;
+        legs_seen += 1;
+        if looked_inside {
+            tour.leg.at_middle(passed.signals, passed.stride, &mut middle);
+        }
         for probe in probes.iter().copied() {
             let range = &mut overview.ranges[probe];
             for value in [tour.leg.values[probe], tour.ends[probe]] {
                 *range = (range.0.min(value), range.1.max(value));
             }
-            let swing = &mut swings[probe];
-            *swing = (swing.0.min(middle[probe]), swing.1.max(middle[probe]));
+            if looked_inside {
+                let swing = &mut swings[probe];
+                *swing = (swing.0.min(middle[probe]), swing.1.max(middle[probe]));
+            }
         }
     });
     for probe in probes {

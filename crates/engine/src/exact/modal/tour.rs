@@ -43,7 +43,7 @@ pub(super) struct Tour {
     searches: Vec<Search>,
     shares: Vec<f64>,
     areas: Vec<f64>,
-    reaches: Vec<f64>,
+    reaches: Vec<[f64; 2]>,
     drawing: Drawing,
 }
 
@@ -152,9 +152,10 @@ impl Tour {
             totals.see(passed.end, last);
             // What is known of the ends of legs is known before they are come to.
             let known = overview.known(probe);
-            if known.with(totals).can_be_passed([first, last], self.reaches[probe]) {
+            let sides = known.with(totals).can_be_passed([first, last], self.reaches[probe]);
+            if sides != [false; 2] {
                 let search = &mut self.searches[probe];
-                search.add(signals, &self.leg, &stride.rates, probe, passed.start, last, known, totals);
+                search.add(signals, &self.leg, passed, probe, last, sides, known, totals);
             }
         }
     }
