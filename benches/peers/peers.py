@@ -32,8 +32,8 @@ CHOKE, STORE, EYE = (0.12, 330e-6, 15e-12), (0.04, 330e-6), (0.2, 10e-6, 0.11)
 SATURATION = (9e-6, 115e-6)
 LEVEL, PERIOD, WIDTH, EDGE = 9.0, 50e-6, 30e-6, 200e-9
 SPAN = 20e-3
-# Closed forms: so many variants at once, and as many points a leg as find all swings to 1e-4.
-VARIANTS, MANY = 500, 2048
+# Closed forms: so many variants at once; as many points a leg as find half of all swings to 1e-4, and as find all of them.
+VARIANTS, SOME, MANY = 500, 512, 2048
 # Corners of one period: time, current there.
 CORNERS = [(0.0, 0.0), (EDGE, LEVEL), (WIDTH, LEVEL), (WIDTH + EDGE, 0.0), (PERIOD, 0.0)]
 
@@ -312,11 +312,11 @@ def main():
     forms = {"eigenvalues": steady_states, "exponentials": steady_states_by_exponentials}
     truth = steady_states_by_exponentials(VARIANTS, 4 * MANY)
     for form, work in forms.items():
-        for points in (1, 64, MANY):
+        for points in (1, 64, SOME, MANY):
             seconds, swing = timed(lambda: work(VARIANTS, points), times=3 if points < MANY else 1)
             closed[form, points] = seconds / VARIANTS
-            wrong = np.abs(swing / truth - 1).max()
-            print(f"closed form by {form} (NumPy), {points:4} points a leg, a variant {seconds / VARIANTS:.3e} s, wrong by up to {wrong:.1e} of the swing")
+            wrong = np.abs(swing / truth - 1)
+            print(f"closed form by {form} (NumPy), {points:4} points a leg, a variant {seconds / VARIANTS:.3e} s, wrong by {np.median(wrong):.1e} of the swing, up to {wrong.max():.1e}")
     general_ladders(ours)
     print(f"best integrator / transient                  {best['transient'] / ours['transient']:.0f}")
     print(f"best integrator / saturable transient        {best['saturable_transient'] / ours['saturable_transient']:.0f}")

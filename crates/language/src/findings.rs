@@ -31,6 +31,29 @@ pub struct Findings<'d> {
     sink: Sink,
 }
 
+/// The harness at a point, and what is wrong with its text there.
+pub struct Resolved {
+    point: Vec<usize>,
+    /// `None` where its text is wrong.
+    pub harness: Option<Arc<Harness>>,
+    sink: Sink,
+}
+
+impl Resolved {
+    /// Works a point out.
+    #[must_use]
+    pub fn new(description: &Description, point: &[usize]) -> Self {
+        let point = description.clamped(point);
+        let mut sink = Sink::default();
+        let known = description.known(&point);
+        let harness = known.or_else(|| {
+            let harness = resolve(&description.program, &point, &Draws::default(), &mut sink);
+            (sink.count() == 0).then(|| Arc::new(harness))
+        });
+        Self { point, harness, sink }
+    }
+}
+
 impl<'d> Findings<'d> {
     /// Nothing found yet.
     #[must_use]
@@ -38,20 +61,12 @@ impl<'d> Findings<'d> {
         Self { description, point: Vec::new(), standing: None, sink: Sink::default() }
     }
 
-    /// The harness at the next point, to which all that is told from here on belongs; `None` where its text is wrong already,
-    /// which is told.
-    pub fn begin(&mut self, point: &[usize]) -> Option<Arc<Harness>> {
-        self.point = self.description.clamped(point);
+    /// Goes on to the next point, to which all that is told from here on belongs.
+    pub fn begin(&mut self, resolved: Resolved) {
+        self.point = resolved.point;
         self.standing = None;
         self.sink.begin_point(&self.point);
-        if let Some(harness) = self.description.known(&self.point) {
-            return Some(harness);
-        }
-        let mut sink = Sink::default();
-        let harness = resolve(&self.description.program, &self.point, &Draws::default(), &mut sink);
-        let in_order = sink.count() == 0;
-        self.sink.absorb(sink);
-        in_order.then(|| Arc::new(harness))
+        self.sink.absorb(resolved.sink);
     }
 
     /// Tells all that one look at the parts has found at the point.

@@ -33,7 +33,7 @@ mod trace;
 pub mod words;
 
 pub use description::Description;
-pub use findings::{Finding, Findings};
+pub use findings::{Finding, Findings, Resolved};
 pub use format::format;
 pub use include::{Loader, MOST_TEXT};
 pub use kind::Kind;

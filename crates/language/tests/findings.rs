@@ -3,7 +3,7 @@
 use crate::common;
 
 use common::{CIRCUIT, right, right_with, source};
-use quietrail_language::{Description, Finding, Findings, Mistake, Source, read_with};
+use quietrail_language::{Description, Finding, Findings, Mistake, Resolved, Source, read_with};
 
 const OF_EYE: Finding<'_> =
     Finding { code: "impossible_value", part: "eye", property: "current", message: "no", help: "try" };
@@ -12,7 +12,9 @@ const OF_EYE: Finding<'_> =
 fn told(description: &Description, found: &[(&[usize], &[Finding<'_>])]) -> Vec<Mistake> {
     let mut findings = Findings::new(description);
     for (point, here) in found {
-        assert!(findings.begin(point).is_some());
+        let resolved = Resolved::new(description, point);
+        assert!(resolved.harness.is_some());
+        findings.begin(resolved);
         findings.tell(here.iter().copied());
     }
     findings.finish()
@@ -85,7 +87,7 @@ fn an_assembly_says_where_it_is_fitted_and_a_file_where_it_is_included() {
     assert_eq!(&text[all[0].span.start..all[0].span.end], "current 160 mA");
     assert_eq!(all[0].others[0].1, "included here");
     let mut findings = Findings::new(&description);
-    findings.begin(&[]);
+    findings.begin(Resolved::new(&description, &[]));
     let places = findings.places("eye");
     assert_eq!(places.iter().map(|span| span.source).collect::<Vec<_>>(), [1, 0]);
     assert!(findings.places("nobody").is_empty());

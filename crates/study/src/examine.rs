@@ -1,10 +1,13 @@
 //! What can be told of a harness without running it.
 
-use crate::facts::{Gathered, PartAt};
+use crate::facts::{self, Gathered, PartAt};
 use crate::options::{Options, count, product};
+use crate::result::PartFacts;
 use language::description::{Harness, Start};
-use language::{Description, Finding, Findings, Mistake, Span};
+use language::{Description, Finding, Findings, Mistake, Resolved, Span};
 use network::lowered::Warning;
+use network::lowering::LoweringError;
+use rayon::prelude::*;
 use std::collections::HashSet;
 
 /// A warning with the places in the text that it speaks of.
@@ -37,6 +40,9 @@ pub struct Examination {
 
 /// Points looked at at most; more than any choice against conditions a builder writes by hand.
 const MOST_POINTS: usize = 10_000;
+/// Points looked at side by side at most, and the parts that they may have: what is found waits in memory to be told in order.
+const MOST_TOGETHER: usize = 256;
+const PARTS_TOGETHER: usize = 20_000;
 
 /// Lowers every study point and collects what is said.
 #[must_use]
@@ -51,13 +57,64 @@ pub fn examine(description: &Description) -> Examination {
     };
     let mut told = Told::default();
     let mut findings = Findings::new(description);
-    for point in product(&axes).take(MOST_POINTS) {
-        if let Some(harness) = findings.begin(&point) {
-            found.add_point((description, &point), &harness, &mut findings, &mut told);
+    let mut points = product(&axes).take(MOST_POINTS);
+    let together = (PARTS_TOGETHER / description.baseline().parts.len().max(1)).clamp(2, MOST_TOGETHER);
+    loop {
+        let some: Vec<Vec<usize>> = points.by_ref().take(together).collect();
+        if some.is_empty() {
+            break;
+        }
+        let looked: Vec<Looked> = some.par_iter().map(|point| Looked::at(description, point)).collect();
+        for (point, looked) in some.iter().zip(looked) {
+            findings.begin(looked.resolved);
+            for seen in looked.seen {
+                found.add((description, point), seen, &mut findings, &mut told);
+            }
         }
     }
     found.errors = findings.finish();
     found
+}
+
+/// A point by itself.
+struct Looked {
+    resolved: Resolved,
+    seen: Vec<Seen>,
+}
+
+/// A point with one way to start, or what is wrong with it.
+type Seen = Result<Sight, Vec<LoweringError>>;
+
+/// What there is to tell of a point.
+struct Sight {
+    parts: Vec<PartFacts>,
+    assumptions: Vec<String>,
+    warnings: Vec<Warning>,
+    takes_long: Option<String>,
+}
+
+impl Looked {
+    fn at(description: &Description, point: &[usize]) -> Self {
+        let resolved = Resolved::new(description, point);
+        let mut seen = Vec::new();
+        if let Some(harness) = &resolved.harness {
+            seen.extend(starts(harness).into_iter().map(|start| look(harness, start)));
+        }
+        Self { resolved, seen }
+    }
+}
+
+fn look(harness: &Harness, start: Start) -> Seen {
+    let mut lowered = network::lowering::lower(harness, start)?;
+    let mut assumptions = std::mem::take(&mut lowered.assumptions);
+    assumptions.extend(crate::unknown::assumptions(harness));
+    let mut warnings = std::mem::take(&mut lowered.warnings);
+    warnings.extend(crate::warnings::of_drawing(harness, &lowered));
+    // A run tells the voltages of shared returns besides.
+    let shared = crate::warnings::shared(&lowered);
+    warnings.extend(shared.iter().map(|shared| crate::warnings::shared_return(shared, None)));
+    let takes_long = if start == Start::Steady { crate::point::takes_long(&lowered) } else { None };
+    Ok(Sight { parts: facts::of_parts(&lowered), assumptions, warnings, takes_long })
 }
 
 /// What has been told already; a harness of many thousand parts assumes something of each.
@@ -69,45 +126,39 @@ struct Told {
 }
 
 impl Examination {
-    fn add_point(
+    fn add(
         &mut self,
         at: (&Description, &[usize]),
-        harness: &Harness,
+        seen: Seen,
         findings: &mut Findings<'_>,
         told: &mut Told,
     ) {
-        let (description, point) = at;
-        for start in starts(harness) {
-            let lowered = match network::lowering::lower(harness, start) {
-                Ok(lowered) => lowered,
-                Err(errors) => {
-                    findings.tell(errors.iter().map(|error| Finding {
-                        code: error.code,
-                        part: &error.part,
-                        property: &error.property,
-                        message: &error.message,
-                        help: &error.help,
-                    }));
-                    continue;
-                }
-            };
-            let first = point.iter().all(|index| *index == 0);
-            let at = || if first { String::new() } else { words(description, point) };
-            told.parts.add(&lowered, at, &mut self.parts);
-            let assumed = lowered.assumptions.iter().cloned().chain(crate::unknown::assumptions(harness));
-            self.assumptions.extend(assumed.filter(|text| told.assumptions.insert(text.clone())));
-            if self.takes_long.is_none() && start == Start::Steady {
-                self.takes_long = crate::point::takes_long(&lowered);
+        let sight = match seen {
+            Ok(sight) => sight,
+            Err(errors) => {
+                findings.tell(errors.iter().map(|error| Finding {
+                    code: error.code,
+                    part: &error.part,
+                    property: &error.property,
+                    message: &error.message,
+                    help: &error.help,
+                }));
+                return;
             }
-            let drawing = crate::warnings::of_drawing(harness, &lowered);
-            // A run tells the voltages of shared returns besides.
-            let shared = crate::warnings::shared(&lowered);
-            let shared = shared.iter().map(|shared| crate::warnings::shared_return(shared, None));
-            for warning in lowered.warnings.iter().cloned().chain(drawing).chain(shared) {
-                if told.warnings.insert(format!("{} {}", warning.code, warning.text)) {
-                    let places = findings.places(&warning.about);
-                    self.warnings.push(Noted { warning, places });
-                }
+        };
+        let (description, point) = at;
+        let first = point.iter().all(|index| *index == 0);
+        let at = || if first { String::new() } else { words(description, point) };
+        told.parts.add(sight.parts, at, &mut self.parts);
+        let new = |text: &String| told.assumptions.insert(text.clone());
+        self.assumptions.extend(sight.assumptions.into_iter().filter(new));
+        if self.takes_long.is_none() {
+            self.takes_long = sight.takes_long;
+        }
+        for warning in sight.warnings {
+            if told.warnings.insert(format!("{} {}", warning.code, warning.text)) {
+                let places = findings.places(&warning.about);
+                self.warnings.push(Noted { warning, places });
             }
         }
     }

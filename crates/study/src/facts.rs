@@ -37,8 +37,8 @@ const MOST_OF_A_PART: usize = 100;
 
 impl Gathered {
     /// Takes what is new at a point, given in words, into the list.
-    pub(crate) fn add(&mut self, lowered: &Lowered, at: impl Fn() -> String, list: &mut Vec<PartAt>) {
-        for part in of_parts(lowered) {
+    pub(crate) fn add(&mut self, parts: Vec<PartFacts>, at: impl Fn() -> String, list: &mut Vec<PartAt>) {
+        for part in parts {
             let known = self.known.entry(part.name.clone()).or_default();
             if known.len() < MOST_OF_A_PART && known.iter().all(|&place| list[place].part != part) {
                 known.push(list.len());
