@@ -234,8 +234,8 @@ impl Sweep {
     fn written(&self, row: &Row) -> Written {
         let axes = self.study.axes();
         let heading = (row.number == self.range().start).then(|| csv_heading(axes, &self.plan, row));
-        let json = json_line(axes, &self.plan, row);
+        let (json, line) = json_line(axes, &self.plan, row);
         let csv = heading.unwrap_or_default() + &csv_line(axes, &self.plan, row);
-        Written { csv, line: parse(&json), json }
+        Written { csv, line, json }
     }
 }

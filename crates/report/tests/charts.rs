@@ -68,7 +68,7 @@ fn swept(drawing: Option<Drawing>, only: &[(&str, &str)]) -> Vec<Picture> {
     let outline = sweep::Outline::of("Bench", description.axes(), &plan, &description.at(&[]));
     let mut summary = Summary::new(outline);
     for row in study::sweep::rows(&description, &plan, &options, 0..plan.total()) {
-        summary.extend(sweep::parse(&sweep::json_line(description.axes(), &plan, &row)));
+        summary.extend(sweep::json_line(description.axes(), &plan, &row).1);
     }
     sweep::pictures(&summary)
 }

@@ -50,10 +50,14 @@ fn run_over(harness: &Harness, at: &[usize], options: &Options, over_frequency: 
     let mut outcomes = Vec::new();
     let mut work = Vec::new();
     let mut error = None;
+    let mut steady = None;
     for (index, transient) in harness.transients.iter().enumerate() {
         match run_transient(harness, index, transient, (options, over_frequency), &mut warnings) {
-            Ok((outcome, summary)) => {
+            Ok((outcome, summary, lowered)) => {
                 outcomes.push(Some(outcome));
+                if transient.start == Start::Steady {
+                    steady = Some(lowered);
+                }
                 let transient = transient.name.clone();
                 work.push(TransientWork {
                     transient,
@@ -71,7 +75,7 @@ fn run_over(harness: &Harness, at: &[usize], options: &Options, over_frequency: 
     }
     let bias = outcomes.iter().flatten().find_map(|outcome| outcome.bias.clone());
     let measures = if over_frequency {
-        Measures::of_point(harness, bias, options.accuracy, &mut warnings).unwrap_or_else(|text| {
+        Measures::of_point(harness, steady, bias, options.accuracy, &mut warnings).unwrap_or_else(|text| {
             error.get_or_insert(text);
             Measures::default()
         })
@@ -134,7 +138,7 @@ fn run_transient(
     transient: &Transient,
     (options, over_frequency): (&Options, bool),
     warnings: &mut Vec<Warning>,
-) -> Result<(Outcome, Summary), String> {
+) -> Result<(Outcome, Summary, Lowered), String> {
     let mut lowered = network::lowering::lower(harness, transient.start)
         .map_err(|errors| errors.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))?;
     let say = |found: Vec<Warning>, warnings: &mut Vec<Warning>| {
@@ -157,7 +161,7 @@ fn run_transient(
     let shown = shown(&lowered, transient);
     refuse_endless(&lowered, shown.length)?;
     let mut recorder = Recorder::new(harness, index, &lowered, shown, options.pictures);
-    lowered.network.probes = recorder.probes();
+    let own = std::mem::replace(&mut lowered.network.probes, recorder.probes());
     let request =
         Request { start, span: transient.span, accuracy: options.accuracy, method: Method::Automatic };
     let mut means =
@@ -170,7 +174,8 @@ fn run_transient(
     let finished = recorder.finish(&lowered);
     say(warnings::of_run(&lowered, transient.start, &finished.facts), warnings);
     let bias = means.and_then(|means| means.bias(&lowered.network).ok());
-    Ok((Outcome { bias, ..finished.outcome }, summary))
+    lowered.network.probes = own;
+    Ok((Outcome { bias, ..finished.outcome }, summary, lowered))
 }
 
 /// A source that never repeats leaves no steady state.

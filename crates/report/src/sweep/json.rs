@@ -45,12 +45,6 @@ pub fn row_value(axes: &[Axis], plan: &Plan, row: &Row) -> Value {
     Value::Object(map)
 }
 
-/// A row's line.
-#[must_use]
-pub fn json_line(axes: &[Axis], plan: &Plan, row: &Row) -> String {
-    format!("{}\n", row_value(axes, plan, row))
-}
-
 /// What the summary needs of a row.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
@@ -71,7 +65,18 @@ pub struct Line {
 /// Reads a line of rows; `None` where it is none.
 #[must_use]
 pub fn parse(line: &str) -> Option<Line> {
-    let value: Value = serde_json::from_str(line).ok()?;
+    line_of(&serde_json::from_str(line).ok()?)
+}
+
+/// A row's line, and what the summary needs of it: what [`parse`] reads there.
+#[must_use]
+pub fn json_line(axes: &[Axis], plan: &Plan, row: &Row) -> (String, Option<Line>) {
+    let value = row_value(axes, plan, row);
+    let line = line_of(&value);
+    (format!("{value}\n"), line)
+}
+
+fn line_of(value: &Value) -> Option<Line> {
     let numbers = |key: &str| -> Vec<Option<f64>> {
         let map = value.get(key).and_then(Value::as_object);
         map.map_or_else(Vec::new, |map| map.values().map(Value::as_f64).collect())
