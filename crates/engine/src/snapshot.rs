@@ -110,9 +110,21 @@ impl<'e, 'n> Snapshot<'e, 'n> {
 
     /// Solves for everything; `sources` and `slopes` are extended vectors.
     pub(crate) fn solve(&self, state: &State, sources: &[f64], slopes: &[f64]) -> DVector<f64> {
-        let mut right = self.right_side(state, sources, slopes);
+        let mut right = DVector::zeros(self.layout().size);
+        self.set_right_side(state, sources, slopes, right.as_mut_slice());
         self.solver.solve(right.as_mut_slice());
         right
+    }
+
+    /// The same for many at once: a state, extended sources and their slopes each; solutions one after the other.
+    pub(crate) fn solve_all(&self, all: &[(State, &[f64], &[f64])]) -> Vec<f64> {
+        let size = self.layout().size;
+        let mut rights = vec![0.0; size * all.len()];
+        for ((state, sources, slopes), right) in all.iter().zip(rights.chunks_exact_mut(size.max(1))) {
+            self.set_right_side(state, sources, slopes, right);
+        }
+        self.solver.solve_all(&mut rights);
+        rights
     }
 
     /// What one unit of extra rate on a storage element does to everything: one volt more across the flux of an inductor than its
@@ -144,7 +156,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
 
     /// Slopes of the independent state from a solution of [`Self::solve_excess`].
     pub(crate) fn free_slopes_of_excess(&self, bent: Bent, solution: &DVector<f64>) -> Vec<f64> {
-        let mut slopes = self.free_slopes(solution);
+        let mut slopes = self.free_slopes(solution.as_slice());
         if let Bent::Capacitor(k) = bent
             && let Some(place) = self.storage.free_capacitors.iter().position(|free| *free == k)
         {
@@ -153,12 +165,12 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         slopes
     }
 
-    fn right_side(&self, state: &State, sources: &[f64], slopes: &[f64]) -> DVector<f64> {
+    /// Writes the right side into zeros.
+    fn set_right_side(&self, state: &State, sources: &[f64], slopes: &[f64], right: &mut [f64]) {
         let equations = self.equations;
         let layout = self.layout();
-        let mut right = DVector::zeros(layout.size);
         let mut leave = |ends: &crate::equations::Ends, current: f64| {
-            crate::equations::leave(*ends, -current, right.as_mut_slice());
+            crate::equations::leave(*ends, -current, right);
         };
         for (k, (ends, _)) in equations.inductors.iter().enumerate() {
             leave(ends, state.currents[k]);
@@ -182,7 +194,6 @@ impl<'e, 'n> Snapshot<'e, 'n> {
             right[layout.capacitors + bound.capacitor] =
                 bound.sources.iter().map(|(s, sign)| sign * slopes[*s]).sum();
         }
-        right
     }
 
     /// The whole state from the independent currents and voltages and the extended sources.
@@ -247,7 +258,7 @@ impl<'e, 'n> Snapshot<'e, 'n> {
     }
 
     /// Slopes of the independent state from a solution.
-    pub(crate) fn free_slopes(&self, solution: &DVector<f64>) -> Vec<f64> {
+    pub(crate) fn free_slopes(&self, solution: &[f64]) -> Vec<f64> {
         let layout = self.layout();
         let currents = self.storage.free_inductors.iter().map(|k| solution[layout.inductors + k]);
         let capacitors = self.storage.free_capacitors.iter();

@@ -90,28 +90,51 @@ impl Reduced {
             scale,
         };
         let (no_state, no_sources) = (vec![0.0; states], vec![0.0; sources]);
-        let unit = |size: usize, index: usize, value: f64| {
-            let mut vector = vec![0.0; size];
-            vector[index] = value;
-            vector
+        // Unit vectors, one after the other.
+        let units = |size: usize, value: &dyn Fn(usize) -> f64| {
+            let mut units = vec![0.0; size * size];
+            (0..size).for_each(|k| units[k * (size + 1)] = value(k));
+            units
         };
+        let (of_states, of_sources) = (units(states, &|k| 1.0 / reduced.scale[k]), units(sources, &|_| 1.0));
+        let state = |k: usize| &of_states[k * states..(k + 1) * states];
+        let source = |k: usize| &of_sources[k * sources..(k + 1) * sources];
+        let mut all = Vec::with_capacity(states + 2 * sources);
         for k in 0..states {
-            let state = unit(states, k, 1.0 / reduced.scale[k]);
-            let (slopes, values) = respond(snapshot, probes, &signals, &state, &no_sources, &no_sources);
-            reduced.a.set_column(k, &slopes.component_mul(&reduced.scale));
-            reduced.rows.state.set_column(k, &values);
-            reduced.ports.state.set_column(k, &at_ports(snapshot, bent, &state, &no_sources));
+            all.push((
+                snapshot.complete(state(k), &no_sources),
+                no_sources.as_slice(),
+                no_sources.as_slice(),
+            ));
         }
         for k in 0..sources {
-            let one = unit(sources, k, 1.0);
-            let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &one, &no_sources);
-            reduced.b.set_column(k, &slopes.component_mul(&reduced.scale));
-            reduced.rows.sources.set_column(k, &values);
-            reduced.ports.sources.set_column(k, &at_ports(snapshot, bent, &no_state, &one));
-            if snapshot.feels_slopes() {
-                let (slopes, values) = respond(snapshot, probes, &signals, &no_state, &no_sources, &one);
-                reduced.e.set_column(k, &slopes.component_mul(&reduced.scale));
-                reduced.rows.slopes.set_column(k, &values);
+            all.push((snapshot.complete(&no_state, source(k)), source(k), no_sources.as_slice()));
+        }
+        if snapshot.feels_slopes() {
+            for k in 0..sources {
+                let nothing = snapshot.complete(&no_state, &no_sources);
+                all.push((nothing, no_sources.as_slice(), source(k)));
+            }
+        }
+        let solutions = snapshot.solve_all(&all);
+        let size = snapshot.layout().size;
+        for (index, (state, source_values, _)) in all.iter().enumerate() {
+            let solution = &solutions[index * size..(index + 1) * size];
+            let slopes = snapshot.free_slopes(solution);
+            let (into, rows, ports, k) = if let Some(k) = index.checked_sub(states + sources) {
+                (&mut reduced.e, &mut reduced.rows.slopes, None, k)
+            } else if let Some(k) = index.checked_sub(states) {
+                (&mut reduced.b, &mut reduced.rows.sources, Some(&mut reduced.ports.sources), k)
+            } else {
+                (&mut reduced.a, &mut reduced.rows.state, Some(&mut reduced.ports.state), index)
+            };
+            let slopes = slopes.iter().zip(&reduced.scale).map(|(slope, scale)| slope * scale);
+            into.column_mut(k).iter_mut().zip(slopes).for_each(|(entry, slope)| *entry = slope);
+            see(snapshot, probes, &signals, state, solution, source_values, rows.column_mut(k).iter_mut());
+            if let Some(ports) = ports {
+                ports.column_mut(k).iter_mut().zip(bent).for_each(|(entry, element)| {
+                    *entry = at_port(snapshot, *element, state);
+                });
             }
         }
         for (k, element) in bent.iter().enumerate() {
@@ -119,8 +142,8 @@ impl Reduced {
             let slopes = DVector::from_vec(snapshot.free_slopes_of_excess(*element, &solution));
             reduced.ports.drive.set_column(k, &slopes.component_mul(&reduced.scale));
             let zero = snapshot.complete(&no_state, &no_sources);
-            let values = see(snapshot, probes, &signals, &zero, &solution, &no_sources);
-            reduced.rows.excess.set_column(k, &values);
+            let mut values = reduced.rows.excess.column_mut(k);
+            see(snapshot, probes, &signals, &zero, solution.as_slice(), &no_sources, values.iter_mut());
         }
         reduced
     }
@@ -230,17 +253,12 @@ fn core_current(equations: &Equations<'_>, core: &CoupledInductors) -> RowSignal
     core.windings.iter().map(term).collect()
 }
 
-fn at_ports(snapshot: &Snapshot<'_, '_>, bent: &[Bent], free: &[f64], sources: &[f64]) -> DVector<f64> {
-    if bent.is_empty() {
-        return DVector::zeros(0);
+fn at_port(snapshot: &Snapshot<'_, '_>, element: Bent, state: &State) -> f64 {
+    match element {
+        Bent::Inductor(k) => state.currents[k],
+        Bent::Core(core) => snapshot.equations.cores[core].current(|k| state.currents[k]),
+        Bent::Capacitor(k) => state.voltages[k],
     }
-    let state = snapshot.complete(free, sources);
-    let at = bent.iter().map(|element| match element {
-        Bent::Inductor(k) => state.currents[*k],
-        Bent::Core(core) => snapshot.equations.cores[*core].current(|k| state.currents[k]),
-        Bent::Capacitor(k) => state.voltages[*k],
-    });
-    DVector::from_iterator(bent.len(), at)
 }
 
 /// Factors that make the square of a state twice its energy.
@@ -253,39 +271,24 @@ pub(crate) fn energy_scale(snapshot: &Snapshot<'_, '_>) -> DVector<f64> {
     DVector::from_vec(all)
 }
 
-fn respond(
-    snapshot: &Snapshot<'_, '_>,
-    probes: &Probes<'_, '_>,
-    signals: &[RowSignal],
-    free: &[f64],
-    sources: &[f64],
-    slopes: &[f64],
-) -> (DVector<f64>, DVector<f64>) {
-    let state = snapshot.complete(free, sources);
-    let solution = snapshot.solve(&state, sources, slopes);
-    let values = see(snapshot, probes, signals, &state, &solution, sources);
-    (DVector::from_vec(snapshot.free_slopes(&solution)), values)
-}
-
-/// Values of the rows at an instant.
-fn see(
+/// Puts the values of the rows at an instant into their places.
+fn see<'v>(
     snapshot: &Snapshot<'_, '_>,
     probes: &Probes<'_, '_>,
     signals: &[RowSignal],
     state: &State,
-    solution: &DVector<f64>,
+    solution: &[f64],
     sources: &[f64],
-) -> DVector<f64> {
+    values: impl Iterator<Item = &'v mut f64>,
+) {
     let layout = snapshot.layout();
-    let all = solution.as_slice();
     let instant = Instant {
-        voltages: &all[..layout.sources],
-        source_currents: &all[layout.sources..layout.inductors],
+        voltages: &solution[..layout.sources],
+        source_currents: &solution[layout.sources..layout.inductors],
         inductor_currents: &state.currents,
-        capacitor_currents: &all[layout.capacitors..],
+        capacitor_currents: &solution[layout.capacitors..],
         sources,
         lines: Some(&snapshot.lines),
     };
-    let values = signals.iter().map(|terms| probes.sum(terms, &instant));
-    DVector::from_iterator(signals.len(), values)
+    signals.iter().zip(values).for_each(|(terms, value)| *value = probes.sum(terms, &instant));
 }

@@ -110,6 +110,27 @@ impl<T: ComplexField<RealField = f64> + Copy> Factors<T> {
         }
     }
 
+    /// Solves A x = b in place for right sides one after the other.
+    pub fn solve_all(&self, rights: &mut [T]) {
+        const ABREAST: usize = 4;
+        let size = self.pivot_rows.len();
+        if size == 0 {
+            return;
+        }
+        let mut room = vec![[T::zero(); ABREAST]; size];
+        for some in rights.chunks_mut(ABREAST * size) {
+            for (place, right) in some.chunks_exact(size).enumerate() {
+                let rows = self.pivot_rows.iter().zip(&mut room);
+                rows.for_each(|(row, room)| room[place] = right[*row as usize]);
+            }
+            self.plan.solve_abreast(&self.values, &mut room);
+            for (place, right) in some.chunks_exact_mut(size).enumerate() {
+                let columns = self.order.iter().zip(&room);
+                columns.for_each(|(column, room)| right[*column as usize] = room[place]);
+            }
+        }
+    }
+
     /// Solves A^T x = b in place (transposed, not conjugated).
     pub fn solve_transposed(&self, right: &mut [T]) {
         let mut x: Vec<T> = self.order.iter().map(|column| right[*column as usize]).collect();

@@ -266,6 +266,30 @@ impl Plan {
         }
     }
 
+    /// The same for some right sides at once, which wait for each other's arithmetic less than for their own.
+    pub(super) fn solve_abreast<N: Number, const SOME: usize>(
+        &self,
+        values: &Entries<N>,
+        x: &mut [[N; SOME]],
+    ) {
+        for (step, left, _) in self.steps() {
+            let from = x[step];
+            for (row, factor) in self.rows[left.clone()].iter().zip(&values.lower[left]) {
+                let to = &mut x[*row as usize];
+                to.iter_mut().zip(from).for_each(|(to, from)| *to = to.minus_product(*factor, from));
+            }
+        }
+        for (step, _, up) in self.steps().rev() {
+            let mut sums = x[step];
+            let (inverse, up) = (values.upper[up.start], up.start + 1..up.end);
+            for (column, factor) in self.columns[up.clone()].iter().zip(&values.upper[up]) {
+                let from = x[*column as usize];
+                sums.iter_mut().zip(from).for_each(|(sum, from)| *sum = sum.minus_product(*factor, from));
+            }
+            x[step] = sums.map(|sum| sum.times(inverse));
+        }
+    }
+
     /// Solves the transposed system with the same factors, in place.
     pub(super) fn solve_transposed<N: Number>(&self, values: &Entries<N>, x: &mut [N]) {
         for (step, _, up) in self.steps() {

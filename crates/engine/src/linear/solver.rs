@@ -77,6 +77,13 @@ impl<T: ComplexField<RealField = f64> + Copy> Solver<T> {
         }
     }
 
+    /// The same for right sides one after the other.
+    pub fn solve_all(&self, rights: &mut [T]) {
+        if let Some(factors) = &self.factors {
+            factors.solve_all(rights);
+        }
+    }
+
     /// Solves A^T x = b in place (transposed, not conjugated), likewise.
     pub fn solve_transposed(&self, right: &mut [T]) {
         if let Some(factors) = &self.factors {

@@ -110,6 +110,28 @@ fn agrees_with_dense_factors() {
     }
 }
 
+/// To the last bit: side by side the same is done as one by one. One right side has hardly an entry, one has none.
+#[test]
+fn right_sides_abreast_are_solved_like_each() {
+    for size in [1, 3, 10, 60] {
+        for count in [0, 1, 4, 7, 9] {
+            let mut numbers = Numbers(size as u64);
+            let mut assembly = mesh(size, &mut numbers, |a, _| a);
+            let (matrix, _) = assembly.finish();
+            let factors = Factors::new(matrix, &minimum_degree(matrix)).expect("regular");
+            let mut rights: Vec<f64> = (0..size * count).map(|_| numbers.next()).collect();
+            for (index, right) in rights.chunks_exact_mut(size).enumerate().skip(1).take(2) {
+                right.fill(0.0);
+                right[size / 2] = 2.0 - index as f64;
+            }
+            let mut one_by_one = rights.clone();
+            one_by_one.chunks_exact_mut(size).for_each(|right| factors.solve(right));
+            factors.solve_all(&mut rights);
+            assert_eq!(rights, one_by_one, "{size} {count}");
+        }
+    }
+}
+
 #[test]
 fn transposed_systems_are_solved_with_the_same_factors() {
     let mut assembly = mesh(40, &mut Numbers(3), |a, _| a);
