@@ -23,7 +23,7 @@ pub struct Series {
 }
 
 impl Series {
-    /// Runs one more network, like [`crate::run`].
+    /// Runs one more network, like [`crate::run`]. Where an observer does so while a run of this series is under way, it runs by itself.
     ///
     /// # Errors
     /// As [`crate::run`].
@@ -33,7 +33,10 @@ impl Series {
         request: &Request,
         observer: &mut dyn Observer,
     ) -> Result<Summary, Failure> {
-        let equations = Equations::remembering(network, Rc::clone(&self.kept))?;
+        // What a run under way has remembered stays its own.
+        let in_use = Rc::strong_count(&self.kept) > 1;
+        let kept = if in_use { Rc::default() } else { Rc::clone(&self.kept) };
+        let equations = Equations::remembering(network, kept)?;
         run_equations(&equations, request, observer)
     }
 }

@@ -1,8 +1,8 @@
 //! What a series remembers changes no result: every run of it is, to the last bit, what a run by itself gives.
 
 use crate::common::{Builder, Recorder, request, tracks};
-use engine::{Method, Series, Start};
-use network::primitive::{Element, FluxLaw, Network};
+use engine::{Method, Observer, Series, Start, Stretch};
+use network::primitive::{CurrentLaw, Element, FluxLaw, Network};
 
 /// Pack, drives, and one of three filters: none, a coil with winding capacitance and a capacitor, the same with a coil that saturates. The first has
 /// other unknowns than the others; of the others values alone differ, by orders of magnitude.
@@ -102,4 +102,47 @@ fn failures_and_other_patterns_leave_nothing_behind() {
     }
     // Without a voltage at a there is no operating point; the tank rests, but never settles.
     assert_eq!(failures, 2 * 3 + 2 * 2);
+}
+
+/// Looks at another network, with other sources, whenever the outer run begins anew.
+struct Inner<'s> {
+    series: &'s Series,
+    seen: Recorder,
+    runs: usize,
+}
+
+impl Observer for Inner<'_> {
+    fn restart(&mut self) {
+        self.seen.restart();
+        self.runs += 1;
+        let request = request(Start::Operating, 100e-6, 1e-3, Method::Automatic);
+        self.series.run(&feed(1, 1.0, 9.0), &request, &mut Recorder::default()).expect("it runs");
+    }
+
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        self.seen.stretch(stretch);
+    }
+}
+
+/// A load of constant power has a run begin anew by steps: what ran in between is nothing to it.
+#[test]
+fn runs_inside_a_run_change_nothing() {
+    let mut circuit = Builder::new(&["emf", "bus"]);
+    circuit.voltage("pack", "emf", "gnd", 14.8);
+    circuit.resistor("lead", "emf", "bus", 0.09);
+    circuit.capacitor("bulk", "bus", "gnd", 220e-6);
+    circuit.add("tracks", "bus", "gnd", tracks(4.5, 0.6, 200e-9));
+    let law = CurrentLaw::Power { power: 5.0, threshold: 3.0 };
+    circuit.add("camera", "bus", "gnd", Element::Load(law));
+    circuit.see_voltage("bus", None);
+    for start in [Start::Operating, Start::Steady { period: Some(50e-6) }] {
+        let request = request(start, 100e-6, 1e-3, Method::Automatic);
+        let mut alone = Recorder::default();
+        let one = engine::run(&circuit.network, &request, &mut alone).expect("it runs");
+        let series = Series::default();
+        let mut inner = Inner { series: &series, seen: Recorder::default(), runs: 0 };
+        let other = series.run(&circuit.network, &request, &mut inner).expect("it runs");
+        assert_eq!((one, inner.runs), (other, 1));
+        assert!(alone.stretches == inner.seen.stretches, "{start:?}");
+    }
 }
