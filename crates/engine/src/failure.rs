@@ -79,6 +79,13 @@ pub enum Failure {
         /// Part whose state could not be followed.
         part: String,
     },
+    /// A state grew until numbers could not hold it.
+    Unbounded {
+        /// Time in seconds by which that has happened.
+        time: f64,
+        /// Part whose state it is.
+        part: String,
+    },
     /// Without a common period the run has to settle first, and does not within the time allowed.
     TooSlow {
         /// Time allowed in seconds.
@@ -163,6 +170,10 @@ impl fmt::Display for Failure {
             Self::StepTooSmall { time, part } => write!(
                 out,
                 "the state of {part} changes too fast to follow at t = {time:.6e} s; check that value, or lower the accuracy"
+            ),
+            Self::Unbounded { time, part } => write!(
+                out,
+                "the state of {part} grows without bounds, beyond what numbers can hold by t = {time:.3e} s; look for a negative resistance or a load that draws more current when its voltage falls, add resistance that damps it, or choose a shorter span"
             ),
             Self::TooSlow { seconds, left } => write!(
                 out,

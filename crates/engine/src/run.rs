@@ -163,7 +163,7 @@ impl<'a, 'n> Run<'a, 'n> {
     /// How long the network needs to forget how it began, in seconds.
     fn settling_time(&self, regime: &Regime<'_, 'n>) -> Result<f64, Failure> {
         let (time, left) = settling_time(regime, SETTLED, LONGEST_SETTLING);
-        if left > self.request.accuracy {
+        if left.is_nan() || left > self.request.accuracy {
             return Err(Failure::TooSlow { seconds: time, left });
         }
         Ok(time)

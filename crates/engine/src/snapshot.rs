@@ -19,6 +19,9 @@ use crate::linear::{Singular, Solver, Stamp, free_unknowns};
 use crate::structure::Storage;
 use nalgebra::{DMatrix, DVector};
 
+/// A state this great, in whatever unit, is beyond what numbers hold together with its charge or flux and their rates.
+pub(crate) const BEYOND: f64 = 1e290;
+
 /// Elimination that leaves so much of every column has lost no more than a few digits.
 const SURE: f64 = 1e-6;
 
@@ -255,6 +258,13 @@ impl<'e, 'n> Snapshot<'e, 'n> {
                 self.equations.part_of(self.equations.capacitors[k].0)
             }
         }
+    }
+
+    /// Says that an independent state has outgrown numbers by a time in seconds.
+    pub(crate) fn unbounded(&self, time: f64, free: &[f64]) -> Failure {
+        let greatest = (0..free.len()).max_by(|a, b| free[*a].abs().total_cmp(&free[*b].abs()));
+        let part = greatest.map_or_else(String::new, |state| self.part_of_free(state));
+        Failure::Unbounded { time, part }
     }
 
     /// Slopes of the independent state from a solution.

@@ -11,6 +11,7 @@ mod frequencies_together;
 mod frequency;
 mod frequency_bias;
 mod frequency_resonances;
+mod growth_beyond_numbers;
 mod jumps;
 mod ladder;
 mod not_at_rest;

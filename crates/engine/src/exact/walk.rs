@@ -56,6 +56,8 @@ pub(crate) struct Extremes {
     probes: Vec<(f64, f64)>,
     rounding: Vec<f64>,
     states: Vec<(f64, f64)>,
+    /// Whether numbers hold all that was seen.
+    finite: bool,
 }
 
 /// A network of straight lines on its way.
@@ -108,6 +110,11 @@ impl<'p, 'e, 'n> Walk<'p, 'e, 'n> {
             }
             changed |= !Rc::ptr_eq(&first, &self.regimes.now);
             let regime = Rc::clone(&self.regimes.now);
+            if let Look::Extremes(extremes) = look
+                && !extremes.finite
+            {
+                return Err(regime.snapshot.unbounded(corner, y.as_slice()));
+            }
             let mut late = vec![0.0; clock.values.len()];
             clock.values_at(corner, &mut late);
             if clock.advance(corner) {
@@ -282,6 +289,11 @@ pub(crate) fn settling_time(regime: &Regime<'_, '_>, fraction: f64, limit: f64) 
 }
 
 pub(super) fn refuse_undamped(regime: &Regime<'_, '_>, transition: &DMatrix<f64>) -> Result<(), Failure> {
+    let finite = |state: &usize| transition.row(*state).iter().all(|value| value.is_finite());
+    let (held, beyond): (Vec<usize>, Vec<usize>) = (0..transition.nrows()).partition(finite);
+    if held.len() < transition.nrows() {
+        return Err(unsettled(regime, beyond));
+    }
     let lasting =
         transition.complex_eigenvalues().iter().copied().find(|value| value.norm() > 1.0 - UNDAMPED);
     let Some(value) = lasting else { return Ok(()) };
@@ -301,6 +313,7 @@ impl Extremes {
             probes: vec![nothing; probes],
             rounding: vec![f64::MIN_POSITIVE; probes],
             states: vec![nothing; equations.states()],
+            finite: true,
         }
     }
 
@@ -318,12 +331,15 @@ impl Extremes {
         for (y, u) in [(start, &leg.sources), (end, &late)] {
             let rows = reduced.values(y, u, &leg.slopes);
             for (index, rounded) in reduced.rounding(y, u, &leg.slopes).into_iter().enumerate() {
-                widen(&mut self.probes[index], reduced.probe(index, &rows));
+                let value = reduced.probe(index, &rows);
+                self.finite &= value.is_finite();
+                widen(&mut self.probes[index], value);
                 self.rounding[index] = self.rounding[index].max(rounded);
             }
             let count = regime.snapshot.equations.sources.len();
             let State { currents, voltages } = regime.state(y, &u.as_slice()[..count]);
             for (seen, value) in self.states.iter_mut().zip(currents.into_iter().chain(voltages)) {
+                self.finite &= value.is_finite();
                 widen(seen, value);
             }
         }

@@ -86,8 +86,20 @@ impl<'a, 'n> Run<'a, 'n> {
         observer: &mut dyn Observer,
     ) -> Result<bool, Failure> {
         let mut recording = Recording::default();
-        let (outcome, _) = walk.walk(y, span, before, Look::Record(&mut recording))?;
+        let walked = walk.walk(y, span, before, Look::Record(&mut recording));
+        if self.may_be_caught(&walked) {
+            // Where none does, that shows sooner than by drawing all that comes before.
+            walk.watch();
+            walk.walk(y, span, before, Look::End)?;
+            return Ok(false);
+        }
+        let (outcome, _) = walked?;
         Ok(outcome == Outcome::Done && self.show(recording, begin, observer))
+    }
+
+    /// Whether a walk that did not watch the loads failed of what one of them may catch.
+    fn may_be_caught<T>(&self, walked: &Result<T, Failure>) -> bool {
+        matches!(walked, Err(Failure::Unbounded { .. })) && !self.equations.loads.is_empty()
     }
 
     /// Shows a span from its steps.
@@ -117,7 +129,11 @@ impl<'a, 'n> Run<'a, 'n> {
                 walk.watch();
                 observer.restart();
             }
-            let Search::Found { y, periods, last } = self.periodic(&mut walk, mean.clone(), period)? else {
+            let search = self.periodic(&mut walk, mean.clone(), period);
+            if !watched && self.may_be_caught(&search) {
+                continue;
+            }
+            let Search::Found { y, periods, last } = search? else {
                 return Ok(None);
             };
             let settled = periods as f64;

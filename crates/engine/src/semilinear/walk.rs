@@ -13,7 +13,7 @@ use crate::failure::Failure;
 use crate::integrator::Work;
 use crate::probes::Probes;
 use crate::sink::Sink;
-use crate::snapshot::{Bent, Snapshot};
+use crate::snapshot::{BEYOND, Bent, Snapshot};
 use nalgebra::DVector;
 use std::rc::Rc;
 
@@ -347,6 +347,17 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
                     }
                     Look::End => self.draw(&reference, &pace, leg, &from, &step, level == finest, None),
                 };
+                // A load that is watched may leave its line before, and hold what grows.
+                let watched = self.watchful && !self.base.equations.loads.is_empty();
+                let most = match drawn {
+                    Drawn::Badly if watched => f64::INFINITY,
+                    Drawn::OffLine => BEYOND,
+                    _ => f64::MAX,
+                };
+                if step.end.y.iter().any(|value| value.is_nan() && most.is_finite() || value.abs() > most) {
+                    let time = leg.start + step.end.at;
+                    return Err(Stop::Failed(reference.snapshot.unbounded(time, step.end.y.as_slice())));
+                }
                 if drawn != Drawn::Badly {
                     self.work.steps += 1;
                     self.pacing = (self.pacing.0.min(level), self.pacing.1.max(step.error));

@@ -9,7 +9,7 @@ use crate::observe::Stretch;
 use crate::operating_point::state_of;
 use crate::probes::Instant;
 use crate::sink::Sink;
-use crate::snapshot::{Snapshot, State, lines_at};
+use crate::snapshot::{BEYOND, Snapshot, State, lines_at};
 
 /// A swing below this fraction of the greatest current (or voltage) of all is not resolved further.
 const LEAST_SWING: f64 = 1e-6;
@@ -236,7 +236,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
                 Err(StepFailure::Singular) => return Err(self.step_failed(StepFailure::Singular)),
                 Err(failure @ StepFailure::TryShorter(_)) => {
                     if tried < LEAST_STEP {
-                        return Err(self.step_failed(failure));
+                        return Err(self.unbounded().unwrap_or_else(|| self.step_failed(failure)));
                     }
                     0.25
                 }
@@ -256,7 +256,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
                     } else {
                         self.integrator.reject();
                         if tried < LEAST_STEP {
-                            return Err(self.too_small(worst));
+                            return Err(self.unbounded().unwrap_or_else(|| self.too_small(worst)));
                         }
                         (0.9 * error.powf(-1.0 / 3.0)).clamp(0.1, 0.9)
                     }
@@ -346,6 +346,14 @@ impl<'e, 'n> Stepper<'e, 'n> {
             }
         }
         if worst.0.is_nan() { (f64::INFINITY, worst.1) } else { worst }
+    }
+
+    /// What to say where a state has grown as far as numbers go.
+    fn unbounded(&self) -> Option<Failure> {
+        let most = |index: &usize| self.seen[*index].0.abs().max(self.seen[*index].1.abs());
+        let state = (0..self.seen.len()).find(|index| most(index) > BEYOND)?;
+        let part = state_name(self.driven.equations, state);
+        Some(Failure::Unbounded { time: self.integrator.time, part })
     }
 
     fn step_failed(&self, failure: StepFailure) -> Failure {

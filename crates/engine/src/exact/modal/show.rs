@@ -24,9 +24,9 @@ pub(crate) enum Begin {
 }
 
 /// Tells the observer of the whole span, to a share of each waveform's swing. False where a load may have left its line, or modes lost digits that
-/// matter, so that nothing of it holds.
+/// matter, so that nothing of it holds, or where something grows beyond what numbers hold.
 pub(crate) fn show(legs: &mut dyn Legs, share: f64, begin: Begin, observer: &mut dyn Observer) -> bool {
-    let mut overview = overview(legs, share);
+    let Some(mut overview) = overview(legs, share) else { return false };
     let standing = match begin {
         Begin::Empty => Some(vec![0.0; legs.some().1.probes]),
         Begin::AtSignals => None,
@@ -36,24 +36,29 @@ pub(crate) fn show(legs: &mut dyn Legs, share: f64, begin: Begin, observer: &mut
     tell(legs, &overview, standing.as_deref(), observer)
 }
 
-/// Looks at the ends of all legs.
-fn overview(legs: &mut dyn Legs, share: f64) -> Overview {
+/// Looks at the ends of all legs; `None` where numbers can't hold what is there.
+fn overview(legs: &mut dyn Legs, share: f64) -> Option<Overview> {
     let probes = legs.some().1.probes;
     let mut ranges = vec![NOWHERE; probes];
     let [mut most_sources, mut most_slopes] = [const { Vec::new() }; 2];
     let mut most_state = 0.0f64;
     let mut rows = Vec::new();
+    let mut finite = true;
     legs.each(&mut |passed| {
         for at in [&passed.from, &passed.to] {
             rows_at(passed.reduced, at, passed.slopes, &mut rows);
             for (range, row) in ranges.iter_mut().zip(&passed.signals.rows) {
                 *range = (range.0.min(rows[*row]), range.1.max(rows[*row]));
             }
+            finite &= at.state.iter().chain(&rows).all(|value| value.is_finite());
             most_state = at.state.iter().fold(most_state, |most, value| most.max(value.abs()));
             widen(&mut most_sources, at.sources);
         }
         widen(&mut most_slopes, passed.slopes);
     });
+    if !finite {
+        return None;
+    }
     let (reduced, signals) = legs.some();
     let state = DVector::from_element(reduced.a.nrows(), most_state);
     let [sources, slopes] = [most_sources, most_slopes].map(DVector::from_vec);
@@ -67,7 +72,7 @@ fn overview(legs: &mut dyn Legs, share: f64) -> Overview {
             *tolerance = tolerance.max(share * (range.1 - range.0));
         }
     }
-    Overview { tolerances, ranges }
+    Some(Overview { tolerances, ranges })
 }
 
 fn widen(most: &mut Vec<f64>, values: &[f64]) {
