@@ -18,6 +18,7 @@ mod not_at_rest;
 mod nothing_moves;
 mod order;
 mod order_of_collocation;
+mod picoseconds;
 mod piecewise;
 mod published_problems;
 mod rectifier;

@@ -17,6 +17,9 @@ const LEAST_SWING: f64 = 1e-6;
 const ROUNDING: f64 = 1e-13;
 /// Steps shorter than this many seconds mean that something is wrong: no part reacts within a femtosecond.
 const LEAST_STEP: f64 = 1e-16;
+/// Steps that short of a walk that are taken whatever their error. From rest a state moves with a power of time, of which a step's error is a
+/// fixed part: it shrinks beside the swing only as the swing comes to be seen, not with the step.
+const MOST_UNSEEN: usize = 10_000;
 /// Share of the error allowed that one step may have: errors of a network that rings or grows add up over many periods.
 const STEP_SHARE: f64 = 0.3;
 /// First step after the very first corner, as a share of the stretch to the next corner.
@@ -42,6 +45,8 @@ pub(crate) struct Stepper<'e, 'n> {
     capacitor_currents: Vec<f64>,
     middle_capacitor_currents: Vec<f64>,
     first_step: f64,
+    /// Steps of this walk that were taken whatever their error.
+    unseen: usize,
     /// Whether no current or voltage of the state is bound to sources (as of the last corner).
     independent: bool,
 }
@@ -61,6 +66,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
             capacitor_currents: vec![0.0; equations.capacitors.len()],
             middle_capacitor_currents: vec![0.0; equations.capacitors.len()],
             first_step: 0.0,
+            unseen: 0,
             independent: false,
         }
     }
@@ -110,6 +116,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
     ) -> Result<State, Failure> {
         self.driven.clock = Clock::new(&self.driven.equations.sources, 0.0);
         self.integrator.time = 0.0;
+        self.unseen = 0;
         self.seen = states(state).map(|value| (value, value)).collect();
         let before = jump_at_start.then(|| self.integrator.x.clone());
         self.settle_at_corner(state)?;
@@ -242,9 +249,11 @@ impl<'e, 'n> Stepper<'e, 'n> {
                 }
                 Ok(()) => {
                     let (error, worst) = self.error();
-                    if error <= 1.0 {
+                    let unseen = error > 1.0 && tried < LEAST_STEP && self.may_pass(error, tried);
+                    self.unseen += usize::from(unseen);
+                    if error <= 1.0 || unseen {
                         let growth = (0.9 * error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.3, 4.0);
-                        if first {
+                        if first && !unseen {
                             self.first_step = tried * growth;
                             first = false;
                         }
@@ -252,7 +261,7 @@ impl<'e, 'n> Stepper<'e, 'n> {
                         if to_corner {
                             return Ok(());
                         }
-                        growth
+                        if unseen { 1.0 } else { growth }
                     } else {
                         self.integrator.reject();
                         if tried < LEAST_STEP {
@@ -346,6 +355,12 @@ impl<'e, 'n> Stepper<'e, 'n> {
             }
         }
         if worst.0.is_nan() { (f64::INFINITY, worst.1) } else { worst }
+    }
+
+    /// Whether a step within which no part reacts is taken in spite of its error.
+    fn may_pass(&self, error: f64, step: f64) -> bool {
+        let moves = self.integrator.time + step > self.integrator.time;
+        moves && error.is_finite() && self.unseen < MOST_UNSEEN
     }
 
     /// What to say where a state has grown as far as numbers go.
