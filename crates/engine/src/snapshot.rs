@@ -288,31 +288,39 @@ impl<'e, 'n> Snapshot<'e, 'n> {
         if !self.feels_slopes() || y.is_empty() {
             return;
         }
-        let states = y.len();
-        let all = |free: &[f64], sources: &[f64]| {
-            let state = self.complete(free, sources);
+        let kept = self.complete(y.component_div(scale).as_slice(), before.as_slice());
+        if let Some(free) = self.free_after_jump(&kept, after.as_slice()) {
+            *y = free.component_mul(scale);
+        }
+    }
+
+    /// Free states that have the charges and fluxes of a state from before sources jumped to `after`.
+    pub(crate) fn free_after_jump(&self, before: &State, after: &[f64]) -> Option<DVector<f64>> {
+        let states = self.storage.free_inductors.len() + self.storage.free_capacitors.len();
+        if states == 0 {
+            return Some(DVector::zeros(0));
+        }
+        let values = |state: &State| {
             let values = state.currents.iter().chain(&state.voltages).copied();
             DVector::from_iterator(state.currents.len() + state.voltages.len(), values)
         };
+        let all = |free: &[f64], sources: &[f64]| values(&self.complete(free, sources));
         let weights = self.slopes.inductances.iter().chain(&self.slopes.capacitances).copied();
         let mut weights = DMatrix::from_diagonal(&DVector::from_vec(weights.collect()));
         for (core, slope) in self.equations.cores.iter().zip(&self.slopes.cores) {
             core.stamp(*slope, |k| k, |row, column, value| weights[(row, column)] += value);
         }
-        let (nothing, no_sources) = (vec![0.0; states], vec![0.0; before.len()]);
+        let (nothing, no_sources) = (vec![0.0; states], vec![0.0; after.len()]);
         let mut basis = DMatrix::zeros(weights.nrows(), states);
         for k in 0..states {
             let mut unit = nothing.clone();
             unit[k] = 1.0;
             basis.set_column(k, &all(&unit, &no_sources));
         }
-        let free = y.component_div(scale);
-        let kept = all(free.as_slice(), before.as_slice()) - all(&nothing, after.as_slice());
+        let kept = values(before) - all(&nothing, after);
         let weighed = weights * &basis;
         let matrix = basis.transpose() * &weighed;
-        if let Some(free) = matrix.lu().solve(&(weighed.transpose() * kept)) {
-            *y = free.component_mul(scale);
-        }
+        matrix.lu().solve(&(weighed.transpose() * kept))
     }
 
     /// Whether storage elements are bound to each other or to sources: nothing else depends on the slopes of sources.

@@ -85,3 +85,31 @@ fn coils_side_by_side_fed_by_a_pulse() {
         check(&circuit.network, level * other / (lossy + other), (lossy + other) / r, road);
     }
 }
+
+/// Amperes that discharge picofarads: where parts react within a nanosecond, a jump takes no time either.
+#[test]
+fn fast_capacitors_across_a_pulse() {
+    let (level, upper, lower, r) = (10.0, 143e-12, 288e-12, 1.1);
+    let (height, tau) = (level * upper / (upper + lower), r * (upper + lower));
+    let mut circuit = Builder::new(&["in", "out"]);
+    circuit.add("source", "in", "gnd", Element::VoltageSource(pulse(level, 0.0)));
+    circuit.capacitor("upper", "in", "out", upper);
+    circuit.capacitor("lower", "out", "gnd", lower);
+    circuit.resistor("r", "out", "gnd", r);
+    circuit.see_voltage("out", None);
+    for start in STARTS {
+        for method in [Method::Automatic, Method::Stepping] {
+            let mut seen = Recorder::default();
+            engine::run(&circuit.network, &request(start, PERIOD, 1e-6, method), &mut seen).expect("it runs");
+            for time in
+                [0.01, 0.1, 0.5, 2.0].map(|share| share * tau).map(|late| [late, WIDTH + late]).as_flattened()
+            {
+                let (found, known) = (seen.at(0, *time), divided(start, height, tau, *time));
+                assert!(
+                    (found - known).abs() < 2e-6 * height,
+                    "{start:?} {method:?} at {time:e}: {found}, not {known}"
+                );
+            }
+        }
+    }
+}

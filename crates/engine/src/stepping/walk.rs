@@ -207,11 +207,16 @@ impl<'e, 'n> Stepper<'e, 'n> {
         Ok(())
     }
 
-    /// Carries charge and flux over a jump of a source: where storage is bound to sources, one tiny backward-Euler step
-    /// divides what jumps among the parts; elsewhere no state changes.
+    /// Carries charge and flux over a jump of a source: where storage is bound to sources, what jumps is divided among the parts, by one
+    /// tiny backward-Euler step where their laws bend; elsewhere no state changes.
     fn jump(&mut self) -> Result<(), Failure> {
         if self.independent {
             return self.settle_at_corner(&self.state());
+        }
+        if self.driven.equations.storage_is_linear()
+            && let Some(state) = self.after_jump()?
+        {
+            return self.settle_at_corner(&state);
         }
         let time = self.integrator.time;
         // It ends, and looks at the sources, just after the jump: an edge may follow in which they move far within such a step.
@@ -222,6 +227,19 @@ impl<'e, 'n> Stepper<'e, 'n> {
         self.integrator.time = time;
         let state = self.state();
         self.settle_at_corner(&state)
+    }
+
+    /// The state just after a jump, of straight storage laws.
+    fn after_jump(&self) -> Result<Option<State>, Failure> {
+        let equations = self.driven.equations;
+        let (before, values) = (self.state(), &self.driven.clock.values);
+        // How storage is bound depends on no line.
+        let voltage = |k: usize| across(equations.loads[k].control, &self.integrator.x);
+        let lines = lines_at(equations, voltage, |source| values[source]);
+        let snapshot = Snapshot::new(equations, lines, &before)?;
+        let after = snapshot.extend(values);
+        let free = snapshot.free_after_jump(&before, &after);
+        Ok(free.map(|free| snapshot.complete(free.as_slice(), &after)))
     }
 
     fn walk_to_corner(&mut self, corner: f64, sink: &mut Option<Sink<'_, '_, '_>>) -> Result<(), Failure> {
