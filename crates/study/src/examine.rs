@@ -41,7 +41,7 @@ pub struct Examination {
 /// Points looked at at most; more than any choice against conditions a builder writes by hand.
 const MOST_POINTS: usize = 10_000;
 /// Points looked at side by side at most, and the parts that they may have: what is found waits in memory to be told in order.
-const MOST_TOGETHER: usize = 256;
+const MOST_TOGETHER: usize = 64;
 const PARTS_TOGETHER: usize = 20_000;
 
 /// Lowers every study point and collects what is said.
