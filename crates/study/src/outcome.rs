@@ -32,12 +32,15 @@ pub(crate) struct Outcomes<'a> {
 
 impl Outcomes<'_> {
     pub(crate) fn reading(&self, reading: &Reading) -> ReadingResult {
+        let without_limit = |name: &str| {
+            let (index, window) = crate::readings::place_of(self.harness, reading);
+            self.meter(&Seen::Unlimited(name.to_owned()), (index, window))
+        };
         let unlimited = match &reading.expression {
-            Expression::Measure(Measure::PeakToPeak(name)) => {
-                let (index, window) = crate::readings::place_of(self.harness, reading);
-                let meter = self.meter(&Seen::Unlimited(name.clone()), (index, window));
-                meter.map(Meter::peak_to_peak)
-            }
+            Expression::Measure(Measure::PeakToPeak(name)) => without_limit(name).map(Meter::peak_to_peak),
+            Expression::Measure(Measure::Maximum(name)) => without_limit(name).map(|meter| meter.greatest),
+            Expression::Measure(Measure::Minimum(name)) => without_limit(name).map(|meter| meter.least),
+            Expression::Measure(Measure::Peak(name)) => without_limit(name).map(Meter::peak),
             _ => None,
         };
         let list = match &reading.expression {

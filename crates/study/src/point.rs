@@ -151,7 +151,14 @@ fn run_transient(
     }
     let period = shown_period(&lowered, transient);
     if transient.start == Start::Steady && period.is_none() {
-        say(vec![warnings::no_common_period(&pulsing(&lowered), transient.span)], warnings);
+        say(
+            vec![warnings::no_common_period(
+                &pulsing(&lowered),
+                slowest_beat(&lowered.periods),
+                transient.span,
+            )],
+            warnings,
+        );
     }
     let start = match transient.start {
         Start::Steady => engine::Start::Steady { period },
@@ -216,6 +223,24 @@ fn pulsing(lowered: &Lowered) -> Vec<String> {
         }
     };
     lowered.parts.iter().filter(periodic).map(|part| part.name.clone()).collect()
+}
+
+/// Harmonics of a slower source that are looked at for a beat with a faster one: those beyond are weak.
+const BEATING: f64 = 10.0;
+
+/// How long in seconds the slowest beat of two periods takes: of the faster with the nearest harmonic of the slower.
+fn slowest_beat(periods: &[Period]) -> Option<f64> {
+    let rates: Vec<f64> = periods.iter().map(|period| 1.0 / period.seconds()).collect();
+    let pairs = rates.iter().enumerate().flat_map(|(index, one)| {
+        rates[index + 1..].iter().map(move |other| (one.min(*other), one.max(*other)))
+    });
+    let beats = pairs.filter_map(|(slow, fast)| {
+        let order = (fast / slow).round();
+        let rate = (fast - order * slow).abs();
+        // Rounding of two numbers that are the same.
+        (order <= BEATING && rate > 1e-12 * fast).then_some(1.0 / rate)
+    });
+    beats.max_by(f64::total_cmp)
 }
 
 /// Corners of all sources over a stretch of time: four a period each.

@@ -257,7 +257,10 @@ impl Recorder {
                     }
                 }
             }
-            Measure::PeakToPeak(name) => {
+            Measure::PeakToPeak(name)
+            | Measure::Maximum(name)
+            | Measure::Minimum(name)
+            | Measure::Peak(name) => {
                 let Some(channel) = channel_of(self, name) else { return };
                 self.meter(channel, window);
                 let declared = harness.testpoints.iter().find(|testpoint| testpoint.name == *name);
@@ -269,9 +272,6 @@ impl Recorder {
                 }
             }
             Measure::Mean(name)
-            | Measure::Minimum(name)
-            | Measure::Maximum(name)
-            | Measure::Peak(name)
             | Measure::Rms(name)
             | Measure::RmsAc(name)
             | Measure::TimeOfMaximum(name) => {

@@ -105,7 +105,7 @@ pub struct ReadingResult {
     pub value: Option<f64>,
     /// Its dimension.
     pub dimension: Dimension,
-    /// For a peak-to-peak of a band-limited test point: the same without the limit.
+    /// For an extreme of a band-limited test point (peak to peak, maximum, minimum, peak): the same without the limit.
     pub unlimited: Option<f64>,
     /// For resonances: each of them, by rising frequency.
     pub list: Option<Vec<ListedResonance>>,

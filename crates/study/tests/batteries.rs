@@ -257,6 +257,14 @@ fn capacitors_rated_below_the_full_pack_are_told() {
     assert!(told(&store("bus", "16 V")) && !told(&store("bus", "25 V")));
     let chain = "coil l bus -> a  inductance 1 uH, dcr 1 ohm\nresistor r a -> b  resistance 1 ohm\ndiode d b -> cam  drop 0.4 V\n";
     assert!(told(&format!("{chain}{}", store("cam", "16 V"))));
+    // The cautions ask for a fuse in the feed: it must not hide this.
+    for part in [
+        "fuse f bus -> cam  rated 1 A",
+        "connector j bus -> cam  rated 5 A",
+        "bead z bus -> cam  peak_resistance 600 ohm, inductance 1 uH, capacitance 1 pF",
+    ] {
+        assert!(told(&format!("{part}\n{}", store("cam", "16 V"))), "{part}");
+    }
     assert!(told(
         "wire back minus -> gnd  resistance 1 mohm\ncapacitor c minus -> bus  capacitance 10 uF, esr 10 mohm, rated 16 V"
     ));

@@ -422,7 +422,8 @@ fn drives_without_a_common_period_are_named() {
         drive right bus -> gnd current 1 A, pwm 19.99937 kHz, duty 50 %",
         "steady",
     );
-    let expected = "left and right have no common period of at most 1 s: the run settles first and readings then cover 1 ms; choose frequencies with a common divisor to have them exact";
+    let expected = "left and right have no common period of at most 1 s: the run settles first and readings then cover only 1 ms of a beat of 1.59 s, so the worst may be missed: make the span longer than a beat, or choose frequencies with a common divisor to have them exact";
+    // 20 000 Hz less 19 999.37 Hz is 0.63 Hz.
     assert_eq!(told, expected);
 }
 

@@ -156,6 +156,10 @@ fn a_prefix_that_is_off_is_told_with_what_was_meant() {
         ("camera eye bus -> gnd  current 160 A, supply 1 V .. 18 V".into(), ["ten times", "mean 160 mA?"]),
         (format!("{store} 220 uF, leakage 1 mohm"), ["less than a millionth", "mean 1 Mohm?"]),
         (
+            "testpoint slow = voltage(bus), bandwidth 20 mHz".into(),
+            ["slow: `bandwidth` is 20 mHz", "mean 20 MHz?"],
+        ),
+        (
             "wire w bus -> far  resistance 20 Mohm\nload l far -> gnd  resistance 1 kohm".into(),
             ["`resistance` is 20 Mohm", "mean 20 mohm?"],
         ),
@@ -168,6 +172,7 @@ fn a_prefix_that_is_off_is_told_with_what_was_meant() {
 #[test]
 fn honest_values_are_not_remarked() {
     for lines in [
+        "testpoint slow = voltage(bus), bandwidth 1 Hz",
         "battery spare gnd -> far  cells 1, chemistry alkaline, cell_resistance 5 ohm\nload lamp far -> gnd  resistance 1 kohm",
         "battery spare gnd -> far  cells 12, cell_resistance 0.2 mohm\nload lamp far -> gnd  resistance 1 kohm",
         "capacitor store bus -> gnd  capacitance 1 uF, esr 159 ohm",

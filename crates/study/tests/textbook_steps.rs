@@ -187,3 +187,31 @@ fn ripple_of_a_full_wave_rectifier() {
         assert_close(found("highest"), peak, 1e-3);
     }
 }
+
+/// A low-pass at the frequency of a sine leaves 1 / sqrt 2 of it (3 dB, by definition of its corner); without it the sine is whole.
+#[test]
+fn extremes_are_told_without_the_limit_of_a_bandwidth_too() {
+    let text = "source hum gnd -> in  voltage sine, amplitude 2 V, frequency 10 kHz
+        resistor lamp in -> gnd  resistance 1 kohm
+        testpoint seen = voltage(in), bandwidth 10 kHz
+        testpoint whole = voltage(in)
+        reading swing = peak_to_peak(seen)
+        reading most = maximum(seen)
+        reading least = minimum(seen)
+        reading top = peak(seen)
+        reading plain = maximum(whole)
+        transient t  span 1 ms, start steady";
+    let source = Source { name: "test.harness".into(), text: text.into() };
+    let description = language::read(&source, &[]).unwrap_or_else(|mistakes| panic!("{mistakes:#?}"));
+    let options = Options { accuracy: 1e-6, ..Options::default() };
+    let run = compare(&description, &options).expect("every point is asked for").runs.remove(0);
+    let found: Vec<_> = run.readings.iter().map(|reading| (reading.value, reading.unlimited)).collect();
+    let seen = std::f64::consts::SQRT_2;
+    for (found, (value, unlimited)) in
+        found.iter().zip([(2.0 * seen, 4.0), (seen, 2.0), (-seen, -2.0), (seen, 2.0)])
+    {
+        assert_close(found.0.expect("a value"), value, 1e-5);
+        assert_close(found.1.expect("a value without the limit"), unlimited, 1e-5);
+    }
+    assert_eq!(found[4].1, None);
+}

@@ -8,7 +8,7 @@ use crate::text;
 use crate::verdict::facts::{peak_to_peak, scale};
 use study::result::{Comparison, ReadingResult, Run};
 
-/// The share by which an unlimited peak-to-peak must differ from the limited one to be shown.
+/// The share by which an unlimited extreme must differ from the limited one to be shown.
 const WORTH_SHOWING: f64 = 0.1;
 
 /// A heading wider than this breaks at an underscore where the table is wider than the page.

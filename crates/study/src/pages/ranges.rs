@@ -15,7 +15,7 @@ pub(super) const PAGES: &[Page] = &[
     beside(
         "unlikely_value",
         "a value far outside what such parts have",
-        "Prefixes are case-sensitive: `m` is a thousandth and `M` a million, so that 5 Mohm is a thousand million times 5 mohm. The value is computed with as it stands; it is remarked where it is about a hundred times beyond anything sold, an esr where it gives a loss factor above 10 at 120 Hz, and a capacitance from 100 mF on where its esr is not that of a double-layer capacitor (all common practice, no source). The message says what is usual and what may have been meant.",
+        "Prefixes are case-sensitive: `m` is a thousandth and `M` a million, so that 5 Mohm is a thousand million times 5 mohm. The value is computed with as it stands; it is remarked where it is about a hundred times beyond anything sold, an esr where it gives a loss factor above 10 at 120 Hz, and a capacitance from 100 mF on where its esr is not that of a double-layer capacitor, and a test point's bandwidth below 1 Hz, through which no noise is seen (all common practice, no source). The message says what is usual and what may have been meant.",
         [
             "capacitor store cam -> gnd  capacitance 220 uF, esr 60 Mohm",
             "capacitor store cam -> gnd  capacitance 220 uF, esr 60 mohm",

@@ -42,7 +42,7 @@ pub(super) const PAGES: &[Page] = &[
     beside(
         "no_common_period",
         "sources whose periods never meet",
-        "A steady state repeats itself after the least common multiple of all periods. Where that is longer than 1 s, or holds too many pulses, the run settles first instead, takes longer, and readings cover the span. Choose frequencies with a common divisor: 480 Hz beside 20 kHz, not 477 Hz.",
+        "A steady state repeats itself after the least common multiple of all periods. Where that is longer than 1 s, or holds too many pulses, the run settles first instead, takes longer, and readings cover the span. Two drives of nearly one frequency beat: noise is worst once in a beat, and a span shorter than that may miss it, so make it longer than the message says a beat takes. Or choose frequencies with a common divisor: 480 Hz beside 20 kHz, not 477 Hz.",
         [
             "drive left bus -> gnd  current 1 A, pwm 20 kHz, duty 60 %\ndrive right bus -> gnd  current 1 A, pwm 20.0001 kHz, duty 60 %",
             "drive left bus -> gnd  current 1 A, pwm 20 kHz, duty 60 %\ndrive right bus -> gnd  current 1 A, pwm 20 kHz, duty 60 %",

@@ -2,7 +2,7 @@
 
 use super::show;
 use language::Kind;
-use language::description::{Harness, Part, Value};
+use language::description::{Harness, Part, Testpoint, Value};
 use network::lowered::Warning;
 use quantity::{Dimension, Quantity};
 
@@ -84,9 +84,26 @@ const MOST_LOSS: f64 = 10.0;
 /// esr in second, a tenth of what they have. Common practice, no source.
 const DOUBLE_LAYER: (f64, f64) = (0.1, 0.1);
 
+/// A test point through less than this bandwidth in hertz sees nothing of what drives do, which pulse at 50 Hz at least, and the usual ones:
+/// of the slowest meter, of a fast oscilloscope. Common practice, no source.
+const LEAST_BANDWIDTH: f64 = 1.0;
+const USUAL_BANDWIDTH: (f64, f64) = (100.0, 1e9);
+
 /// What is said of all values of a harness.
 pub(super) fn of_values(harness: &Harness) -> Vec<Warning> {
-    harness.parts.iter().flat_map(of_part).collect()
+    let parts = harness.parts.iter().flat_map(of_part);
+    parts.chain(harness.testpoints.iter().filter_map(of_testpoint)).collect()
+}
+
+fn of_testpoint(testpoint: &Testpoint) -> Option<Warning> {
+    let bandwidth = testpoint.bandwidth.filter(|bandwidth| *bandwidth < LEAST_BANDWIDTH)?;
+    let text = format!(
+        "{}: `bandwidth` is {}, through which nothing is seen of the noise of drives; {}",
+        testpoint.name,
+        show(bandwidth, Dimension::FREQUENCY),
+        meant(bandwidth, Dimension::FREQUENCY, USUAL_BANDWIDTH),
+    );
+    Some(Warning { code: "unlikely_value", about: String::new(), weight: LEAST_BANDWIDTH / bandwidth, text })
 }
 
 fn of_part(part: &Part) -> Vec<Warning> {

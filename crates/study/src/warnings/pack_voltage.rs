@@ -17,7 +17,7 @@ pub(super) fn of_packs(harness: &Harness, lowered: &Lowered) -> Vec<Warning> {
     let mut links: HashMap<&str, Vec<(&str, bool)>> = HashMap::new();
     for part in harness.parts.iter().filter(|part| conducts(part)) {
         for (left, right) in part.pairs() {
-            let metal = matches!(part.kind, Kind::Wire | Kind::Coil | Kind::Coupled | Kind::Switch);
+            let metal = is_metal(part);
             links.entry(left).or_default().push((right, metal));
             // A diode lets a pack's voltage through one way.
             if part.kind != Kind::Diode {
@@ -29,12 +29,17 @@ pub(super) fn of_packs(harness: &Harness, lowered: &Lowered) -> Vec<Warning> {
     batteries.flat_map(|battery| of_pack(harness, lowered, &links, battery)).collect()
 }
 
+/// Whether metal leads from end to end, as in a pack's return.
+fn is_metal(part: &Part) -> bool {
+    matches!(part.kind, Kind::Wire | Kind::Coil | Kind::Coupled | Kind::Switch | Kind::Fuse | Kind::Connector)
+}
+
 /// Whether a part hands a voltage on that lasts.
 fn conducts(part: &Part) -> bool {
     match part.kind {
-        Kind::Wire | Kind::Coil | Kind::Coupled | Kind::Switch | Kind::Bead | Kind::Diode => true,
+        Kind::Bead | Kind::Diode => true,
         Kind::Resistor => part.number("resistance").is_some_and(|ohm| ohm <= MOST_IN_A_FEED),
-        _ => false,
+        _ => is_metal(part),
     }
 }
 
