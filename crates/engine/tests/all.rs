@@ -18,6 +18,7 @@ mod not_at_rest;
 mod nothing_moves;
 mod order;
 mod order_of_collocation;
+mod out_of_saturation;
 mod picoseconds;
 mod piecewise;
 mod published_problems;

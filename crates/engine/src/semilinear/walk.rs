@@ -327,10 +327,16 @@ impl<'a, 'e, 'n> Semilinear<'a, 'e, 'n> {
         from: Point,
         look: &mut Look<'_, '_, 'e, 'n>,
     ) -> Result<Point, Stop> {
+        let former = Rc::clone(&self.current);
         self.choose_reference(&from.x).map_err(Stop::Failed)?;
-        let reference = Rc::clone(&self.current);
-        let halvings = reference.halvings(leg.end - leg.start);
+        let mut halvings = self.current.halvings(leg.end - leg.start);
         // The quarter of a step is two levels finer.
+        if level + 3 > halvings.passages.len() {
+            // A slower reference is halved less often; what its halves leave of the leg is still the faster one's.
+            self.current = former;
+            halvings = self.current.halvings(leg.end - leg.start);
+        }
+        let reference = Rc::clone(&self.current);
         let finest = halvings.passages.len() - 3;
         if level <= finest {
             let pace = reference.pace(&halvings, level);
