@@ -158,14 +158,18 @@ impl Course {
         self.points[end].value = last;
     }
 
-    /// Looks at a moment some seconds after the start, no earlier than a point.
-    pub(super) fn look(&mut self, from: usize, time: f64) -> usize {
-        let rates = Rc::clone(&self.rates);
+    /// Looks at a moment some seconds after the start, no earlier than a point; whether others of that duration are looked at there too.
+    pub(super) fn look(&mut self, from: usize, time: f64, often: bool) -> usize {
         let later = time - self.points[from].time;
-        self.move_on(
-            from,
-            |index| if rates.slow[index] { [0.0; 3] } else { factor(rates.rates[index], later) },
-        );
+        if often {
+            let factors = self.rates.factors(later);
+            self.move_on(from, |index| factors[index]);
+        } else {
+            let rates = Rc::clone(&self.rates);
+            let factor_of =
+                |index| if rates.slow[index] { [0.0; 3] } else { factor(rates.rates[index], later) };
+            self.move_on(from, factor_of);
+        }
         self.push(time)
     }
 

@@ -1,7 +1,8 @@
 //! The rates of a leg's waveforms, and what their modes do over all of it: the same for every probe and every leg of one duration.
 
 use nalgebra::Complex;
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
+use std::rc::Rc;
 
 /// Below this product of rate and duration a mode is summed as a series of powers of time, above it as an exponential, which then loses
 /// no digit against its constant.
@@ -23,7 +24,15 @@ pub(super) struct Rates {
     /// e^(r T) of each, real and imaginary part and magnitude.
     pub(super) over: Vec<[f64; 3]>,
     reaches: OnceCell<Vec<f64>>,
+    /// Factors over times that were asked for.
+    known: RefCell<Vec<Known>>,
 }
+
+/// A time in seconds, and e^(r t) of each mode.
+type Known = (f64, Rc<[[f64; 3]]>);
+
+/// Times that are remembered: legs of one duration are cut at the same ones again and again.
+const MOST_KNOWN: usize = 16;
 
 impl Rates {
     pub(super) fn new(rates: Vec<Complex<f64>>, duration: f64) -> Self {
@@ -31,7 +40,22 @@ impl Rates {
         let slow: Vec<bool> = speeds.iter().map(|speed| speed * duration < SLOW).collect();
         let over = rates.iter().zip(&slow);
         let over = over.map(|(rate, slow)| if *slow { [0.0; 3] } else { factor(*rate, duration) }).collect();
-        Self { duration, rates, speeds, slow, over, reaches: OnceCell::new() }
+        Self { duration, rates, speeds, slow, over, ..Self::default() }
+    }
+
+    /// e^(r t) of each mode, real and imaginary part and magnitude; a slow one's is not asked for.
+    pub(super) fn factors(&self, time: f64) -> Rc<[[f64; 3]]> {
+        let mut known = self.known.borrow_mut();
+        if let Some((_, factors)) = known.iter().find(|(known, _)| *known == time) {
+            return Rc::clone(factors);
+        }
+        let each = self.rates.iter().zip(&self.slow);
+        let factors: Rc<[[f64; 3]]> =
+            each.map(|(rate, slow)| if *slow { [0.0; 3] } else { factor(*rate, time) }).collect();
+        if known.len() < MOST_KNOWN {
+            known.push((time, Rc::clone(&factors)));
+        }
+        factors
     }
 
     /// How far each mode of unit height at the start is from what lies between its ends.

@@ -121,7 +121,7 @@ impl Search {
             let sure = stretch.depth % SURELY == SURELY - 1;
             let summit = hill.summit.filter(|_| !sure);
             let cut = summit.or(hill.faded.filter(|_| !sure)).unwrap_or(0.5 * length);
-            let point = course.look(stretch.ends[0], from + cut);
+            let point = course.look(stretch.ends[0], from + cut, summit.is_none());
             see(course, point, totals);
             if summit.is_some() {
                 look_at_crest(course, sign, stretch.ends, point, known.tolerance, totals);
@@ -196,7 +196,7 @@ fn look_at_crest(
         crest
     };
     if crest > from && crest < to {
-        let point = course.look(ends[0], crest);
+        let point = course.look(ends[0], crest, false);
         see(course, point, totals);
     }
 }
